@@ -1,0 +1,100 @@
+package climate
+
+import "math"
+
+// AirHarmonics is the number of harmonics of the normal course of air
+// temperature: the annual one and the half-annual one that makes the year
+// lopsided.
+const AirHarmonics = 2
+
+// Fill returns a copy of the record without missing temperatures, and which
+// days were missing either of them. A missing value is the normal of its day
+// plus what the known values before and after the gap say of the anomaly,
+// taken to fade by a factor ρ a day, the lag-one correlation of the station:
+//
+//	a(i) = [ρ^i (1 − ρ^2j) L + ρ^j (1 − ρ^2i) R] / (1 − ρ^2(i+j))
+//
+// for a day i after the last known anomaly L and j before the next one R, which
+// is the conditional mean of a first-order autoregressive process. In a long
+// gap it is the normal. It returns [ErrTooShort] where the record does not
+// hold enough of the year to know the normal.
+func Fill(r *Record) (*Record, []bool, error) {
+	filled := make([]bool, r.Len())
+	for i := range filled {
+		filled[i] = r.Missing(i)
+	}
+	out := *r
+	var err error
+	if out.TMaxC, err = fillSeries(r.First, r.TMaxC); err != nil {
+		return nil, nil, err
+	}
+	if out.TMinC, err = fillSeries(r.First, r.TMinC); err != nil {
+		return nil, nil, err
+	}
+	return &out, filled, nil
+}
+
+func fillSeries(first Day, values []float64) ([]float64, error) {
+	normal, err := FitNormal(first, values, AirHarmonics)
+	if err != nil {
+		return nil, err
+	}
+	n := len(values)
+	y := normal.Series(first, n)
+	anomaly := make([]float64, n)
+	for i, v := range values {
+		anomaly[i] = v - y[i]
+	}
+	rho := lagOneCorrelation(anomaly)
+	// left is the index of the last known value before the gap at hand.
+	for left := -1; left < n; {
+		i := left + 1
+		for i < n && math.IsNaN(values[i]) {
+			i++
+		}
+		for k := left + 1; k < i; k++ {
+			y[k] += bridge(anomaly, left, k, i, rho)
+		}
+		if i < n {
+			y[i] = values[i]
+		}
+		left = i
+	}
+	return y, nil
+}
+
+// bridge is the expected anomaly at k between the known ones at left and
+// right, either of which may lie outside the series.
+func bridge(anomaly []float64, left, k, right int, rho float64) float64 {
+	hasLeft, hasRight := left >= 0, right < len(anomaly)
+	i, j := float64(k-left), float64(right-k)
+	switch {
+	case hasLeft && hasRight:
+		wl := math.Pow(rho, i) * (1 - math.Pow(rho, 2*j))
+		wr := math.Pow(rho, j) * (1 - math.Pow(rho, 2*i))
+		return (wl*anomaly[left] + wr*anomaly[right]) / (1 - math.Pow(rho, 2*(i+j)))
+	case hasLeft:
+		return math.Pow(rho, i) * anomaly[left]
+	case hasRight:
+		return math.Pow(rho, j) * anomaly[right]
+	}
+	return 0
+}
+
+// lagOneCorrelation is the correlation of successive anomalies, kept between
+// 0 and 0.95 so that no gap is bridged for ever.
+func lagOneCorrelation(anomaly []float64) float64 {
+	var sxy, sxx float64
+	for i := 1; i < len(anomaly); i++ {
+		a, b := anomaly[i-1], anomaly[i]
+		if math.IsNaN(a) || math.IsNaN(b) {
+			continue
+		}
+		sxy += a * b
+		sxx += (a*a + b*b) / 2
+	}
+	if sxx == 0 {
+		return 0
+	}
+	return math.Max(0, math.Min(0.95, sxy/sxx))
+}

@@ -1,0 +1,153 @@
+package climate
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// TropicalYear is the mean length of the Gregorian year in days, the period of
+// every annual cycle here.
+const TropicalYear = 365.2425
+
+// A Normal is the mean course of a quantity over the year:
+//
+//	y(t) = Mean + Σk Cos[k] cos(2π(k+1)t) + Sin[k] sin(2π(k+1)t)
+//
+// with t the part of the year gone by, counted from the start of 2000.
+type Normal struct {
+	Mean     float64
+	Cos, Sin []float64
+}
+
+var normalEpoch = Date(2000, 1, 1)
+
+// ErrTooShort is the error of a series that does not hold enough of the year
+// to fit its normal course.
+var ErrTooShort = errors.New("the series does not cover the year well enough to fit its normal course")
+
+// The normal equations of a series that holds the whole year have a condition
+// number of about 2, one without a whole season some tens. Beyond this limit
+// the missing part of the year would be invented.
+const maxNormalCondition = 1e3
+
+// FitNormal fits the mean course with the given number of harmonics to a daily
+// series by linear least squares, leaving out NaN. It returns [ErrTooShort]
+// where values are too few or stand in one part of the year only.
+func FitNormal(first Day, values []float64, harmonics int) (Normal, error) {
+	k := 2*harmonics + 1
+	gram, rhs := mat.NewSymDense(k, nil), mat.NewVecDense(k, nil)
+	g, b := gram.RawSymmetric().Data, rhs.RawVector().Data
+	basis := newBasis(first, harmonics)
+	n := 0
+	for _, v := range values {
+		x := basis.next()
+		if math.IsNaN(v) {
+			continue
+		}
+		n++
+		for i, xi := range x {
+			b[i] += xi * v
+			for j := i; j < k; j++ {
+				g[i*k+j] += xi * x[j]
+			}
+		}
+	}
+	if n < 10*k {
+		return Normal{}, ErrTooShort
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(gram) || chol.Cond() > maxNormalCondition {
+		return Normal{}, ErrTooShort
+	}
+	var c mat.VecDense
+	if err := chol.SolveVecTo(&c, rhs); err != nil {
+		return Normal{}, fmt.Errorf("fit of the normal course: %w", err)
+	}
+	f := Normal{Mean: c.AtVec(0), Cos: make([]float64, harmonics), Sin: make([]float64, harmonics)}
+	for h := range harmonics {
+		f.Cos[h], f.Sin[h] = c.AtVec(1+2*h), c.AtVec(2+2*h)
+	}
+	return f, nil
+}
+
+// A basis yields the harmonics of successive days. The annual angle is
+// computed anew each day; its multiples follow by the addition theorem.
+type basis struct {
+	day float64
+	x   []float64
+}
+
+func newBasis(first Day, harmonics int) *basis {
+	return &basis{float64(first - normalEpoch), append([]float64{1}, make([]float64, 2*harmonics)...)}
+}
+
+func (b *basis) next() []float64 {
+	sin, cos := math.Sincos(2 * math.Pi * b.day / TropicalYear)
+	b.day++
+	c, s := cos, sin
+	for i := 1; i < len(b.x); i += 2 {
+		b.x[i], b.x[i+1] = c, s
+		c, s = c*cos-s*sin, s*cos+c*sin
+	}
+	return b.x
+}
+
+// At returns the normal value of a day.
+func (f Normal) At(d Day) float64 { return f.Series(d, 1)[0] }
+
+// Series returns the normal values of n days from first on.
+func (f Normal) Series(first Day, n int) []float64 {
+	y, basis := make([]float64, n), newBasis(first, len(f.Cos))
+	for i := range y {
+		x := basis.next()
+		v := f.Mean
+		for h := range f.Cos {
+			v += f.Cos[h]*x[1+2*h] + f.Sin[h]*x[2+2*h]
+		}
+		y[i] = v
+	}
+	return y
+}
+
+// Amplitude returns half the swing of the annual (first) harmonic.
+func (f Normal) Amplitude() float64 {
+	if len(f.Cos) == 0 {
+		return 0
+	}
+	return math.Hypot(f.Cos[0], f.Sin[0])
+}
+
+// Peak returns the day of the given year on which the annual (first) harmonic
+// is highest.
+func (f Normal) Peak(year int) Day {
+	start := Date(year, 1, 1)
+	angle := math.Atan2(f.Sin[0], f.Cos[0]) / (2 * math.Pi) * TropicalYear
+	ahead := math.Mod(angle-float64(start-normalEpoch), TropicalYear)
+	if ahead < 0 {
+		ahead += TropicalYear
+	}
+	return start + Day(math.Round(ahead))
+}
+
+// A Crossing is a day on which a course passes a threshold.
+type Crossing struct {
+	Day    Day
+	Rising bool
+}
+
+// Crossings returns the days from first to last on which the normal course is
+// at or beyond the threshold while the day before was not yet.
+func (f Normal) Crossings(threshold float64, first, last Day) []Crossing {
+	var found []Crossing
+	y := f.Series(first-1, int(last-first)+2)
+	for i := 1; i < len(y); i++ {
+		before, now := y[i-1] >= threshold, y[i] >= threshold
+		if before != now {
+			found = append(found, Crossing{first + Day(i-1), now})
+		}
+	}
+	return found
+}

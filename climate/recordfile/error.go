@@ -1,0 +1,30 @@
+package recordfile
+
+import (
+	"fmt"
+	"strings"
+)
+
+// An Error is a fault of a file. Line and Column count from 1 and are 0 where
+// the fault has no one place; Column counts bytes.
+type Error struct {
+	File         string
+	Line, Column int
+	Message      string
+	Hint         string // what to do about it, or ""
+}
+
+// Error returns FILE:LINE:COLUMN: MESSAGE.
+func (e *Error) Error() string {
+	var b strings.Builder
+	b.WriteString(e.File)
+	if e.Line > 0 {
+		fmt.Fprintf(&b, ":%d", e.Line)
+		if e.Column > 0 {
+			fmt.Fprintf(&b, ":%d", e.Column)
+		}
+	}
+	b.WriteString(": ")
+	b.WriteString(e.Message)
+	return b.String()
+}

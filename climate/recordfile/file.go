@@ -1,0 +1,402 @@
+package recordfile
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"swardcast/climate"
+)
+
+// Options say what the file itself does not. The zero value leaves everything
+// to the file.
+type Options struct {
+	Unit Unit // of the temperatures; "": Auto
+}
+
+// A File is a station record with what was understood of the file it came from.
+type File struct {
+	Record     *climate.Record
+	Layout     string // in words
+	Columns    []Column
+	Dates      string // how dates are written
+	Unit       Unit
+	UnitReason string // how the unit was found: from the flag, the header, the layout, the values
+	Rows       int    // data rows
+	Flagged    int    // values left out because their quality flag says they failed a check
+	Repeated   int    // rows that repeat an earlier day with the same values
+	Doubts     []Doubt
+}
+
+// A Column is what one column was understood to be.
+type Column struct {
+	Number  int // from 1
+	Header  string
+	Meaning string
+}
+
+// A Doubt is a value that was not believed and set missing.
+type Doubt struct {
+	Day    climate.Day
+	Line   int
+	Reason string
+}
+
+// Limits on what is read.
+const (
+	peekBytes    = 64 << 10 // within which the header stands
+	maxLineBytes = 1 << 20
+	maxYears     = 400 // between the first and the last day
+)
+
+// Read reads a station record. name stands for the file in messages; a fault of
+// the file is an [*Error].
+func Read(r io.Reader, name string, o Options) (*File, error) {
+	in := bufio.NewReaderSize(&lineLimit{r: r}, peekBytes)
+	head, err := in.Peek(peekBytes)
+	if err != nil && err != io.EOF {
+		return nil, ioError(name, err)
+	}
+	if bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) {
+		in.Discard(3)
+		head = head[3:]
+	}
+	if err := notText(head, name); err != nil {
+		return nil, err
+	}
+	l, err := sniff(head, name)
+	if err != nil {
+		return nil, err
+	}
+	for range l.skip {
+		if _, err := in.ReadSlice('\n'); err != nil {
+			return nil, ioError(name, err)
+		}
+	}
+	p := &parser{file: name, layout: l, options: o, place: climate.UnknownPlace()}
+	p.preamble(head)
+	if err := p.rows(in); err != nil {
+		return nil, err
+	}
+	return p.assemble()
+}
+
+func ioError(name string, err error) error {
+	var e *Error
+	if errors.As(err, &e) {
+		e.File = name
+		return e
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
+// notText recognises what cannot be a table of text.
+func notText(head []byte, name string) error {
+	trimmed := bytes.TrimLeft(head, " \t\r\n")
+	switch {
+	case len(trimmed) == 0:
+		return &Error{File: name, Message: "the file is empty"}
+	case bytes.IndexByte(head, 0) >= 0:
+		return &Error{File: name, Message: "this is not a text file", Hint: "save the record as CSV"}
+	case trimmed[0] == '<':
+		return &Error{File: name, Line: 1, Message: "this is a web page or XML, not a table", Hint: "download the record itself as CSV; the page may hold an error message"}
+	case trimmed[0] == '{' || trimmed[0] == '[':
+		return &Error{File: name, Line: 1, Message: "this is JSON, not a table", Hint: "download the record as CSV"}
+	}
+	return nil
+}
+
+// A lineLimit fails where a line has no end within maxLineBytes, so that a
+// file without lines is refused without holding it.
+type lineLimit struct {
+	r    io.Reader
+	line int
+	n    int
+}
+
+func (l *lineLimit) Read(p []byte) (int, error) {
+	n, err := l.r.Read(p)
+	rest := p[:n]
+	for {
+		i := bytes.IndexByte(rest, '\n')
+		if i < 0 {
+			l.n += len(rest)
+			break
+		}
+		l.line++
+		l.n, rest = 0, rest[i+1:]
+	}
+	if l.n > maxLineBytes {
+		return n, &Error{Line: l.line + 1, Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
+	}
+	return n, err
+}
+
+// A parser turns the rows of a file into observations.
+type parser struct {
+	file    string
+	layout  *layout
+	options Options
+	place   climate.Place
+
+	csv      *csv.Reader
+	lineFrom int // line of the file before the CSV reader's first
+	form     dateForm
+	dates    string // how dates are written, in words
+	obs      []observation
+	rowCount int
+	flagged  int
+	station  string
+	precip   bool
+}
+
+// An observation is what a row says of a day; NaN where it says nothing.
+type observation struct {
+	date               date
+	line               int
+	tmax, tmin, precip float64 // as they stand in the file
+}
+
+// row is a data row as gocsv decodes it: the header is renamed to these names
+// beforehand, and checked, since gocsv takes a column that is not there for
+// zeros. Cells keep what is not a number, since gocsv takes a blank for zero.
+type row struct {
+	Station   string  `csv:"station"`
+	Name      string  `csv:"name"`
+	Date      string  `csv:"date"`
+	Year      string  `csv:"year"`
+	Month     string  `csv:"month"`
+	Day       string  `csv:"day"`
+	TMax      reading `csv:"tmax"`
+	TMin      reading `csv:"tmin"`
+	Precip    reading `csv:"precip"`
+	TMaxFlags string  `csv:"tmax_flags"`
+	TMinFlags string  `csv:"tmin_flags"`
+	Element   string  `csv:"element"`
+	Value     reading `csv:"value"`
+	Quality   string  `csv:"quality"`
+	Latitude  reading `csv:"latitude"`
+	Longitude reading `csv:"longitude"`
+	Elevation reading `csv:"elevation"`
+}
+
+// rows reads every data row.
+func (p *parser) rows(in io.Reader) error {
+	l := p.layout
+	if l.blanks {
+		in = newBlankSeparated(in)
+	}
+	p.lineFrom = l.skip
+	if l.noHeader {
+		in = io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), in)
+		p.lineFrom--
+	}
+	p.csv = csv.NewReader(in)
+	p.csv.Comma, p.csv.FieldsPerRecord, p.csv.ReuseRecord = l.delimiter, -1, true
+	decoder, err := gocsv.NewUnmarshaller(p.csv, row{})
+	if err != nil {
+		return p.csvError(err)
+	}
+	err = decoder.RenormalizeHeaders(func([]string) []string {
+		names := make([]string, len(l.roles))
+		for i, r := range l.roles {
+			names[i] = string(r)
+		}
+		return names
+	})
+	if err != nil {
+		return p.csvError(err)
+	}
+	for {
+		v, err := decoder.Read()
+		if err == io.EOF {
+			return nil
+		}
+		if err != nil {
+			return p.csvError(err)
+		}
+		r := v.(row)
+		if err := p.row(&r); err != nil {
+			return err
+		}
+	}
+}
+
+// csvError gives an error of the CSV reader its place in the file.
+func (p *parser) csvError(err error) error {
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		e := &Error{File: p.file, Line: p.lineFrom + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
+			e.Message, e.Hint = "a quotation mark stands where none can", "put the whole cell between quotation marks, or none in it"
+		}
+		return e
+	}
+	return ioError(p.file, err)
+}
+
+// line is the line of the row read last.
+func (p *parser) line() int {
+	line, _ := p.csv.FieldPos(0)
+	return p.lineFrom + line
+}
+
+// fault is an error in a cell of the row read last.
+func (p *parser) fault(r role, hint, format string, args ...any) error {
+	e := &Error{File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
+	if i := p.layout.column(r); i >= 0 {
+		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
+		if !p.layout.blanks {
+			_, e.Column = p.csv.FieldPos(i)
+		}
+	}
+	return e
+}
+
+// row takes in one data row.
+func (p *parser) row(r *row) error {
+	d, err := p.date(r)
+	if err != nil {
+		return err
+	}
+	if p.rowCount == 0 {
+		p.placeOf(r)
+	}
+	p.rowCount++
+	if err := p.oneStation(r); err != nil {
+		return err
+	}
+	o := observation{date: d, line: p.line(), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
+	if p.layout.long() {
+		cell, of := &o.precip, r.Value.amount
+		switch strings.TrimSpace(r.Element) {
+		case "TMAX":
+			cell, of = &o.tmax, r.Value.temperature
+		case "TMIN":
+			cell, of = &o.tmin, r.Value.temperature
+		case "PRCP":
+			p.precip = true
+		default:
+			return nil
+		}
+		if strings.TrimSpace(r.Quality) != "" {
+			p.flagged++
+		} else if err := p.cell(cell, of, roleValue, &r.Value); err != nil {
+			return err
+		}
+		p.obs = append(p.obs, o)
+		return nil
+	}
+	if failed(r.TMaxFlags) {
+		p.flagged++
+	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
+		return err
+	}
+	if failed(r.TMinFlags) {
+		p.flagged++
+	} else if err := p.cell(&o.tmin, r.TMin.temperature, roleTMin, &r.TMin); err != nil {
+		return err
+	}
+	if p.layout.has(rolePrecip) {
+		p.precip = true
+		if err := p.cell(&o.precip, r.Precip.amount, rolePrecip, &r.Precip); err != nil {
+			return err
+		}
+	}
+	p.obs = append(p.obs, o)
+	return nil
+}
+
+// failed reports whether the flags of a value, measurement, quality and source
+// between commas, hold a quality flag: the value failed a check (GHCN-Daily).
+func failed(flags string) bool {
+	if flags == "" {
+		return false
+	}
+	parts := strings.Split(flags, ",")
+	return len(parts) > 1 && strings.TrimSpace(parts[1]) != ""
+}
+
+// cell reads one value.
+func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
+	v, ok := of(p.layout.decimalComma)
+	if !ok {
+		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number", quoted(c.text))
+	}
+	*to = v
+	return nil
+}
+
+// quoted shows a cell's text, cut where it is long.
+func quoted(s string) string {
+	const most = 40
+	if len(s) > most {
+		s = s[:most] + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}
+
+// date reads the row's date from one column or three.
+func (p *parser) date(r *row) (date, error) {
+	if p.layout.has(roleDate) {
+		if p.form == formUnknown {
+			p.form = formOf(strings.TrimSpace(r.Date))
+		}
+		d, ok := parseDate(r.Date, &p.form)
+		if !ok {
+			return d, p.fault(roleDate, "dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file",
+				"%s is not a date%s", quoted(r.Date), p.formNote())
+		}
+		return d, nil
+	}
+	d, ok := ymd(strings.TrimSpace(r.Year), strings.TrimSpace(r.Month), strings.TrimSpace(r.Day))
+	if !ok {
+		return d, p.fault(roleYear, "", "%s-%s-%s is not a date", r.Year, r.Month, r.Day)
+	}
+	return d, nil
+}
+
+func (p *parser) formNote() string {
+	if p.rowCount == 0 || p.form == formUnknown {
+		return ""
+	}
+	return " written " + formNames[p.form] + " as those before it"
+}
+
+// oneStation refuses a second station.
+func (p *parser) oneStation(r *row) error {
+	if !p.layout.has(roleStation) || r.Station == p.station {
+		return nil
+	}
+	if p.rowCount > 1 {
+		return p.fault(roleStation, "keep one station in the file",
+			"the file holds more than one station: %s and %s", p.station, r.Station)
+	}
+	p.station = r.Station
+	return nil
+}
+
+// placeOf takes the place of the station from its row.
+func (p *parser) placeOf(r *row) {
+	set := func(to *float64, c *reading) {
+		if v, ok := c.temperature(p.layout.decimalComma); ok && !math.IsNaN(v) {
+			*to = v
+		}
+	}
+	set(&p.place.Latitude, &r.Latitude)
+	set(&p.place.Longitude, &r.Longitude)
+	set(&p.place.ElevationM, &r.Elevation)
+	switch {
+	case strings.TrimSpace(r.Name) != "":
+		p.place.Name = strings.TrimSpace(r.Name)
+	case p.place.Name == "":
+		p.place.Name = strings.TrimSpace(r.Station)
+	}
+}

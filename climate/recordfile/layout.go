@@ -1,0 +1,220 @@
+package recordfile
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// A layout is how a file is laid out: where its header stands and what each
+// column holds.
+type layout struct {
+	name         string
+	skip         int // lines before the header, or before the rows where there is none
+	header       []string
+	noHeader     bool // the header is not in the file
+	delimiter    rune
+	blanks       bool // columns stand between runs of blanks
+	decimalComma bool
+	roles        []role
+	units        map[role]string // as the header gives them
+}
+
+// long reports whether each row holds one element of one day.
+func (l *layout) long() bool { return slices.Contains(l.roles, roleElement) }
+
+func (l *layout) has(r role) bool { return slices.Contains(l.roles, r) }
+
+// column returns the index of a role's column, or -1.
+func (l *layout) column(r role) int { return slices.Index(l.roles, r) }
+
+// maxPreamble is how many lines can stand before the header.
+const maxPreamble = 60
+
+// Columns of layouts that come without a header.
+var (
+	// GHCN-Daily by year and by station: readme-by_year.txt of NOAA NCEI.
+	ghcnColumns = []string{"ID", "DATE", "ELEMENT", "VALUE", "MFLAG", "QFLAG", "SFLAG", "TIME"}
+	// US Climate Reference Network daily01: readme.txt of NOAA NCEI; the
+	// columns that matter here, of 28.
+	uscrnColumns = []string{"WBANNO", "DATE", "CRX_VN", "LONGITUDE", "LATITUDE", "TMAX_C", "TMIN_C", "T_MEAN", "T_AVG", "PRCP_MM"}
+)
+
+const uscrnWidth = 28
+
+// sniff finds the layout in the first part of a file.
+func sniff(head []byte, name string) (*layout, error) {
+	lines := bytes.Split(head, []byte("\n"))
+	var closest []match // of the line that came nearest to being a header
+	closestLine := 0
+	for i, raw := range lines[:min(len(lines), maxPreamble)] {
+		line := strings.TrimRight(string(raw), "\r")
+		if l := headerless(line); l != nil {
+			l.skip = i
+			return l, nil
+		}
+		for _, delimiter := range []rune{',', ';', '\t', '|'} {
+			fields := splitLine(line, delimiter)
+			if len(fields) < 2 {
+				continue
+			}
+			l, found, err := headerLayout(fields)
+			if err != nil {
+				return nil, &Error{File: name, Line: i + 1, Message: err.Error(), Hint: "leave one column of each kind in the file"}
+			}
+			if l != nil {
+				l.skip, l.delimiter = i, delimiter
+				l.decimalComma = delimiter == ';'
+				return l, nil
+			}
+			if len(found) > len(closest) {
+				closest, closestLine = found, i+1
+			}
+		}
+	}
+	return nil, noHeader(name, closest, closestLine)
+}
+
+func splitLine(line string, delimiter rune) []string {
+	r := csv.NewReader(strings.NewReader(line))
+	r.Comma, r.FieldsPerRecord = delimiter, -1
+	fields, err := r.Read()
+	if err != nil {
+		return nil
+	}
+	return fields
+}
+
+// headerless recognises the first row of the layouts without a header.
+func headerless(line string) *layout {
+	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) && len(f[2]) == 4 {
+		l, _, _ := headerLayout(ghcnColumns)
+		l.noHeader, l.delimiter = true, ','
+		return l
+	}
+	if f := strings.Fields(line); len(f) == uscrnWidth && compactDate(f[1]) {
+		l, _, _ := headerLayout(uscrnColumns)
+		l.noHeader, l.delimiter, l.blanks, l.name = true, ',', true, "USCRN daily"
+		return l
+	}
+	return nil
+}
+
+func compactDate(s string) bool {
+	form := formCompact
+	_, ok := parseDate(s, &form)
+	return ok
+}
+
+// headerLayout gives the columns their roles, or returns nil and what it found
+// where the line is not a full header.
+func headerLayout(fields []string) (*layout, []match, error) {
+	type candidate struct {
+		match
+		column int
+	}
+	byRole := map[role][]candidate{}
+	for i, f := range fields {
+		for _, m := range meanings(strings.TrimPrefix(f, "\ufeff")) {
+			byRole[m.role] = append(byRole[m.role], candidate{m, i})
+		}
+	}
+	l := &layout{header: fields, roles: make([]role, len(fields)), units: map[role]string{}}
+	var found []match
+	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue, roleQuality,
+		roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay, roleDate} {
+		c := byRole[r]
+		if r == roleDate && l.has(roleDay) {
+			// "day" beside year and month is no date.
+			c = slices.DeleteFunc(c, func(x candidate) bool { return x.column == l.column(roleDay) })
+		}
+		if r == roleDay && !(l.has(roleYear) && l.has(roleMonth)) {
+			continue
+		}
+		if len(c) == 0 {
+			continue
+		}
+		slices.SortStableFunc(c, func(a, b candidate) int { return preference(a.match) - preference(b.match) })
+		if len(c) > 1 && preference(c[0].match) == preference(c[1].match) && (r == roleTMax || r == roleTMin || r == roleDate) {
+			return nil, nil, fmt.Errorf("columns %d (%s) and %d (%s) both look like the %s",
+				c[0].column+1, fields[c[0].column], c[1].column+1, fields[c[1].column], meaning[r])
+		}
+		l.roles[c[0].column] = r
+		if c[0].unit != "" {
+			l.units[r] = c[0].unit
+		}
+		found = append(found, c[0].match)
+	}
+	dated := l.has(roleDate) || l.has(roleYear) && l.has(roleMonth) && l.has(roleDay)
+	long := l.has(roleElement) && l.has(roleValue)
+	switch {
+	case dated && l.has(roleTMax) && l.has(roleTMin):
+		for _, r := range []role{roleElement, roleValue} {
+			if i := l.column(r); i >= 0 {
+				l.roles[i] = roleNone
+			}
+		}
+		l.name = "one row a day"
+		if l.has(roleTMaxFlags) || l.has(roleTMinFlags) {
+			l.name = "GHCN-Daily, one row a day with flags"
+		}
+	case dated && long:
+		l.name = "GHCN-Daily, one row an element"
+		l.findQuality()
+	default:
+		return nil, found, nil
+	}
+	return l, found, nil
+}
+
+// preference orders the columns that could hold the same thing: one that names
+// °C or mm before one that names another unit before one that names none, then
+// by the word.
+func preference(m match) int {
+	p := m.rank
+	switch m.unit {
+	case "C", "mm":
+	case "":
+		p += 2000
+	default:
+		p += 1000
+	}
+	return p
+}
+
+// findQuality finds the quality flag of rows of one element where its column
+// has no telling name: it is the second behind the value, between measurement
+// and source flag (GHCN-Daily).
+func (l *layout) findQuality() {
+	v := l.column(roleValue)
+	if l.has(roleQuality) || v+3 >= len(l.roles) {
+		return
+	}
+	for i := v + 1; i <= v+3; i++ {
+		if l.roles[i] != roleNone {
+			return
+		}
+	}
+	l.roles[v+2] = roleQuality
+}
+
+// noHeader says what a file lacks.
+func noHeader(name string, closest []match, line int) error {
+	has := func(r role) bool {
+		return slices.ContainsFunc(closest, func(m match) bool { return m.role == r })
+	}
+	if len(closest) == 0 || !(has(roleTMax) || has(roleTMin) || has(roleDate)) {
+		return &Error{File: name, Line: 1, Message: "no header with a date, a highest and a lowest temperature found",
+			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c"}
+	}
+	var lacking []string
+	for _, r := range []role{roleDate, roleTMax, roleTMin} {
+		if !has(r) && !(r == roleDate && has(roleYear) && has(roleMonth) && has(roleDay)) {
+			lacking = append(lacking, "the "+meaning[r])
+		}
+	}
+	return &Error{File: name, Line: line, Message: "the header has no column for " + strings.Join(lacking, " and "),
+		Hint: "name the columns date, tmax and tmin, with the unit behind it: tmax_c or tmax_f"}
+}

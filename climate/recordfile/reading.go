@@ -1,0 +1,104 @@
+package recordfile
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// A reading is one measured value as gocsv decodes it. Decoding never fails:
+// what is not a plain number keeps its text, so that the reader can say where
+// it stands and what is wrong with it.
+type reading struct {
+	value float64
+	text  string // of a cell that is not a plain number
+	state cellState
+}
+
+type cellState uint8
+
+const (
+	cellAbsent cellState = iota // the row has no such cell
+	cellNumber
+	cellText
+)
+
+// UnmarshalCSV implements gocsv.TypeUnmarshaller.
+func (c *reading) UnmarshalCSV(s string) error {
+	if v, ok := plainNumber(s); ok {
+		*c = reading{value: v, state: cellNumber}
+		return nil
+	}
+	*c = reading{text: s, state: cellText}
+	return nil
+}
+
+// plainNumber reads sign, digits and one decimal point. strconv alone would
+// also take NaN, Inf, hexadecimal and underscores.
+func plainNumber(s string) (float64, bool) {
+	if s == "" {
+		return 0, false
+	}
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; (c < '0' || c > '9') && c != '.' && c != '-' && c != '+' {
+			return 0, false
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, err == nil
+}
+
+// missingWords are what stands for a missing value, beside a blank.
+var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true, "MISSING": true, "MM": true}
+
+// missingNumber reports whether a number is one of the codes for a missing
+// temperature. None of them is a temperature in any of the units. (−99 is one
+// in tenths of a degree; elsewhere the check of the range takes it out.)
+func missingNumber(v float64) bool {
+	switch math.Abs(v) {
+	case 999, 9999, 99999, 999.9, 9999.9, 999.99, 9999.99:
+		return true
+	}
+	return v == -99.9 || v == -99.99
+}
+
+// temperature returns the value of a cell, NaN where it is missing, and false
+// where it is neither a number nor missing. With decimalComma, 12,5 is a number.
+func (c *reading) temperature(decimalComma bool) (float64, bool) {
+	v, ok := c.plain(decimalComma)
+	if missingNumber(v) {
+		v = math.NaN()
+	}
+	return v, ok
+}
+
+// plain is the value of a cell whatever it measures, missing codes and all.
+func (c *reading) plain(decimalComma bool) (float64, bool) {
+	switch c.state {
+	case cellAbsent:
+		return math.NaN(), true
+	case cellText:
+		s := strings.TrimSpace(c.text)
+		if s == "" || missingWords[strings.ToUpper(s)] {
+			return math.NaN(), true
+		}
+		if decimalComma && strings.Count(s, ",") == 1 {
+			s = strings.Replace(s, ",", ".", 1)
+		}
+		return plainNumber(s)
+	}
+	return c.value, true
+}
+
+// amount is number for precipitation, of which T is a trace, counted as 0, and
+// what is negative or beyond any day's rain stands for missing.
+func (c *reading) amount(decimalComma bool) (float64, bool) {
+	if c.state == cellText && strings.EqualFold(strings.TrimSpace(c.text), "T") {
+		return 0, true
+	}
+	v, ok := c.plain(decimalComma)
+	if v < 0 || v >= 9999 {
+		v = math.NaN()
+	}
+	return v, ok
+}

@@ -1,0 +1,145 @@
+package recordfile
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// A Unit is the unit of a file's temperatures.
+type Unit string
+
+// The units.
+const (
+	Auto       Unit = "auto" // find it out
+	Celsius    Unit = "C"
+	Fahrenheit Unit = "F"
+	TenthsC    Unit = "tenths-C"
+)
+
+// Units returns the units that can be asked for.
+func Units() []Unit { return []Unit{Auto, Celsius, Fahrenheit, TenthsC} }
+
+// Name returns the unit in words.
+func (u Unit) Name() string {
+	switch u {
+	case Celsius:
+		return "°C"
+	case Fahrenheit:
+		return "°F"
+	case TenthsC:
+		return "tenths of °C"
+	}
+	return string(u)
+}
+
+// celsius converts a temperature to °C.
+func (u Unit) celsius(v float64) float64 {
+	switch u {
+	case Fahrenheit:
+		return (v - 32) / 1.8
+	case TenthsC:
+		return v / 10
+	}
+	return v
+}
+
+// millimetres converts precipitation as files with temperatures in the unit
+// carry it: inches with °F, tenths of a millimetre with tenths of a degree.
+func (u Unit) millimetres(v float64) float64 {
+	switch u {
+	case Fahrenheit:
+		return v * 25.4
+	case TenthsC:
+		return v / 10
+	}
+	return v
+}
+
+// The range of air temperatures ever measured on Earth, °C: Vostok 1983 and a
+// margin over Death Valley 1913; the range check of Durre et al. 2010 (S2).
+const (
+	lowestEver  = -89.4
+	highestEver = 57.7
+)
+
+// What the air of a place where turf grows can be, °C, for telling units
+// apart. The ranges are wide apart from what a wrong unit makes of a record: a
+// summer in °C read as °F peaks under 5 °C. Common knowledge of climates, no
+// source.
+const (
+	coldestNight, hottestDay     = -65, 57.7 // but for one value in 200
+	coolestSummer, hottestSummer = 13.5, 53  // the 98 % highest temperature of a whole year
+	leastSwing, greatestSwing    = 2.5, 25   // mean difference of a day's highest and lowest
+)
+
+const wholeYear = 330 // days that surely hold a summer
+
+// detectUnit returns the units in which temperatures as they stand in the file
+// would be a climate. dated pairs are of days that span the given number.
+func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
+	hi, lo := known(tmax), known(tmin)
+	if len(hi) == 0 || len(lo) == 0 {
+		return nil
+	}
+	slices.Sort(hi)
+	slices.Sort(lo)
+	whole := allWhole(hi) && allWhole(lo)
+	swing := mean(hi) - mean(lo)
+	var fits []Unit
+	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
+		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))
+		summer := u.celsius(share(hi, 0.98))
+		dtr := u.celsius(swing) - u.celsius(0)
+		switch {
+		case u == TenthsC && !whole:
+		case night < coldestNight || day > hottestDay:
+		case dtr < leastSwing || dtr > greatestSwing:
+		case spanDays >= wholeYear && (summer < coolestSummer || summer > hottestSummer):
+		default:
+			fits = append(fits, u)
+		}
+	}
+	return fits
+}
+
+func known(y []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(y), math.IsNaN)
+}
+
+func share(sorted []float64, p float64) float64 {
+	return sorted[int(p*float64(len(sorted)-1)+0.5)]
+}
+
+func mean(y []float64) float64 {
+	sum := 0.0
+	for _, v := range y {
+		sum += v
+	}
+	return sum / float64(len(y))
+}
+
+func allWhole(y []float64) bool {
+	return !slices.ContainsFunc(y, func(v float64) bool { return v != math.Trunc(v) })
+}
+
+// headerUnit returns the unit that the header gives, or Auto.
+func headerUnit(l *layout) (Unit, error) {
+	hi, lo := Unit(l.units[roleTMax]), Unit(l.units[roleTMin])
+	switch {
+	case hi == "" && lo == "":
+		return Auto, nil
+	case hi == "" || lo == "" || hi == lo:
+		return max(hi, lo), nil
+	}
+	return Auto, fmt.Errorf("the header gives the highest temperature in %s and the lowest in %s", hi.Name(), lo.Name())
+}
+
+func unitNames(units []Unit) string {
+	names := make([]string, len(units))
+	for i, u := range units {
+		names[i] = u.Name()
+	}
+	return strings.Join(names, " or ")
+}

@@ -1,0 +1,205 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/gocarina/gocsv"
+
+	"swardcast/climate"
+	"swardcast/forecast/soil"
+)
+
+// fitClimate is the class of stations whose soil is like that of a watered
+// lawn: over 600 mm of rain a year and not in the mountains.
+const fitClimate = "humid"
+
+// memoryDays are left out at the start of each record, until its own weather
+// has filled the memories.
+const memoryDays = 90
+
+// A station is one record with what the variants of the model draw on.
+type station struct {
+	name                string
+	latitude, longitude float64
+	days                []day
+	rows                []soil.Row // design of the model in use
+	observed            [2][]float64
+}
+
+// A day holds the inputs of every variant tried.
+type day struct {
+	year           int
+	month          time.Month
+	usable         bool                // air measured that day, memories filled
+	memory         map[float64]float64 // of the mean air, by days; 0 is the day itself
+	swing, swing8  float64             // of the day's temperatures, and its memory of 8 days
+	ra, ra10, ra40 float64
+	phase          float64 // angle of the year, 0 at its start
+	rain3, rain20  float64 // memories of log(1+mm)
+	meanAir        float64 // of the station's whole record
+	latitude       float64
+}
+
+// memories are the time constants that the variants draw on, days.
+var memories = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
+
+// A cell is a number or, blank, NaN.
+type cell float64
+
+// UnmarshalCSV implements gocsv.TypeUnmarshaller, which would make a blank 0.
+func (c *cell) UnmarshalCSV(s string) error {
+	if s == "" {
+		*c = cell(math.NaN())
+		return nil
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	*c = cell(v)
+	return err
+}
+
+type place struct {
+	Station   string  `csv:"station"`
+	Latitude  float64 `csv:"latitude"`
+	Longitude float64 `csv:"longitude"`
+	Climate   string  `csv:"climate"`
+}
+
+type observation struct {
+	Date   climate.Day `csv:"date"`
+	TMax   cell        `csv:"tmax_c"`
+	TMin   cell        `csv:"tmin_c"`
+	Precip cell        `csv:"prcp_mm"`
+	Soil5  cell        `csv:"soil5_c"`
+	Soil10 cell        `csv:"soil10_c"`
+}
+
+// load reads the stations to fit.
+func load(dir string) ([]*station, error) {
+	var places []place
+	if err := readCSV(filepath.Join(dir, "stations.csv"), &places); err != nil {
+		return nil, err
+	}
+	var out []*station
+	for _, p := range places {
+		if p.Climate != fitClimate {
+			continue
+		}
+		var obs []observation
+		if err := readCSV(filepath.Join(dir, p.Station+".csv"), &obs); err != nil {
+			return nil, err
+		}
+		s, err := newStation(p, obs)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Station, err)
+		}
+		out = append(out, s)
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("no %s station in %s", fitClimate, dir)
+	}
+	return out, nil
+}
+
+func readCSV(path string, to any) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := gocsv.Unmarshal(f, to); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return nil
+}
+
+func newStation(p place, obs []observation) (*station, error) {
+	if len(obs) == 0 {
+		return nil, errors.New("no rows")
+	}
+	first, last := obs[0].Date, obs[len(obs)-1].Date
+	n := int(last-first) + 1
+	rec := climate.NewRecord(climate.Place{Name: p.Station, Latitude: p.Latitude, Longitude: p.Longitude}, first, n)
+	s := &station{name: p.Station, latitude: p.Latitude, longitude: p.Longitude}
+	rain := make([]float64, n)
+	for d := range s.observed {
+		s.observed[d] = slices.Repeat([]float64{math.NaN()}, n)
+	}
+	for _, o := range obs {
+		i := rec.Index(o.Date)
+		rec.TMaxC[i], rec.TMinC[i] = float64(o.TMax), float64(o.TMin)
+		s.observed[0][i], s.observed[1][i] = float64(o.Soil5), float64(o.Soil10)
+		if r := float64(o.Precip); r > 0 {
+			rain[i] = math.Log1p(r)
+		}
+	}
+	air, filled, err := climate.Fill(rec)
+	if err != nil {
+		return nil, err
+	}
+	if s.rows, err = soil.Design(air, func(i int) bool { return !filled[i] }); err != nil {
+		return nil, err
+	}
+	s.days = inputs(air, filled, rain)
+	return s, nil
+}
+
+// inputs works out what the variants draw on. The memories start from the
+// record's own first 60 days, since the first 90 are not used.
+func inputs(air *climate.Record, filled []bool, rain []float64) []day {
+	n := air.Len()
+	mean, swing, ra := make([]float64, n), make([]float64, n), make([]float64, n)
+	total := 0.0
+	for i := range mean {
+		mean[i] = (air.TMaxC[i] + air.TMinC[i]) / 2
+		swing[i] = air.TMaxC[i] - air.TMinC[i]
+		ra[i] = climate.ExtraterrestrialRadiation(air.Place.Latitude, air.Day(i).YearDay())
+		total += mean[i]
+	}
+	start := func(x []float64) float64 {
+		sum := 0.0
+		for _, v := range x[:60] {
+			sum += v / 60
+		}
+		return sum
+	}
+	byTau := map[float64][]float64{0: mean}
+	for _, tau := range memories[1:] {
+		byTau[tau] = soil.Memory(mean, tau, start(mean))
+	}
+	swing8 := soil.Memory(swing, 8, start(swing))
+	ra10, ra40 := soil.Memory(ra, 10, start(ra)), soil.Memory(ra, 40, start(ra))
+	rain3, rain20 := soil.Memory(rain, 3, start(rain)), soil.Memory(rain, 20, start(rain))
+	days := make([]day, n)
+	for i := range days {
+		year, month, _ := air.Day(i).Date()
+		memory := make(map[float64]float64, len(byTau))
+		for tau, m := range byTau {
+			memory[tau] = m[i]
+		}
+		days[i] = day{
+			year: year, month: month, usable: !filled[i] && i >= memoryDays, memory: memory,
+			swing: swing[i], swing8: swing8[i], ra: ra[i], ra10: ra10[i], ra40: ra40[i],
+			phase: 2 * math.Pi * float64(air.Day(i).YearDay()) / climate.TropicalYear,
+			rain3: rain3[i], rain20: rain20[i], meanAir: total / float64(n), latitude: air.Place.Latitude,
+		}
+	}
+	return days
+}
+
+// neighbourKM is how near stations are left out together.
+const neighbourKM = 60
+
+// neighbours reports whether two stations share their weather.
+func neighbours(a, b *station) bool {
+	const kmPerDegree = 111.2
+	north := (a.latitude - b.latitude) * kmPerDegree
+	east := (a.longitude - b.longitude) * kmPerDegree * math.Cos((a.latitude+b.latitude)/2*math.Pi/180)
+	return math.Hypot(north, east) < neighbourKM
+}

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"math"
+	"time"
+)
+
+// A variant is a form of the model that was tried.
+type variant struct {
+	name    string
+	columns func(s *station, i int) []float64 // of day i; the first is 1
+	weight  func(m time.Month) float64        // of a day in the fit; nil: 1
+	ridge   float64                           // share of each column's own sum of squares added to it
+}
+
+// chosenVariant is the index of the form that package soil uses.
+const chosenVariant = 0
+
+func autumnOnly(m time.Month) float64 {
+	if inAutumn(m) {
+		return 1
+	}
+	return 0
+}
+
+func untilJanuary(m time.Month) float64 {
+	if m >= time.July || m == time.January {
+		return 1
+	}
+	return 0.3
+}
+
+var variants = []variant{
+	{name: "**the form in use**", columns: inUse},
+	{name: "in use, without restlessness", columns: without(10)},
+	{name: "in use, without sun on warm ground", columns: without(11)},
+	{name: "in use, without the freezing branch", columns: without(5, 6, 7)},
+	{name: "in use, without the sun", columns: without(8, 9, 11)},
+	{name: "in use, fitted to August–November alone", columns: inUse, weight: autumnOnly},
+	{name: "in use, July–January weighing three times the rest", columns: inUse, weight: untilJanuary},
+	{name: "in use, ridge 0.1 %", columns: inUse, ridge: 1e-3},
+	{name: "in use, with memories of 3 and 20 days of log rain", columns: and(inUse, rain)},
+	{name: "in use, with latitude", columns: and(inUse, latitude)},
+	{name: "in use, with the station's mean air", columns: and(inUse, meanAir)},
+	{name: "in use, with a memory of 120 days", columns: and(inUse, func(s *station, i int) []float64 { return []float64{s.days[i].memory[120]} })},
+	{name: "basis: six memories, clipped at 0 °C too, Ra and two memories", columns: basis},
+	{name: "basis, fitted to August–November alone", columns: basis, weight: autumnOnly},
+	{name: "basis, July–January weighing three times the rest", columns: basis, weight: untilJanuary},
+	{name: "basis, with twelve memories", columns: and(basis, moreMemories)},
+	{name: "basis, with the memories × season", columns: and(basis, season)},
+	{name: "basis, with squares of the memories", columns: and(basis, squares)},
+	{name: "basis, with the day's swing and its memory", columns: and(basis, swing)},
+	{name: "basis, with latitude", columns: and(basis, latitude)},
+	{name: "basis, with restlessness", columns: and(basis, only(10))},
+	{name: "basis, with sun on warm ground", columns: and(basis, only(11))},
+	{name: "the air's memory of 8 days alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].memory[8]} }},
+	{name: "the air of the day alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].memory[0]} }},
+}
+
+func inUse(s *station, i int) []float64 { return s.rows[i][:] }
+
+func without(drop ...int) func(*station, int) []float64 {
+	return func(s *station, i int) []float64 {
+		var x []float64
+		for k, v := range s.rows[i] {
+			keep := true
+			for _, d := range drop {
+				keep = keep && k != d
+			}
+			if keep {
+				x = append(x, v)
+			}
+		}
+		return x
+	}
+}
+
+func only(k int) func(*station, int) []float64 {
+	return func(s *station, i int) []float64 { return []float64{s.rows[i][k]} }
+}
+
+func and(a, b func(*station, int) []float64) func(*station, int) []float64 {
+	return func(s *station, i int) []float64 {
+		x := a(s, i)
+		return append(x[:len(x):len(x)], b(s, i)...)
+	}
+}
+
+// basis is the plain form: memories, the same clipped at freezing, the sun.
+func basis(s *station, i int) []float64 {
+	d := &s.days[i]
+	x := []float64{1, d.ra, d.ra10, d.ra40}
+	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
+		x = append(x, d.memory[tau], math.Min(d.memory[tau], 0))
+	}
+	return x
+}
+
+func moreMemories(s *station, i int) []float64 {
+	m := s.days[i].memory
+	return []float64{m[0.5], m[2], m[5], m[12], m[30], m[120]}
+}
+
+func season(s *station, i int) []float64 {
+	d := &s.days[i]
+	sin, cos := math.Sincos(d.phase)
+	x := []float64{sin, cos}
+	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
+		x = append(x, sin*d.memory[tau], cos*d.memory[tau])
+	}
+	return x
+}
+
+func squares(s *station, i int) []float64 {
+	var x []float64
+	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
+		m := s.days[i].memory[tau]
+		x = append(x, m*m/10)
+	}
+	return x
+}
+
+func swing(s *station, i int) []float64 { return []float64{s.days[i].swing, s.days[i].swing8} }
+
+func latitude(s *station, i int) []float64 { return []float64{s.days[i].latitude - 38} }
+
+func meanAir(s *station, i int) []float64 { return []float64{s.days[i].meanAir - 12} }
+
+func rain(s *station, i int) []float64 {
+	d := &s.days[i]
+	return []float64{d.rain3, d.rain20, d.rain3 * d.ra / 10, d.rain20 * d.ra / 10}
+}

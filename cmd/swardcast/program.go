@@ -1,0 +1,131 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate/recordfile"
+)
+
+// Exit statuses.
+const (
+	statusAnswered = 0 // an unfavourable answer is an answer
+	statusNoAnswer = 1 // the data cannot answer
+	statusUsage    = 2 // the command line is wrong
+)
+
+// A program is swardcast with its streams, so that tests run it in process.
+type program struct {
+	Stdin          io.Reader
+	Stdout, Stderr io.Writer
+}
+
+// A command is one verb.
+type command struct {
+	name    string
+	summary string // one line, as in the list of commands
+	usage   string // arguments behind the name
+	help    string // what it answers, with an example to copy
+	// setup declares the flags and returns what runs once they are parsed.
+	setup func(*pflag.FlagSet) func(p *program, args []string) error
+}
+
+// commands lists every verb in the order of the help.
+func commands() []*command {
+	return []*command{windowCommand, soilCommand, speciesCommand}
+}
+
+// A usageError is a fault of the command line.
+type usageError struct{ message, hint string }
+
+func (e *usageError) Error() string { return e.message }
+
+// A dataError is a fault of the data that has a remedy.
+type dataError struct {
+	err  error
+	hint string
+}
+
+func (e *dataError) Error() string { return e.err.Error() }
+func (e *dataError) Unwrap() error { return e.err }
+
+// Main runs the command line and returns the exit status.
+func (p program) Main(args []string) int {
+	err := p.run(args)
+	if err == nil {
+		return statusAnswered
+	}
+	hint, status := "", statusNoAnswer
+	var usage *usageError
+	var data *dataError
+	var file *recordfile.Error
+	switch {
+	case errors.As(err, &usage):
+		hint, status = usage.hint, statusUsage
+	case errors.As(err, &data):
+		hint = data.hint
+	case errors.As(err, &file):
+		hint = file.Hint
+	}
+	fmt.Fprintf(p.Stderr, "swardcast: %v\n", err)
+	if hint != "" {
+		fmt.Fprintf(p.Stderr, "hint: %s\n", hint)
+	}
+	return status
+}
+
+func (p *program) run(args []string) error {
+	if len(args) == 0 {
+		return &usageError{"no command given", "swardcast help"}
+	}
+	switch args[0] {
+	case "help", "--help", "-h":
+		return p.help(args[1:])
+	case "--version", "version":
+		_, err := fmt.Fprintln(p.Stdout, "swardcast", version())
+		return err
+	}
+	c := find(args[0])
+	if c == nil {
+		return unknownCommand(args[0])
+	}
+	flags := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
+	flags.SortFlags = false
+	flags.Usage = func() {}
+	run := c.setup(flags)
+	switch err := flags.Parse(args[1:]); {
+	case errors.Is(err, pflag.ErrHelp):
+		return p.help(args[:1])
+	case err != nil:
+		return &usageError{err.Error(), "swardcast help " + c.name}
+	}
+	return run(p, flags.Args())
+}
+
+func find(name string) *command {
+	for _, c := range commands() {
+		if c.name == name {
+			return c
+		}
+	}
+	return nil
+}
+
+func unknownCommand(name string) error {
+	if strings.HasPrefix(name, "-") {
+		return &usageError{fmt.Sprintf("the command comes before the flags, not %q", name), "swardcast help"}
+	}
+	return &usageError{fmt.Sprintf("unknown command %q", name), "swardcast help"}
+}
+
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(unknown)"
+}

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"swardcast/climate/recordfile"
+	"swardcast/forecast/turf"
+)
+
+// speciesRow is one figure of a species: a row of swardcast species --format
+// csv, which is also how a user writes a species of their own.
+type speciesRow struct {
+	Species   string `csv:"species"`
+	Name      string `csv:"name"`
+	Parameter string `csv:"parameter"`
+	Value     string `csv:"value"`
+	Unit      string `csv:"unit"`
+	Standing  string `csv:"standing"`
+	Source    string `csv:"source"`
+}
+
+// needed are the columns a parameter file must have.
+var needed = []string{"species", "parameter", "value"}
+
+// readSpecies reads species from a parameter file. A species that has the ID of
+// a built-in one changes the figures that it names; any other must name every
+// parameter but the plateau and the seeds in a gram.
+func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
+	in := csv.NewReader(io.LimitReader(r, 1<<20))
+	in.FieldsPerRecord, in.TrimLeadingSpace = -1, true
+	decoder, err := gocsv.NewUnmarshaller(in, speciesRow{})
+	if err != nil {
+		return nil, &recordfile.Error{File: file, Line: 1, Message: "this is not a species file: " + err.Error()}
+	}
+	for _, n := range needed {
+		if !slices.Contains(decoder.Headers, n) {
+			return nil, &recordfile.Error{File: file, Line: 1, Message: fmt.Sprintf("the header has no column %q", n),
+				Hint: "start from swardcast species --format csv"}
+		}
+	}
+	var list []turf.Species
+	for {
+		v, err := decoder.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			var parse *csv.ParseError
+			if errors.As(err, &parse) {
+				return nil, &recordfile.Error{File: file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+			}
+			return nil, fmt.Errorf("%s: %w", file, err)
+		}
+		row := v.(speciesRow)
+		line, _ := in.FieldPos(0)
+		fault := func(column, format string, args ...any) error {
+			e := &recordfile.Error{File: file, Line: line, Message: fmt.Sprintf(format, args...)}
+			if i := slices.Index(decoder.Headers, column); i >= 0 {
+				_, e.Column = in.FieldPos(i)
+			}
+			return e
+		}
+		i := slices.IndexFunc(list, func(s turf.Species) bool { return s.ID == row.Species })
+		if i < 0 {
+			if row.Species == "" {
+				return nil, fault("species", "the species has no name")
+			}
+			sp, ok := turf.Find(row.Species)
+			if !ok {
+				perennial, _ := turf.Find("perennial-ryegrass")
+				sp = turf.Species{ID: row.Species, Name: strings.ReplaceAll(row.Species, "-", " "), Plateau: perennial.Plateau}
+			}
+			list = append(list, sp)
+			i = len(list) - 1
+		}
+		if row.Name != "" {
+			list[i].Name = row.Name
+		}
+		parameters := list[i].Parameters()
+		k := slices.IndexFunc(parameters, func(p turf.Parameter) bool { return p.Key == row.Parameter })
+		if k < 0 {
+			return nil, fault("parameter", "unknown parameter %q", row.Parameter)
+		}
+		value, err := strconv.ParseFloat(row.Value, 64)
+		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) {
+			return nil, fault("value", "%q is not a number", row.Value)
+		}
+		builtIn := turf.All()[0]
+		unit := builtIn.Parameters()[k].Unit
+		if row.Unit != "" && row.Unit != unit {
+			return nil, fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
+		}
+		standing := turf.Standing(row.Standing)
+		if standing == "" {
+			standing = turf.OwnFigure
+		}
+		*parameters[k].Figure = turf.Figure{Value: value, Unit: unit, Standing: standing, Source: row.Source}
+	}
+	for i := range list {
+		if err := list[i].Check(); err != nil {
+			return nil, &recordfile.Error{File: file, Message: fmt.Sprintf("%s: %v", list[i].ID, err)}
+		}
+	}
+	if len(list) == 0 {
+		return nil, &recordfile.Error{File: file, Message: "the file holds no species", Hint: "start from swardcast species --format csv"}
+	}
+	return list, nil
+}

@@ -1,0 +1,334 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"swardcast/climate"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// textWidth is the width of everything printed for a terminal.
+const textWidth = 80
+
+// wrap breaks a text into lines of the text width, the first behind a lead, the
+// others indented as far.
+func wrap(lead, text string) string {
+	var b strings.Builder
+	indent := strings.Repeat(" ", width(lead))
+	line := lead
+	for i, word := range strings.Fields(text) {
+		switch {
+		case i == 0:
+			line += word
+		case width(line)+1+width(word) > textWidth:
+			b.WriteString(line + "\n")
+			line = indent + word
+		default:
+			line += " " + word
+		}
+	}
+	b.WriteString(line + "\n")
+	return b.String()
+}
+
+// width is the number of characters of a text, each taken to be one cell wide.
+func width(s string) int { return len([]rune(s)) }
+
+// pad fills a text with blanks on the right.
+func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-width(s))) }
+
+// padLeft fills a text with blanks on the left.
+func padLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-width(s))) + s }
+
+func shortDate(d climate.Day) string { return d.Format("2 Jan") }
+func longDate(d climate.Day) string  { return d.Format("2 Jan 2006") }
+
+// outOf says a percentage as a grower would: 8 of 10 seasons.
+func outOf(percent float64) string {
+	if percent == math.Trunc(percent/10)*10 {
+		return fmt.Sprintf("%.0f of 10 seasons", percent/10)
+	}
+	return fmt.Sprintf("%g of 100 seasons", percent)
+}
+
+// percent prints a chance; a chance is never printed as certain.
+func percent(c float64) string {
+	switch {
+	case c > 0.995:
+		return ">99 %"
+	case c < 0.005:
+		return "<1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*c)
+}
+
+// displayName is the station's name, or the file's where it has none. What does
+// not print is taken out of it, so that a file cannot steer the terminal.
+func (in *input) displayName() string {
+	name := in.Record.Place.Name
+	if name == "" {
+		name = strings.TrimSuffix(filepath.Base(in.name), filepath.Ext(in.name))
+	}
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x200e && r <= 0x200f || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1
+		}
+		return r
+	}, name)
+}
+
+func windowText(in *input, windows []*forecast.Window, u unitSystem) []byte {
+	var b strings.Builder
+	for i, w := range windows {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		b.WriteString(windowAnswer(in, w, u))
+	}
+	b.WriteString("\n" + basisText(in, windows, u))
+	return []byte(b.String())
+}
+
+// windowAnswer is the answer for one species: the sentence, the dates, the
+// chart.
+func windowAnswer(in *input, w *forecast.Window, u unitSystem) string {
+	var b strings.Builder
+	b.WriteString(wrap("", windowSentence(in, w)))
+	b.WriteString("\n" + windowDates(w, u))
+	b.WriteString("\n" + windowChart(w))
+	return b.String()
+}
+
+func windowSentence(in *input, w *forecast.Window) string {
+	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
+	n := len(w.Seasons)
+	if n < forecast.LeastSeasons {
+		var dates []string
+		for _, se := range w.Seasons {
+			latest := "none"
+			if se.Latest != nil {
+				latest = longDate(*se.Latest)
+			}
+			dates = append(dates, latest)
+		}
+		return fmt.Sprintf("Only %d seasons of %s can be used, too few for a safe date for %s. The last dates that were still in time: %s.",
+			n, in.displayName(), sp, strings.Join(dates, ", "))
+	}
+	safe, ok := w.LastSafe(w.Options.Confidence)
+	if !ok {
+		top := 0.0
+		for _, d := range w.ByDate {
+			top = math.Max(top, d.Chance)
+		}
+		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the best day it was %s before the cutoff in only %s of seasons.",
+			sp, w.Options.Confidence, in.displayName(), made, percent(top))
+	}
+	s := fmt.Sprintf("Sow %s by %s at %s: in %s it was %s before the cutoff.", sp, longDate(safe), in.displayName(), outOf(w.Options.Confidence), made)
+	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
+		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", shortDate(opens))
+	}
+	if in.asOf > safe {
+		s += fmt.Sprintf(" As of %s that date is past.", longDate(in.asOf))
+	}
+	return s
+}
+
+// windowDates lists the few dates with their meaning.
+func windowDates(w *forecast.Window, u unitSystem) string {
+	var b strings.Builder
+	o := w.Options
+	line := func(d climate.Day, ok bool, label, meaning string) {
+		date := "none"
+		if ok {
+			date = shortDate(d)
+		}
+		b.WriteString(wrap("  "+pad(padLeft(date, 6)+"  "+label, 24), meaning))
+	}
+	between := func(d forecast.Dates, low, high float64) string {
+		a, okA := d.At(low)
+		z, okZ := d.At(high)
+		if !okA || !okZ {
+			return ""
+		}
+		return fmt.Sprintf(" (%s to %s)", shortDate(a), shortDate(z))
+	}
+	d, ok := w.Opens.At(0.5)
+	line(d, ok, "opens", fmt.Sprintf("from here the soil at %s stays below %s%s", u.depth(o.Host.Open.DepthCM), u.temp(o.Host.Open.TempC), between(w.Opens, 0.2, 0.8)))
+	if w.Best != nil {
+		line(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after opening and in time: %s of seasons", percent(w.Best.Chance)))
+	}
+	for _, c := range safeLevels(o.Confidence) {
+		d, ok = w.LastSafe(c)
+		line(d, ok, fmt.Sprintf("last safe, %g %%", c), fmt.Sprintf("sown by then, in time in %s", outOf(c)))
+	}
+	d, ok = w.Cutoff.At(0.5)
+	cutoff := fmt.Sprintf("middle season's end%s", between(w.Cutoff, 0.1, 0.9))
+	if f, ok := w.Freeze.At(0.5); ok {
+		cutoff += fmt.Sprintf("; %s in the air %s", u.temp(*o.FreezeC), shortDate(f))
+	}
+	if f, ok := w.Dormancy.At(0.5); ok {
+		cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.depth(o.Host.Dormancy.DepthCM), u.temp(o.Host.Dormancy.TempC), shortDate(f))
+	}
+	line(d, ok, "cutoff", cutoff)
+	return b.String()
+}
+
+// safeLevels are the confidences shown: the one asked for beside the usual.
+func safeLevels(asked float64) []float64 {
+	levels := []float64{90, 80, 50}
+	for i, l := range levels {
+		if asked == l {
+			return levels
+		}
+		if asked > l {
+			return append(levels[:i:i], append([]float64{asked}, levels[i:]...)...)
+		}
+	}
+	return append(levels, asked)
+}
+
+const (
+	chartRows = 16
+	chartBar  = 30
+)
+
+// windowChart draws the chance of sow dates, every few days over the part of
+// the season in which it falls.
+func windowChart(w *forecast.Window) string {
+	from, to := chartSpan(w)
+	step := max(1, (to-from+chartRows-2)/(chartRows-1))
+	var b strings.Builder
+	fmt.Fprintf(&b, "Sown on and its chance to be %s in time%s days to: up, cut, tillered\n",
+		shortStage(w.Options.Stage), strings.Repeat(" ", max(1, 17-width(shortStage(w.Options.Stage)))))
+	for i := from; i <= to && i < len(w.ByDate); i += step {
+		d := w.ByDate[i]
+		fmt.Fprintf(&b, "%s  %s %s %s %s %s %s\n", padLeft(shortDate(d.Sow), 6), bar(d), padLeft(percent(d.Chance), 5),
+			pad(fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High), 9),
+			daysCell(d.Days[0]), daysCell(d.Days[1]), daysCell(d.Days[2]))
+	}
+	fmt.Fprintf(&b, "        █ to the low end of the chance's %d %% interval (in brackets), ▒ to the\n        chance, · to the high end; days are those of the middle season\n", forecast.IntervalPercent)
+	return b.String()
+}
+
+func shortStage(s turf.Stage) string {
+	switch s {
+	case turf.Emerged:
+		return "up"
+	case turf.Mow:
+		return "cut"
+	}
+	return "established"
+}
+
+// chartSpan is the part of the dates worth a chart: from before the opening, or
+// before the chance begins to fall, to where it is nearly gone.
+func chartSpan(w *forecast.Window) (from, to int) {
+	first := w.ByDate[0].Sow
+	from, to = len(w.ByDate)-1, 0
+	for i, d := range w.ByDate {
+		if d.Chance < 0.98 && i < from {
+			from = i
+		}
+		if d.Chance > 0.03 {
+			to = i
+		}
+	}
+	if opens, ok := w.Opens.At(0.2); ok {
+		from = min(from, int(opens-first))
+	}
+	from = max(0, min(from, to)-3)
+	return from, min(to+4, len(w.ByDate)-1)
+}
+
+func bar(d forecast.SowDate) string {
+	cells := func(c float64) int { return int(math.Round(c * chartBar)) }
+	low, mid, high := cells(d.Low), cells(d.Chance), cells(d.High)
+	return strings.Repeat("█", low) + strings.Repeat("▒", mid-low) + strings.Repeat("·", high-mid) + strings.Repeat(" ", chartBar-high)
+}
+
+// daysCell prints the median days to a stage.
+func daysCell(s forecast.Spread) string {
+	switch {
+	case math.IsNaN(s.P50):
+		return padLeft("–", 4)
+	case math.IsInf(s.P50, 1):
+		return padLeft("no", 4)
+	}
+	return padLeft(fmt.Sprintf("%.0f d", s.P50), 5)
+}
+
+// basisText is what the answer rests on.
+func basisText(in *input, windows []*forecast.Window, u unitSystem) string {
+	var b strings.Builder
+	w := windows[0]
+	b.WriteString("What this rests on\n")
+	b.WriteString(stationText(in))
+	first, last := w.Seasons[0].Year, w.Seasons[len(w.Seasons)-1].Year
+	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d; dates are for the season of %d", len(w.Seasons), first, last, w.Season)))
+	for _, d := range w.Dropped {
+		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
+	}
+	b.WriteString(wrap("  soil       ", accuracy))
+	b.WriteString(wrap("  thresholds ", fmt.Sprintf("%s; killing freeze %s in the air: US National Weather Service, a cautious limit for grass", w.Options.Host.Source, u.temp(*w.Options.FreezeC))))
+	for _, w := range windows {
+		b.WriteString(wrap("  species    ", standingText(&w.Options.Species)))
+	}
+	b.WriteString("Cautions\n")
+	for _, c := range append(seasonCautions(len(w.Seasons)), cautions()...) {
+		b.WriteString(wrap("  - ", c))
+	}
+	return b.String()
+}
+
+// stationText tells which record was read and how it was understood.
+func stationText(in *input) string {
+	var b strings.Builder
+	p := in.Record.Place
+	place := fmt.Sprintf("%s, latitude %g", in.displayName(), p.Latitude)
+	if !math.IsNaN(p.Longitude) {
+		place += fmt.Sprintf(", longitude %g", p.Longitude)
+	}
+	b.WriteString(wrap("  station    ", fmt.Sprintf("%s; %s to %s", place, longDate(in.Record.First), longDate(in.Record.Last()))))
+	f := in.file
+	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates)
+	missing := 0
+	for _, m := range in.Filled {
+		if m {
+			missing++
+		}
+	}
+	read += fmt.Sprintf("; %d of %d days filled in", missing, in.Record.Len())
+	if f.Flagged > 0 {
+		read += fmt.Sprintf("; %d flagged values left out", f.Flagged)
+	}
+	if len(f.Doubts) > 0 {
+		d := f.Doubts[0]
+		read += fmt.Sprintf("; %d values not believed, the first on %s: %s", len(f.Doubts), d.Day, d.Reason)
+	}
+	b.WriteString(wrap("  record     ", read))
+	return b.String()
+}
+
+// standingText counts how far the figures of a species can be trusted.
+func standingText(sp *turf.Species) string {
+	order := []turf.Standing{turf.Seen, turf.Restated, turf.Derived, turf.Memory, turf.Practice, turf.OwnFigure}
+	count := map[turf.Standing]int{}
+	n := 0
+	for _, p := range sp.Parameters() {
+		if p.Key != "seeds_per_gram" {
+			count[p.Standing]++
+			n++
+		}
+	}
+	var parts []string
+	for _, s := range order {
+		if count[s] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", count[s], s.Meaning()))
+		}
+	}
+	return fmt.Sprintf("%s, %d figures: %s (swardcast species)", sp.Name, n, strings.Join(parts, ", "))
+}

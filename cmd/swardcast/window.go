@@ -1,0 +1,281 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"github.com/gocarina/gocsv"
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+var windowCommand = &command{
+	name:    "window",
+	summary: "When the seeding window opens and closes, and the chance of each sow date",
+	usage:   "[FILE]",
+	help: `Goes through the past autumns of the station. In each it finds the day sowing
+opens (the soil has cooled below the opening temperature for good), the cutoff
+(the first killing freeze or dormancy, whichever comes first) and the latest
+date from which the seed still reaches the stage by the cutoff. From these it
+tells the last safe date at 50, 80 and 90 percent of seasons and the chance of
+every sow date, with an interval that widens where the seasons are few.
+
+Examples:
+  swardcast window my-station.csv --lat 33.8
+  swardcast window my-station.csv --lat 40.9 --host none --species tall-fescue
+  swardcast window my-station.csv --lat 33.8 --format csv -o chances.csv
+`,
+	setup: func(f *pflag.FlagSet) func(*program, []string) error {
+		var st stationFlags
+		var tf turfFlags
+		var out outputFlags
+		tf.declare(f)
+		st.declare(f)
+		out.declare(f, "text", "json", "csv")
+		return func(p *program, args []string) error { return p.window(args, &st, &tf, &out) }
+	},
+}
+
+func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *outputFlags) error {
+	options, err := tf.options()
+	if err != nil {
+		return err
+	}
+	in, err := p.openStation(args, st)
+	if err != nil {
+		return err
+	}
+	var windows []*forecast.Window
+	for _, o := range options {
+		if o.Season == 0 {
+			o.Season = in.SeasonFor(in.asOf)
+		}
+		w, err := in.Window(o)
+		if errors.Is(err, forecast.ErrNoSeasons) {
+			return &dataError{fmt.Errorf("%s: %w", in.name, err), "a season needs its days from the opening to the cutoff; see --years for the seasons used"}
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", in.name, err)
+		}
+		windows = append(windows, w)
+	}
+	var answer []byte
+	switch out.format.value {
+	case "json":
+		answer, err = jsonBytes(windowJSON(in, windows))
+	case "csv":
+		answer, err = windowCSV(windows)
+	default:
+		answer = windowText(in, windows, out.system())
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(out, answer)
+}
+
+type stationOut struct {
+	Name           string       `json:"name"`
+	Latitude       number       `json:"latitude"`
+	Longitude      number       `json:"longitude"`
+	ElevationM     number       `json:"elevation_m"`
+	FirstDate      climate.Day  `json:"first_date"`
+	LastDate       climate.Day  `json:"last_date"`
+	TempUnit       string       `json:"temp_unit"`
+	SeasonsUsed    []int        `json:"seasons_used"`
+	SeasonsDropped []droppedOut `json:"seasons_dropped"`
+}
+
+type droppedOut struct {
+	Season int    `json:"season"`
+	Reason string `json:"reason"`
+}
+
+func stationJSON(in *input, w *forecast.Window) stationOut {
+	p := in.Record.Place
+	s := stationOut{
+		Name: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
+		FirstDate: in.Record.First, LastDate: in.Record.Last(), TempUnit: string(in.file.Unit),
+		SeasonsUsed: []int{}, SeasonsDropped: []droppedOut{},
+	}
+	if w != nil {
+		for _, se := range w.Seasons {
+			s.SeasonsUsed = append(s.SeasonsUsed, se.Year)
+		}
+		for _, d := range w.Dropped {
+			s.SeasonsDropped = append(s.SeasonsDropped, droppedOut{d.Season, d.Reason})
+		}
+	}
+	return s
+}
+
+type settingsOut struct {
+	Host            string      `json:"host"`
+	Stage           string      `json:"stage"`
+	Cutoff          string      `json:"cutoff"`
+	FreezeC         number      `json:"freeze_c"`
+	OpenSoilC       number      `json:"open_soil_c"`
+	OpenDepthCM     int         `json:"open_depth_cm"`
+	DormancySoilC   number      `json:"dormancy_soil_c"`
+	DormancyDepthCM int         `json:"dormancy_depth_cm"`
+	Confidence      number      `json:"confidence_percent"`
+	Interval        int         `json:"interval_percent"`
+	FirstSeason     int         `json:"first_season"`
+	LastSeason      int         `json:"last_season"`
+	AsOf            climate.Day `json:"as_of"`
+	Quantile        string      `json:"quantile"`
+}
+
+func settingsJSON(in *input, w *forecast.Window) settingsOut {
+	o := w.Options
+	return settingsOut{
+		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
+		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
+		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
+		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent,
+		FirstSeason: w.Seasons[0].Year, LastSeason: w.Seasons[len(w.Seasons)-1].Year,
+		AsOf: in.asOf, Quantile: "(n+1)p, type 6 of Hyndman & Fan 1996",
+	}
+}
+
+type windowOut struct {
+	Schema   string       `json:"schema"`
+	Station  stationOut   `json:"station"`
+	Settings settingsOut  `json:"settings"`
+	Season   int          `json:"season"`
+	Species  []speciesOut `json:"species"`
+	Cautions []string     `json:"cautions"`
+}
+
+type speciesOut struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Opens struct {
+		P20 *climate.Day `json:"p20"`
+		P50 *climate.Day `json:"p50"`
+		P80 *climate.Day `json:"p80"`
+	} `json:"opens"`
+	LastSafe struct {
+		P50          *climate.Day `json:"p50"`
+		P80          *climate.Day `json:"p80"`
+		P90          *climate.Day `json:"p90"`
+		AtConfidence *climate.Day `json:"at_confidence"`
+	} `json:"last_safe"`
+	BestSowing *bestOut `json:"best_sowing"`
+	Cutoff     struct {
+		P10         *climate.Day `json:"p10"`
+		P50         *climate.Day `json:"p50"`
+		P90         *climate.Day `json:"p90"`
+		FreezeP50   *climate.Day `json:"freeze_p50"`
+		DormancyP50 *climate.Day `json:"dormancy_p50"`
+	} `json:"cutoff"`
+	ByDate  []dateOut   `json:"by_date"`
+	Seasons []seasonOut `json:"seasons"`
+}
+
+type bestOut struct {
+	Date   climate.Day `json:"date"`
+	Chance number      `json:"chance"`
+}
+
+type spreadOut struct {
+	P10 number `json:"p10"`
+	P50 number `json:"p50"`
+	P90 number `json:"p90"`
+}
+
+type dateOut struct {
+	Sow          climate.Day `json:"sow"`
+	Chance       number      `json:"chance"`
+	ChanceLow    number      `json:"chance_low"`
+	ChanceHigh   number      `json:"chance_high"`
+	EmergedDays  spreadOut   `json:"emerged_days"`
+	MowDays      spreadOut   `json:"mow_days"`
+	TilleredDays spreadOut   `json:"tillered_days"`
+}
+
+type seasonOut struct {
+	Season      int          `json:"season"`
+	Opens       climate.Day  `json:"opens"`
+	Latest      *climate.Day `json:"latest"`
+	Cutoff      *climate.Day `json:"cutoff"`
+	CutoffCause string       `json:"cutoff_cause"`
+}
+
+func windowJSON(in *input, windows []*forecast.Window) windowOut {
+	first := windows[0]
+	out := windowOut{
+		Schema: "swardcast.window/1", Station: stationJSON(in, first), Settings: settingsJSON(in, first),
+		Season: first.Season, Cautions: append(seasonCautions(len(first.Seasons)), cautions()...),
+	}
+	for _, w := range windows {
+		out.Species = append(out.Species, speciesJSON(w))
+	}
+	return out
+}
+
+func speciesJSON(w *forecast.Window) speciesOut {
+	s := speciesOut{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonOut{}}
+	s.Opens.P20, s.Opens.P50, s.Opens.P80 = dayOrNull(w.Opens.At(0.2)), dayOrNull(w.Opens.At(0.5)), dayOrNull(w.Opens.At(0.8))
+	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = dayOrNull(w.LastSafe(50)), dayOrNull(w.LastSafe(80)), dayOrNull(w.LastSafe(90))
+	s.LastSafe.AtConfidence = dayOrNull(w.LastSafe(w.Options.Confidence))
+	if w.Best != nil {
+		s.BestSowing = &bestOut{w.Best.Sow, number(w.Best.Chance)}
+	}
+	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = dayOrNull(w.Cutoff.At(0.1)), dayOrNull(w.Cutoff.At(0.5)), dayOrNull(w.Cutoff.At(0.9))
+	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = dayOrNull(w.Freeze.At(0.5)), dayOrNull(w.Dormancy.At(0.5))
+	spread := func(q forecast.Spread) spreadOut { return spreadOut{number(q.P10), number(q.P50), number(q.P90)} }
+	for _, d := range w.ByDate {
+		s.ByDate = append(s.ByDate, dateOut{
+			d.Sow, number(d.Chance), number(d.Low), number(d.High), spread(d.Days[0]), spread(d.Days[1]), spread(d.Days[2]),
+		})
+	}
+	for _, se := range w.Seasons {
+		s.Seasons = append(s.Seasons, seasonOut{se.Year, se.Opens, se.Latest, se.Cutoff, string(se.Cause)})
+	}
+	return s
+}
+
+// windowRow is a row of the CSV answer.
+type windowRow struct {
+	Species     string      `csv:"species"`
+	Sow         climate.Day `csv:"sow"`
+	Chance      number      `csv:"chance"`
+	Low         number      `csv:"chance_low"`
+	High        number      `csv:"chance_high"`
+	EmergedP10  number      `csv:"emerged_days_p10"`
+	EmergedP50  number      `csv:"emerged_days_p50"`
+	EmergedP90  number      `csv:"emerged_days_p90"`
+	MowP10      number      `csv:"mow_days_p10"`
+	MowP50      number      `csv:"mow_days_p50"`
+	MowP90      number      `csv:"mow_days_p90"`
+	TilleredP10 number      `csv:"tillered_days_p10"`
+	TilleredP50 number      `csv:"tillered_days_p50"`
+	TilleredP90 number      `csv:"tillered_days_p90"`
+}
+
+func windowCSV(windows []*forecast.Window) ([]byte, error) {
+	var rows []windowRow
+	for _, w := range windows {
+		for _, d := range w.ByDate {
+			e, m, t := d.Days[0], d.Days[1], d.Days[2]
+			rows = append(rows, windowRow{
+				w.Options.Species.ID, d.Sow, number(d.Chance), number(d.Low), number(d.High),
+				number(e.P10), number(e.P50), number(e.P90), number(m.P10), number(m.P50), number(m.P90),
+				number(t.P10), number(t.P50), number(t.P90),
+			})
+		}
+	}
+	var b bytes.Buffer
+	err := gocsv.Marshal(rows, &b)
+	return b.Bytes(), err
+}
+
+// stageWords are the stages as a grower says them.
+var stageWords = map[turf.Stage]string{
+	turf.Emerged: "up", turf.Mow: "ready for its first cut", turf.Tillered: "established (tillered)",
+}

@@ -1,0 +1,65 @@
+package forecast
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"swardcast/forecast/turf"
+)
+
+// Options say what is sown, into what, and what it must have reached before
+// what. The zero value is the usual question: perennial ryegrass into
+// bermudagrass, tillered before freeze or dormancy.
+type Options struct {
+	Species turf.Species // zero: perennial ryegrass
+	Host    turf.Host    // with its thresholds; zero: bermudagrass
+	Stage   turf.Stage   // "": tillered
+	Cutoff  CutoffRule   // "": earliest
+	FreezeC *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
+
+	FirstSeason, LastSeason int     // seasons to use, by their year; 0: the latest MaxSeasons usable
+	Season                  int     // season the dates are told for; 0: the one at or after the record's end
+	Confidence              float64 // percent; 0: 80
+}
+
+// MaxSeasons is how many seasons are used where no years are given.
+const MaxSeasons = 30
+
+// withDefaults fills in the zero values and checks the rest.
+func (o Options) withDefaults() (Options, error) {
+	if o.Species.ID == "" {
+		o.Species, _ = turf.Find("perennial-ryegrass")
+	}
+	if o.Host.ID == "" {
+		o.Host, _ = turf.FindHost("bermudagrass")
+	}
+	if o.Stage == "" {
+		o.Stage = turf.Tillered
+	}
+	if o.Cutoff == "" {
+		o.Cutoff = CutoffEarliest
+	}
+	if o.FreezeC == nil {
+		o.FreezeC = new(float64(turf.KillingFreezeC))
+	}
+	if o.Confidence == 0 {
+		o.Confidence = 80
+	}
+	switch {
+	case !slices.Contains(turf.Stages(), o.Stage):
+		return o, fmt.Errorf("no stage %q", o.Stage)
+	case o.Cutoff != CutoffFreeze && o.Cutoff != CutoffDormancy && o.Cutoff != CutoffEarliest:
+		return o, fmt.Errorf("no cutoff rule %q", o.Cutoff)
+	case !(o.Confidence > 0 && o.Confidence < 100):
+		return o, fmt.Errorf("confidence %g %% is not between 0 and 100", o.Confidence)
+	case o.FirstSeason > o.LastSeason:
+		return o, errors.New("the first season to use comes after the last")
+	}
+	return o, nil
+}
+
+// wants reports whether a season is among those asked for.
+func (o Options) wants(year int) bool {
+	return o.FirstSeason == 0 && o.LastSeason == 0 || o.FirstSeason <= year && year <= o.LastSeason
+}

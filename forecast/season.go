@@ -1,0 +1,273 @@
+package forecast
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/forecast/turf"
+)
+
+// A CutoffRule says what ends the season for seedlings.
+type CutoffRule string
+
+// The cutoff rules.
+const (
+	CutoffFreeze   CutoffRule = "freeze"   // first killing freeze of the air
+	CutoffDormancy CutoffRule = "dormancy" // soil cooled to the dormancy threshold
+	CutoffEarliest CutoffRule = "earliest" // whichever of the two comes first
+)
+
+// CutoffRules returns every rule.
+func CutoffRules() []CutoffRule {
+	return []CutoffRule{CutoffFreeze, CutoffDormancy, CutoffEarliest}
+}
+
+// A Cause is what ended a season.
+type Cause string
+
+// The causes.
+const (
+	CauseFreeze   Cause = "freeze"
+	CauseDormancy Cause = "dormancy"
+	CauseNone     Cause = "none" // neither came before the season's last day
+)
+
+// A Season is one autumn at one station: 1 July to 30 April in the northern
+// hemisphere, named by the year it starts in, 1 January to 31 October in the
+// southern. A nil day is one that did not come before the season or the
+// record ended.
+type Season struct {
+	Year        int
+	First, Last climate.Day
+	RecordEnd   climate.Day // last day of the season that the record has
+
+	Opens    climate.Day  // sowing opens: day after the last warm week of the first six months
+	Freeze   *climate.Day // first day at or below the killing freeze
+	Dormancy *climate.Day // first day after Opens with a week of soil at or below the threshold
+	Cutoff   *climate.Day // what ends the season, by the rule of the options
+	Cause    Cause
+	Latest   *climate.Day // last sow date whose stage is reached by the cutoff
+
+	latest latestDate
+	opens  uncertainDate
+}
+
+// A Dropped season is one that gives no answer.
+type Dropped struct {
+	Season int
+	Reason string
+}
+
+// ErrNoAutumn is the error of a place where the soil hardly changes over the
+// year, or lies so near the equator that no half of the year is its autumn.
+var ErrNoAutumn = errors.New("no autumn here")
+
+// FreezeSlackC is added to a freeze threshold: a record in whole tenths of a
+// degree Celsius carries 28 °F (−2.22 °C) as −2.2.
+const FreezeSlackC = 0.05
+
+const (
+	weekDays      = 7  // of the trailing mean that opening and dormancy look at
+	openingMonths = 6  // of the season, within which it opens
+	maxGapRun     = 4  // days missing in a row that may decide a season: WMO-No. 1203 calls a month missing from 5 on (S2)
+	maxGapDays    = 10 // days missing in all: the same, from 11 on (S2)
+	gapLead       = 20 // days before the opening or latest date whose weather the soil still remembers
+)
+
+// A frame is the season's place in the calendar of a hemisphere.
+type frame struct{ south bool }
+
+func frameOf(latitude float64) frame { return frame{latitude < 0} }
+
+func (f frame) first(year int) climate.Day {
+	if f.south {
+		return climate.Date(year, time.January, 1)
+	}
+	return climate.Date(year, time.July, 1)
+}
+
+func (f frame) last(year int) climate.Day {
+	if f.south {
+		return climate.Date(year, time.October, 31)
+	}
+	return climate.Date(year+1, time.April, 30)
+}
+
+// opensBy is the last day on which warm soil still puts the opening off.
+func (f frame) opensBy(year int) climate.Day {
+	y, m, _ := f.first(year).Date()
+	return climate.Date(y, m+openingMonths, 1) - 1
+}
+
+// anchor is the day that dates of different years are compared from. It stands
+// so that no leap day falls between it and the autumn.
+func (f frame) anchor(year int) climate.Day {
+	if f.south {
+		return climate.Date(year, time.March, 1)
+	}
+	return climate.Date(year, time.July, 1)
+}
+
+// seasonFor returns the season whose first six months contain, or next follow,
+// the day.
+func (f frame) seasonFor(d climate.Day) int {
+	year := d.Year()
+	if f.south && d > f.opensBy(year) {
+		return year + 1
+	}
+	return year
+}
+
+// seasonsOf evaluates every season that the record touches, oldest first, and
+// tells which give no answer and why.
+func (s *Station) seasonsOf(o Options) (usable []Season, dropped []Dropped) {
+	growth := s.growth(&o.Species)
+	for year := s.frame.seasonFor(s.Record.First) - 1; s.frame.first(year) <= s.Record.Last(); year++ {
+		if s.frame.last(year) < s.Record.First || !o.wants(year) {
+			continue
+		}
+		season, reason := s.season(year, growth, o)
+		if reason != "" {
+			dropped = append(dropped, Dropped{year, reason})
+			continue
+		}
+		usable = append(usable, season)
+	}
+	return usable, dropped
+}
+
+// growth holds the warmth of each day for a species and its running sum:
+// sum[j] - sum[i] is the warmth of the days i to j-1.
+type growth struct{ warmth, sum []float64 }
+
+func (s *Station) growth(sp *turf.Species) growth {
+	n := s.Record.Len()
+	g := growth{make([]float64, n), make([]float64, n+1)}
+	response := sp.Growth()
+	for i, t := range s.Soil.Soil5C {
+		g.warmth[i] = response.Warmth(t)
+		g.sum[i+1] = g.sum[i] + g.warmth[i]
+	}
+	return g
+}
+
+// season evaluates one season, or gives the reason why it cannot be.
+func (s *Station) season(year int, g growth, o Options) (Season, string) {
+	rec := s.Record
+	se := Season{Year: year, First: s.frame.first(year), Last: s.frame.last(year)}
+	se.RecordEnd = min(se.Last, rec.Last())
+	from, to := max(rec.Index(se.First), 0), rec.Index(se.RecordEnd)
+
+	se.Opens = se.First
+	for i := min(rec.Index(s.frame.opensBy(year)), to); i >= from; i-- {
+		if s.Weekly(o.Host.Open.DepthCM)[i] > o.Host.Open.TempC {
+			se.Opens = rec.Day(i + 1)
+			break
+		}
+	}
+	for i := from; i <= to; i++ {
+		if rec.TMinC[i] <= *o.FreezeC+FreezeSlackC {
+			se.Freeze = new(rec.Day(i))
+			break
+		}
+	}
+	for i := max(rec.Index(se.Opens)+1, from); i <= to; i++ {
+		if s.Weekly(o.Host.Dormancy.DepthCM)[i] <= o.Host.Dormancy.TempC {
+			se.Dormancy = new(rec.Day(i))
+			break
+		}
+	}
+	se.Cutoff, se.Cause = cutoff(&se, o.Cutoff)
+	if se.Cutoff == nil && se.RecordEnd < se.Last {
+		return se, fmt.Sprintf("the record ends on %s, before the season was decided", se.RecordEnd)
+	}
+
+	end := se.Last
+	if se.Cutoff != nil {
+		end = *se.Cutoff
+	}
+	// One pass back from the cutoff: the latest date is the first one met from
+	// which the warmth up to the cutoff is enough.
+	need, stop := o.Species.Warmth(o.Stage), rec.Index(end)
+	for i := stop; i >= from; i-- {
+		if g.sum[stop+1]-g.sum[i] >= need {
+			se.Latest = new(rec.Day(i))
+			break
+		}
+	}
+	if reason := s.gapReason(&se, end); reason != "" {
+		return se, reason
+	}
+	se.latest = s.latestUncertainty(&se, g, o, end)
+	se.opens = s.opensUncertainty(&se, o)
+	return se, ""
+}
+
+func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
+	freeze, dormancy := se.Freeze, se.Dormancy
+	if rule == CutoffDormancy {
+		freeze = nil
+	}
+	if rule == CutoffFreeze {
+		dormancy = nil
+	}
+	switch {
+	case freeze != nil && (dormancy == nil || *freeze <= *dormancy):
+		return freeze, CauseFreeze
+	case dormancy != nil:
+		return dormancy, CauseDormancy
+	}
+	return nil, CauseNone
+}
+
+// gapReason tells why the days that decide a season are too few, or "". They
+// run from some weeks before its opening or latest date, whichever is earlier,
+// to its opening or cutoff, whichever is later, as worked out with the gaps
+// filled: a gap that hides the true date draws the worked-out one into itself.
+func (s *Station) gapReason(se *Season, end climate.Day) string {
+	first := se.Opens
+	if se.Latest == nil {
+		first = se.First
+	} else if *se.Latest < first {
+		first = *se.Latest
+	}
+	first, end = max(first, se.First)-gapLead, max(se.Opens, end)
+	if s.Record.First > first+maxGapRun {
+		return fmt.Sprintf("the record begins on %s, after the part of the season that decides it", s.Record.First)
+	}
+	var run, total, longest int
+	var runEnd climate.Day
+	for d := first; d <= end; d++ {
+		if i := s.Record.Index(d); i >= 0 && i < len(s.Filled) && !s.Filled[i] {
+			run = 0
+			continue
+		}
+		run++
+		total++
+		if run > longest {
+			longest, runEnd = run, d
+		}
+	}
+	switch {
+	case longest > maxGapRun:
+		return fmt.Sprintf("%d days in a row are missing up to %s, in the part of the season that decides it", longest, runEnd)
+	case total > maxGapDays:
+		return fmt.Sprintf("%d days are missing between %s and %s, which decide the season", total, first, end)
+	}
+	return ""
+}
+
+// An uncertainDate is a date with the standard deviations of its error in days.
+type uncertainDate struct {
+	at     float64 // days from the season's anchor; −Inf for never
+	common float64 // of the error that all seasons of the station share
+	own    float64 // of the error that differs from season to season
+}
+
+type latestDate = uncertainDate
+
+// sd is the standard deviation of the whole error, days.
+func (u uncertainDate) sd() float64 { return math.Hypot(u.common, u.own) }

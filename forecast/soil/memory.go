@@ -1,0 +1,21 @@
+package soil
+
+import "math"
+
+// Memory returns the exponential memory of a daily series, which starts from
+// the given value before its first day:
+//
+//	m(i) = m(i−1) + α (x(i) − m(i−1)),  α = 1 − exp(−1/τ)
+//
+// with τ in days. It is what a body with one heat store of that time constant
+// keeps of the air about it. A NaN in x makes all that follows NaN.
+func Memory(x []float64, tau, start float64) []float64 {
+	alpha := 1 - math.Exp(-1/tau)
+	out := make([]float64, len(x))
+	m := start
+	for i, v := range x {
+		m += alpha * (v - m)
+		out[i] = m
+	}
+	return out
+}

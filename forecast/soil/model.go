@@ -1,0 +1,61 @@
+package soil
+
+import (
+	"swardcast/climate"
+)
+
+// A Model is a linear transfer function from air to soil temperature.
+type Model struct {
+	Coef5, Coef10 Row // one coefficient a column, for 5 and 10 cm
+}
+
+// A Curve is the daily mean soil temperature at 5 and 10 cm.
+type Curve struct {
+	First           climate.Day
+	Soil5C, Soil10C []float64
+}
+
+// Estimate returns the soil temperature of every day of a record without
+// missing temperatures. known tells on which days they were measured, nil for
+// all. The record needs the latitude.
+//
+//	soil(day) = Σ coefficient × column of the day
+//
+// It is meant for humid climates and watered turf; dry ground without water is
+// hotter in summer than it tells. docs/validation.md gives its error.
+//
+// Reference: the form follows Zheng, Hunt & Running 1993, Clim. Res.
+// 2:183–191, and Horton & Corkrey 2011, Soil Res. 49:305.
+func (m *Model) Estimate(r *climate.Record, known func(day int) bool) (*Curve, error) {
+	rows, err := Design(r, known)
+	if err != nil {
+		return nil, err
+	}
+	c := &Curve{First: r.First, Soil5C: make([]float64, len(rows)), Soil10C: make([]float64, len(rows))}
+	for i := range rows {
+		c.Soil5C[i] = m.Coef5.dot(&rows[i])
+		c.Soil10C[i] = m.Coef10.dot(&rows[i])
+	}
+	return c, nil
+}
+
+func (r *Row) dot(x *Row) float64 {
+	sum := 0.0
+	for k, v := range r {
+		sum += v * x[k]
+	}
+	return sum
+}
+
+// normalHarmonics is the number of harmonics of the normal soil temperature: a
+// third one follows the flat bottom of a winter near freezing.
+const normalHarmonics = 3
+
+// Normals fits the normal course of the soil at 5 and at 10 cm.
+func (c *Curve) Normals() (at5, at10 climate.Normal, err error) {
+	if at5, err = climate.FitNormal(c.First, c.Soil5C, normalHarmonics); err != nil {
+		return at5, at10, err
+	}
+	at10, err = climate.FitNormal(c.First, c.Soil10C, normalHarmonics)
+	return at5, at10, err
+}

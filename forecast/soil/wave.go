@@ -1,0 +1,28 @@
+package soil
+
+import "math"
+
+// A Wave is the temperature of a ground whose surface swings as a sine:
+//
+//	T(z, t) = Mean + Amplitude exp(−z/d) sin(ω (t − Start) − z/d),  d = √(2κ/ω)
+//
+// z in metres, t in seconds.
+//
+// Reference: van Wijk & de Vries 1963, in Physics of Plant Environment;
+// Hillel 1982, Introduction to Soil Physics.
+type Wave struct {
+	Mean, Amplitude float64 // of the surface, °C
+	Start           float64 // when the surface passes its mean on the way up, s
+	Period          float64 // s
+	Diffusivity     float64 // κ, m²/s
+}
+
+// Depth returns the damping depth d, m, at which the swing is 1/e of that of
+// the surface.
+func (w Wave) Depth() float64 { return math.Sqrt(w.Diffusivity * w.Period / math.Pi) }
+
+// At returns the temperature at a depth and time, °C.
+func (w Wave) At(z, t float64) float64 {
+	x := z / w.Depth()
+	return w.Mean + w.Amplitude*math.Exp(-x)*math.Sin(2*math.Pi/w.Period*(t-w.Start)-x)
+}

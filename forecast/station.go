@@ -1,0 +1,95 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+
+	"swardcast/climate"
+	"swardcast/forecast/soil"
+)
+
+// A Station is a record made ready for forecasts: its gaps filled, its soil
+// temperature estimated. It is safe for concurrent use.
+type Station struct {
+	Record              *climate.Record // without missing temperatures
+	Filled              []bool          // days of which a temperature was missing
+	Soil                *soil.Curve     // daily mean soil temperature
+	Normal5C, Normal10C climate.Normal  // normal course of the soil
+
+	weekly5, weekly10 []float64 // trailing means over a week, °C
+	frame             frame
+}
+
+// leastAmplitude is the annual swing of the soil, °C either side, under which
+// nothing can be called an autumn. Lands within 10° of the equator stay below
+// it, the mildest oceanic shores of the middle latitudes (5 °C) above it (M).
+const leastAmplitude = 2.5
+
+// NewStation makes a record ready. The record needs a latitude and enough of
+// the year to know its normal course: [climate.ErrTooShort] otherwise,
+// [ErrNoAutumn] where the soil has no seasons.
+func NewStation(rec *climate.Record) (*Station, error) {
+	if err := rec.Validate(); err != nil {
+		return nil, err
+	}
+	if math.IsNaN(rec.Place.Latitude) {
+		return nil, fmt.Errorf("the latitude of the station is not known")
+	}
+	air, filled, err := climate.Fill(rec)
+	if err != nil {
+		return nil, err
+	}
+	curve, err := soil.Turf.Estimate(air, func(i int) bool { return !filled[i] })
+	if err != nil {
+		return nil, err
+	}
+	s := &Station{Record: air, Filled: filled, Soil: curve, frame: frameOf(rec.Place.Latitude)}
+	s.weekly5, s.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
+	if s.Normal5C, s.Normal10C, err = curve.Normals(); err != nil {
+		return nil, err
+	}
+	if a := s.Normal10C.Amplitude(); a < leastAmplitude {
+		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
+			ErrNoAutumn, rec.Place.Latitude, a)
+	}
+	return s, nil
+}
+
+// trailingMean returns the mean of each day and the n-1 days before it, NaN
+// where there are not as many.
+func trailingMean(y []float64, n int) []float64 {
+	out := make([]float64, len(y))
+	sum := 0.0
+	for i, v := range y {
+		sum += v
+		if i >= n {
+			sum -= y[i-n]
+		}
+		if i < n-1 {
+			out[i] = math.NaN()
+		} else {
+			out[i] = sum / float64(n)
+		}
+	}
+	return out
+}
+
+// Weekly returns the trailing weekly means of the soil at 5 or 10 cm, °C, which
+// opening and dormancy look at; NaN on the first six days. Do not change them.
+func (s *Station) Weekly(depthCM int) []float64 {
+	if depthCM == 5 {
+		return s.weekly5
+	}
+	return s.weekly10
+}
+
+func (s *Station) normal(depthCM int) climate.Normal {
+	if depthCM == 5 {
+		return s.Normal5C
+	}
+	return s.Normal10C
+}
+
+// SeasonFor returns the season whose first six months contain, or next follow,
+// the day.
+func (s *Station) SeasonFor(d climate.Day) int { return s.frame.seasonFor(d) }

@@ -1,0 +1,267 @@
+package turf
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+)
+
+// A Species is a turf grass with the constants of its germination and growth.
+// Germination is counted above Base, every stage above 0 °C, both from sowing,
+// in warmth of the soil at 5 cm.
+type Species struct {
+	ID   string // as typed, kebab-case
+	Name string // as read, lower case
+
+	Base         Figure // below it a seed does not germinate, °C
+	Optimum      Figure // the rate of development rises up to it, °C
+	Plateau      Figure // width above Optimum over which the rate stays flat, °C
+	Ceiling      Figure // at and above it development stops, °C
+	Germination  Figure // half of the viable seed has germinated, °C d above Base
+	Spread       Figure // standard deviation of the log of a seed's need, within a lot
+	Emerged      Figure // half of the seed that will come up is up, °C d above 0
+	LeafInterval Figure // from one leaf to the next, °C d above 0
+	Mow          Figure // third leaf, first cut, °C d above 0
+	Tillered     Figure // first tiller, established, °C d above 0
+	SeedsPerGram Figure // pure seed, 1/g
+}
+
+// A Parameter is one named figure of a species.
+type Parameter struct {
+	Key     string // as written in a species file
+	Meaning string
+	*Figure
+}
+
+// Parameters lists every figure of the species in a fixed order. The figures
+// are those of s, not copies.
+func (s *Species) Parameters() []Parameter {
+	return []Parameter{
+		{"base", "no germination below", &s.Base},
+		{"optimum", "development is fastest from", &s.Optimum},
+		{"plateau", "width of the flat top above the optimum", &s.Plateau},
+		{"ceiling", "no development from", &s.Ceiling},
+		{"germination", "half of the viable seed germinated, above the base", &s.Germination},
+		{"spread", "log standard deviation between the seeds of a lot", &s.Spread},
+		{"emerged", "half of the seed that will come up is up, above freezing", &s.Emerged},
+		{"leaf_interval", "from leaf to leaf, above freezing", &s.LeafInterval},
+		{"mow", "third leaf, first cut, above freezing", &s.Mow},
+		{"tillered", "first tiller, established, above freezing", &s.Tillered},
+		{"seeds_per_gram", "pure seeds in a gram", &s.SeedsPerGram},
+	}
+}
+
+// The units of the figures.
+const (
+	Celsius    = "°C"
+	DegreeDays = "°C d"
+	PureNumber = "1"
+	PerGram    = "1/g"
+)
+
+// The sources that several figures share.
+const (
+	larsen = "Larsen & Bibby 2005, Crop Sci. 45:2030-2037"
+	black  = "Black, Moot & Lucas 2006, Grass Forage Sci., abstract"
+	sharif = "Sharifiamina, Moot & Bloomberg 2016, J. NZ Grasslands 78:163-168"
+	count  = "7 CFR 201.46 Table 1"
+	likePR = "taken as for perennial ryegrass"
+	likeTF = "taken as for tall fescue"
+
+	// The rules behind derived stages: the ratio of perennial ryegrass,
+	// 110 + 2 × 101 and (373 − 110) / 101 = 2.6 leaf intervals.
+	mowRule      = "emerged + 2 leaf intervals"
+	tilleredRule = "emerged + 2.6 leaf intervals"
+	shootRule    = "germination at 18.3 °C plus 30-45 °C d of shoot growth, as for perennial ryegrass"
+)
+
+// constants are the figures in which species differ.
+type constants struct {
+	id, name                             string
+	base, optimum, ceiling, germ, spread Figure
+	emerged, leaf, mow, tillered         Figure
+	seedsPerGram                         float64
+}
+
+func of(v float64, st Standing, source string) Figure {
+	return Figure{Value: v, Standing: st, Source: source}
+}
+
+// species assembles a Species, giving every figure its unit.
+func species(c constants) Species {
+	unit := func(f Figure, u string) Figure { f.Unit = u; return f }
+	return Species{
+		ID: c.id, Name: c.name,
+		Base:    unit(c.base, Celsius),
+		Optimum: unit(c.optimum, Celsius),
+		// That the rate is flat "a little" above the optimum is in the
+		// sources; the width is not.
+		Plateau:      Figure{2, Celsius, Memory, "assumed width; the sources give none"},
+		Ceiling:      unit(c.ceiling, Celsius),
+		Germination:  unit(c.germ, DegreeDays),
+		Spread:       unit(c.spread, PureNumber),
+		Emerged:      unit(c.emerged, DegreeDays),
+		LeafInterval: unit(c.leaf, DegreeDays),
+		Mow:          unit(c.mow, DegreeDays),
+		Tillered:     unit(c.tillered, DegreeDays),
+		SeedsPerGram: Figure{c.seedsPerGram, PerGram, Seen, count},
+	}
+}
+
+// fineFescue holds what the fine fescues share.
+func fineFescue(id, name string, perGram float64) Species {
+	const tests = "seed tests at 25/15 °C: half in 8-10 d (Larsen & Bibby's 43.8 is not used: tests are two to three times slower)"
+	return species(constants{
+		id: id, name: name,
+		base:         of(2.6, Seen, larsen+" (red fescue)"),
+		optimum:      of(22, Memory, ""),
+		ceiling:      of(33, Memory, ""),
+		germ:         of(140, Derived, tests),
+		spread:       of(0.30, Memory, ""),
+		emerged:      of(200, Derived, shootRule),
+		leaf:         of(110, Memory, ""),
+		mow:          of(420, Derived, mowRule),
+		tillered:     of(486, Derived, tilleredRule),
+		seedsPerGram: perGram,
+	})
+}
+
+var all = []Species{
+	species(constants{
+		id: "perennial-ryegrass", name: "perennial ryegrass",
+		base:         of(3.6, Seen, larsen),
+		optimum:      of(27, Seen, black),
+		ceiling:      of(38, Derived, "seen only as below 40 °C; "+black),
+		germ:         of(63.9, Seen, larsen),
+		spread:       of(0.45, Derived, "half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
+		emerged:      of(110, Seen, black),
+		leaf:         of(101, Seen, black),
+		mow:          of(312, Derived, mowRule),
+		tillered:     of(373, Seen, black+"; whether from sowing or emergence it does not say, taken from sowing"),
+		seedsPerGram: 530,
+	}),
+	species(constants{
+		id: "annual-ryegrass", name: "annual ryegrass",
+		base:         of(3.6, Memory, likePR),
+		optimum:      of(27, Memory, likePR),
+		ceiling:      of(38, Memory, likePR),
+		germ:         of(62, Derived, "half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread:       of(0.45, Memory, likePR),
+		emerged:      of(97, Derived, "13.6 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		leaf:         of(100, Memory, ""),
+		mow:          of(297, Derived, mowRule),
+		tillered:     of(357, Derived, tilleredRule),
+		seedsPerGram: 420,
+	}),
+	species(constants{
+		id: "intermediate-ryegrass", name: "intermediate ryegrass",
+		base:         of(3.6, Memory, likePR),
+		optimum:      of(27, Memory, likePR),
+		ceiling:      of(38, Memory, likePR),
+		germ:         of(62, Memory, "between annual and perennial ryegrass"),
+		spread:       of(0.45, Memory, likePR),
+		emerged:      of(104, Memory, "between annual and perennial ryegrass"),
+		leaf:         of(100, Memory, ""),
+		mow:          of(304, Derived, mowRule),
+		tillered:     of(364, Derived, tilleredRule),
+		seedsPerGram: 338,
+	}),
+	species(constants{
+		id: "tall-fescue", name: "tall fescue",
+		base:         of(3.5, Seen, sharif),
+		optimum:      of(27.5, Seen, sharif),
+		ceiling:      of(37, Memory, ""),
+		germ:         of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread:       of(0.35, Memory, ""),
+		emerged:      of(138, Derived, "19.4 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		leaf:         of(119, Derived, "10.8 d a leaf at 10 °C, 5.2 d at 25 °C: Robson"),
+		mow:          of(376, Derived, mowRule),
+		tillered:     of(447, Derived, tilleredRule),
+		seedsPerGram: 455,
+	}),
+	species(constants{
+		id: "meadow-fescue", name: "meadow fescue",
+		base:         of(3.5, Memory, likeTF),
+		optimum:      of(27, Memory, likeTF),
+		ceiling:      of(37, Memory, likeTF),
+		germ:         of(87, Memory, likeTF),
+		spread:       of(0.35, Memory, likeTF),
+		emerged:      of(138, Memory, likeTF),
+		leaf:         of(119, Memory, likeTF),
+		mow:          of(376, Derived, mowRule),
+		tillered:     of(447, Derived, tilleredRule),
+		seedsPerGram: 495,
+	}),
+	fineFescue("red-fescue", "red fescue", 900),
+	fineFescue("chewings-fescue", "chewings fescue", 900),
+	fineFescue("hard-fescue", "hard fescue", 1305),
+	species(constants{
+		id: "kentucky-bluegrass", name: "Kentucky bluegrass",
+		base:         of(2.6, Seen, larsen),
+		optimum:      of(24, Memory, ""),
+		ceiling:      of(35, Memory, ""),
+		germ:         of(200, Derived, "seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d (Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
+		spread:       of(0.45, Memory, ""),
+		emerged:      of(280, Derived, shootRule),
+		leaf:         of(120, Memory, ""),
+		mow:          of(520, Derived, mowRule),
+		tillered:     of(592, Derived, tilleredRule),
+		seedsPerGram: 3060,
+	}),
+	species(constants{
+		id: "rough-bluegrass", name: "rough bluegrass",
+		base:         of(3.0, Memory, ""),
+		optimum:      of(24, Memory, ""),
+		ceiling:      of(35, Memory, ""),
+		germ:         of(130, Memory, ""),
+		spread:       of(0.40, Memory, ""),
+		emerged:      of(195, Derived, shootRule),
+		leaf:         of(110, Memory, ""),
+		mow:          of(415, Derived, mowRule),
+		tillered:     of(481, Derived, tilleredRule),
+		seedsPerGram: 4610,
+	}),
+	species(constants{
+		id: "creeping-bentgrass", name: "creeping bentgrass",
+		base:         of(5.0, Memory, ""),
+		optimum:      of(27, Memory, ""),
+		ceiling:      of(38, Memory, ""),
+		germ:         of(95, Derived, "seed tests at 25/15 °C: 85 % in 8.9-22 d, Kim et al."),
+		spread:       of(0.27, Derived, "from the same tests"),
+		emerged:      of(160, Derived, shootRule),
+		leaf:         of(90, Memory, ""),
+		mow:          of(340, Derived, mowRule),
+		tillered:     of(394, Derived, tilleredRule),
+		seedsPerGram: 13515,
+	}),
+}
+
+// All returns the built-in species in a fixed order. Changing the result
+// changes no other caller's.
+func All() []Species { return slices.Clone(all) }
+
+// Find returns the built-in species of an ID.
+func Find(id string) (Species, bool) {
+	for _, s := range all {
+		if s.ID == id {
+			return s, true
+		}
+	}
+	return Species{}, false
+}
+
+// Check returns an error where the figures of a species cannot belong together.
+func (s *Species) Check() error {
+	b, o, p, c := s.Base.Value, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value
+	switch {
+	case !(b > -20 && b < o && p >= 0 && o+p < c && c < 60):
+		return fmt.Errorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order between -20 and 60", b, o, p, c)
+	case !(s.Optimum.Value > 0):
+		return fmt.Errorf("optimum %g °C is not above 0", o)
+	case !(s.Germination.Value > 0 && s.LeafInterval.Value > 0 && s.Spread.Value > 0):
+		return errors.New("germination, leaf_interval and spread must be above 0")
+	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
+		return fmt.Errorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value, s.Mow.Value, s.Tillered.Value)
+	}
+	return nil
+}

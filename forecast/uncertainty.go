@@ -1,0 +1,84 @@
+package forecast
+
+import (
+	"math"
+
+	"swardcast/climate"
+	"swardcast/forecast/soil"
+)
+
+// An error of the soil estimate moves a date by the error over the slope of
+// what the date is read from: the warmth of a day where a sum of warmth is
+// reached, the fall of the soil a day where a threshold is crossed. Neither
+// slope can be told better than these, so that flat stretches do not give
+// infinite errors.
+const (
+	leastWarmth = 1.0  // °C d a day
+	leastFall   = 0.05 // °C a day
+)
+
+// latestUncertainty works out the error of a season's latest date from that of
+// the soil at 5 cm over the days of growth, of the seed lot, and of the cutoff
+// where dormancy sets it.
+func (s *Station) latestUncertainty(se *Season, g growth, o Options, end climate.Day) uncertainDate {
+	if se.Latest == nil {
+		return uncertainDate{at: math.Inf(-1)}
+	}
+	i, j := s.Record.Index(*se.Latest), s.Record.Index(end)
+	days := float64(j - i + 1)
+	atSowing := math.Max(leastWarmth, meanOf(g.warmth, i-3, i+4))
+	site, season := s.siteSD(5, (*se.Latest+end)/2)*days, soil.Residual5.MeanSD(j-i+1)*days
+	if se.Cause == CauseDormancy {
+		// Soil that is warmer than estimated also goes dormant later: the
+		// two errors add rather than cancel.
+		depth := o.Host.Dormancy.DepthCM
+		atEnd := meanOf(g.warmth, j-3, j+4) / s.fall(depth, end)
+		site += s.siteSD(depth, end) * atEnd
+		season += soil.ResidualAt(depth).MeanSD(weekDays) * atEnd
+	}
+	return uncertainDate{
+		at:     s.offset(se.Year, *se.Latest),
+		common: math.Hypot(site, o.Species.WarmthSD(o.Stage)) / atSowing,
+		own:    season / atSowing,
+	}
+}
+
+// opensUncertainty works out the error of a season's opening.
+func (s *Station) opensUncertainty(se *Season, o Options) uncertainDate {
+	depth := o.Host.Open.DepthCM
+	fall := s.fall(depth, se.Opens)
+	return uncertainDate{
+		at:     s.offset(se.Year, se.Opens),
+		common: s.siteSD(depth, se.Opens) / fall,
+		own:    soil.ResidualAt(depth).MeanSD(weekDays) / fall,
+	}
+}
+
+// siteSD is the standard deviation of the site's error of the soil around a
+// day, °C.
+func (s *Station) siteSD(depthCM int, d climate.Day) float64 {
+	_, month, _ := d.Date()
+	return soil.ResidualAt(depthCM).Site(month, s.frame.south)
+}
+
+// fall is how fast the normal soil cools around a day, °C a day.
+func (s *Station) fall(depthCM int, d climate.Day) float64 {
+	const half = 15
+	n := s.normal(depthCM)
+	return math.Max(leastFall, (n.At(d-half)-n.At(d+half))/(2*half))
+}
+
+// offset is a day counted from its season's anchor.
+func (s *Station) offset(year int, d climate.Day) float64 {
+	return float64(d - s.frame.anchor(year))
+}
+
+// meanOf is the mean of y[i:j], cut to what there is.
+func meanOf(y []float64, i, j int) float64 {
+	i, j = max(i, 0), min(j, len(y))
+	sum := 0.0
+	for _, v := range y[i:j] {
+		sum += v
+	}
+	return sum / float64(j-i)
+}

@@ -1,0 +1,326 @@
+package forecast
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"swardcast/climate"
+	"swardcast/forecast/turf"
+)
+
+// The number of seasons that an answer can stand on.
+const (
+	FewSeasons   = 10 // under it the answer comes with a warning
+	LeastSeasons = 5  // under it no quantile is given
+)
+
+// IntervalPercent is the level of every interval of a chance.
+const IntervalPercent = 80
+
+// ErrNoSeasons is the error of a record without one usable season.
+var ErrNoSeasons = errors.New("no season of the record can be used")
+
+// A Window is when a species can be sown at a station, and what chance each
+// sow date has.
+type Window struct {
+	Options  Options // effective: no field is zero for want of a default
+	Season   int     // the season that the dates are of
+	Seasons  []Season
+	Dropped  []Dropped
+	Opens    Dates // of the seasons' openings
+	Latest   Dates // of their latest dates; a season without one counts as earlier than every date
+	Cutoff   Dates // of what ended them; a season without a cutoff counts as later than every date
+	Freeze   Dates
+	Dormancy Dates
+	Best     *SowChance // where the chance to lie between opening and latest date is highest
+	ByDate   []SowDate  // every day of the season
+}
+
+// A SowChance is a date with a chance.
+type SowChance struct {
+	Sow    climate.Day
+	Chance float64
+}
+
+// A SowDate is what comes of sowing on a day.
+type SowDate struct {
+	Sow       climate.Day
+	Chance    float64   // that the stage is reached by the cutoff
+	Low, High float64   // interval of the chance, IntervalPercent wide
+	Days      [3]Spread // to emerged, mow, tillered
+}
+
+// A Spread is a quantity's 10, 50 and 90 % quantiles over the seasons: NaN
+// where the seasons are too few, +Inf where the stage is not reached before
+// the season ends.
+type Spread struct{ P10, P50, P90 float64 }
+
+// LastSafe returns the last safe date at a confidence in percent: sown on or
+// before it, that share of seasons made it. It has no date where the seasons
+// are too few or none of their dates is safe.
+func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
+	return w.Latest.At(1 - percent/100)
+}
+
+// Window works out the seeding window. It returns [ErrNoSeasons] where no
+// season can be used.
+func (s *Station) Window(o Options) (*Window, error) {
+	o, err := o.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	w := &Window{Options: o, Season: o.Season}
+	if w.Season == 0 {
+		w.Season = s.frame.seasonFor(s.Record.Last())
+	}
+	w.Options.Season = w.Season
+	w.Seasons, w.Dropped = s.seasonsOf(o)
+	if len(w.Seasons) == 0 {
+		return w, noSeasons(w.Dropped)
+	}
+	if o.FirstSeason == 0 && o.LastSeason == 0 && len(w.Seasons) > MaxSeasons {
+		w.Seasons = w.Seasons[len(w.Seasons)-MaxSeasons:]
+		w.Dropped = slices.DeleteFunc(w.Dropped, func(d Dropped) bool { return d.Season < w.Seasons[0].Year })
+	}
+	s.collect(w)
+	s.chances(w)
+	return w, nil
+}
+
+func noSeasons(dropped []Dropped) error {
+	if len(dropped) == 0 {
+		return ErrNoSeasons
+	}
+	last := dropped[len(dropped)-1]
+	return fmt.Errorf("%w: of %d, the latest, %d: %s", ErrNoSeasons, len(dropped), last.Season, last.Reason)
+}
+
+// collect gathers the dates of the seasons.
+func (s *Station) collect(w *Window) {
+	var opens, latest, cutoffs, freezes, dormancies []float64
+	never := func(d *climate.Day, se *Season) float64 {
+		if d == nil {
+			return math.Inf(1)
+		}
+		return s.offset(se.Year, *d)
+	}
+	for i := range w.Seasons {
+		se := &w.Seasons[i]
+		opens = append(opens, se.opens.at)
+		latest = append(latest, se.latest.at)
+		cutoffs = append(cutoffs, never(se.Cutoff, se))
+		// A record that ends within the season cannot tell that an event
+		// did not come.
+		if se.Freeze != nil || se.RecordEnd == se.Last {
+			freezes = append(freezes, never(se.Freeze, se))
+		}
+		if se.Dormancy != nil || se.RecordEnd == se.Last {
+			dormancies = append(dormancies, never(se.Dormancy, se))
+		}
+	}
+	anchor := s.frame.anchor(w.Season)
+	w.Opens = newDates(anchor, opens, math.Ceil)
+	w.Latest = newDates(anchor, latest, math.Floor)
+	w.Cutoff = newDates(anchor, cutoffs, math.Floor)
+	w.Freeze = newDates(anchor, freezes, math.Floor)
+	w.Dormancy = newDates(anchor, dormancies, math.Floor)
+}
+
+// Dates are dates of one kind over the seasons, told for one season.
+type Dates struct {
+	anchor  climate.Day
+	sorted  []float64 // days from the anchor, ascending, infinities for never
+	rounded func(float64) float64
+}
+
+func newDates(anchor climate.Day, offsets []float64, rounded func(float64) float64) Dates {
+	slices.Sort(offsets)
+	return Dates{anchor, offsets, rounded}
+}
+
+// At returns the p quantile ([climate.Quantile]), rounded to the cautious side:
+// an opening to the later, every other date to the earlier day. It is false
+// where there are under [LeastSeasons] seasons or the quantile is no date.
+func (d Dates) At(p float64) (climate.Day, bool) {
+	if len(d.sorted) < LeastSeasons {
+		return 0, false
+	}
+	q := climate.Quantile(p, d.sorted)
+	if math.IsInf(q, 0) || math.IsNaN(q) {
+		return 0, false
+	}
+	return d.anchor + climate.Day(d.rounded(q)), true
+}
+
+// Len returns the number of seasons that tell of the date.
+func (d Dates) Len() int { return len(d.sorted) }
+
+// chances works out the chance of every sow date of the season and the best
+// one.
+func (s *Station) chances(w *Window) {
+	first, last := s.frame.first(w.Season), s.frame.last(w.Season)
+	days := s.stageDays(w)
+	var z = distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	w.ByDate = make([]SowDate, last-first+1)
+	inside := make([]float64, len(w.ByDate))
+	for k := range w.ByDate {
+		sow := first + climate.Day(k)
+		x := s.offset(w.Season, sow)
+		made := chanceOf(w.Seasons, x, 0)
+		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
+		d.Low, d.High = interval(w.Seasons, x, made, z)
+		w.ByDate[k] = d
+		inside[k] = insideOf(w.Seasons, x)
+	}
+	w.Best = best(w.ByDate, inside)
+}
+
+// chanceOf is the share of seasons whose latest date is on or after x, each
+// smoothed by the error of its date: the shared part of the error is taken to
+// be shift standard deviations, or, at 0, smoothed over as well.
+func chanceOf(seasons []Season, x, shift float64) float64 {
+	sum := 0.0
+	for i := range seasons {
+		l := &seasons[i].latest
+		if shift == 0 {
+			sum += normalCDF((l.at + 0.5 - x) / l.sd())
+		} else {
+			sum += normalCDF((l.at + 0.5 + shift*l.common - x) / l.own)
+		}
+	}
+	return sum / float64(len(seasons))
+}
+
+// interval gives the interval of a chance: the interval of a share seen in so
+// many seasons (Jeffreys; Brown, Cai & DasGupta 2001, Stat. Sci. 16:101–133)
+// and what a site warmer or colder than estimated would make of it, added in
+// quadrature.
+func interval(seasons []Season, x, chance, z float64) (low, high float64) {
+	n := float64(len(seasons))
+	beta := distuv.Beta{Alpha: n*chance + 0.5, Beta: n*(1-chance) + 0.5}
+	const tail = (100 - IntervalPercent) / 200.0
+	few := [2]float64{math.Min(chance, beta.Quantile(tail)), math.Max(chance, beta.Quantile(1-tail))}
+	site := [2]float64{math.Min(chance, chanceOf(seasons, x, -z)), math.Max(chance, chanceOf(seasons, x, z))}
+	low = chance - math.Hypot(chance-few[0], chance-site[0])
+	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
+	return math.Max(0, low), math.Min(1, high)
+}
+
+// insideOf is the share of seasons in which x lies between opening and latest
+// date, smoothed likewise.
+func insideOf(seasons []Season, x float64) float64 {
+	sum := 0.0
+	for i := range seasons {
+		o, l := &seasons[i].opens, &seasons[i].latest
+		sum += math.Max(0, normalCDF((l.at+0.5-x)/l.sd())-normalCDF((o.at-0.5-x)/o.sd()))
+	}
+	return sum / float64(len(seasons))
+}
+
+func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
+
+// leastBest is the chance below which no date is called the best one.
+const leastBest = 0.01
+
+// best returns the date with the highest chance to be inside the window, the
+// middle one of several.
+func best(dates []SowDate, inside []float64) *SowChance {
+	top := slices.Max(inside)
+	if top < leastBest {
+		return nil
+	}
+	const same = 1e-6
+	i := slices.IndexFunc(inside, func(c float64) bool { return c >= top-same })
+	j := i
+	for j+1 < len(inside) && inside[j+1] >= top-same {
+		j++
+	}
+	mid := (i + j) / 2
+	return &SowChance{dates[mid].Sow, inside[mid]}
+}
+
+// stageDays returns, for every sow date of a season, the quantiles over the
+// seasons of the days until each stage, widened by the error of soil and lot.
+func (s *Station) stageDays(w *Window) [][3]Spread {
+	n := int(s.frame.last(w.Season)-s.frame.first(w.Season)) + 1
+	out := make([][3]Spread, n)
+	g := s.growth(&w.Options.Species)
+	column := make([]float64, 0, len(w.Seasons))
+	for k, stage := range turf.Stages() {
+		need := w.Options.Species.Warmth(stage)
+		lot := w.Options.Species.WarmthSD(stage)
+		days := make([][]float64, len(w.Seasons))
+		for i := range w.Seasons {
+			days[i] = s.daysTo(&w.Seasons[i], g, need, n)
+		}
+		for d := range n {
+			column = column[:0]
+			for i := range days {
+				if v := days[i][d]; !math.IsNaN(v) {
+					column = append(column, v)
+				}
+			}
+			out[d][k] = spreadOf(column, need, lot, s.siteSD(5, s.frame.first(w.Season)+climate.Day(d)))
+		}
+	}
+	return out
+}
+
+// daysTo returns for each of the season's first n days the number of days from
+// sowing on it until the warmth is reached, +Inf where that is not before the
+// season ends, NaN where the record does not hold it. One pass: as the sow
+// date moves on, so does the day on which the sum is reached.
+func (s *Station) daysTo(se *Season, g growth, need float64, n int) []float64 {
+	out := make([]float64, n)
+	first := s.Record.Index(se.First)
+	stop := s.Record.Index(se.RecordEnd)
+	beyond := math.Inf(1)
+	if se.RecordEnd < se.Last {
+		beyond = math.NaN()
+	}
+	j := max(first, 0)
+	for d := range out {
+		i := first + d
+		if i < 0 || i > stop {
+			out[d] = math.NaN()
+			continue
+		}
+		j = max(j, i)
+		for j <= stop && g.sum[j+1]-g.sum[i] < need {
+			j++
+		}
+		if j > stop {
+			out[d] = beyond
+			continue
+		}
+		out[d] = float64(j - i)
+	}
+	return out
+}
+
+// zTenth is the 90 % quantile of the standard normal distribution.
+var zTenth = distuv.UnitNormal.Quantile(0.9)
+
+// spreadOf sums up days to a stage. Seasons give the spread of the weather; the
+// errors of soil and seed lot, the same in every season, are added to either
+// side in quadrature.
+func spreadOf(days []float64, warmth, lotSD, siteSD float64) Spread {
+	if len(days) < LeastSeasons {
+		return Spread{math.NaN(), math.NaN(), math.NaN()}
+	}
+	slices.Sort(days)
+	p := Spread{climate.Quantile(0.1, days), climate.Quantile(0.5, days), climate.Quantile(0.9, days)}
+	if math.IsInf(p.P50, 1) {
+		return p
+	}
+	n := p.P50 + 1
+	rate := math.Max(leastWarmth, warmth/n)
+	sd := math.Hypot(lotSD, siteSD*n) / rate
+	p.P10 = math.Max(0, p.P50-math.Hypot(p.P50-p.P10, zTenth*sd))
+	p.P90 = p.P50 + math.Hypot(p.P90-p.P50, zTenth*sd)
+	return p
+}

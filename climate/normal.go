@@ -29,9 +29,10 @@ var normalEpoch = Date(2000, 1, 1)
 var ErrTooShort = errors.New("the series does not cover the year well enough to fit its normal course")
 
 // The normal equations of a series that holds the whole year have a condition
-// number of about 2, one without a whole season some tens. Beyond this limit
-// the missing part of the year would be invented.
-const maxNormalCondition = 1e3
+// number of 2 in the 1-norm, with two harmonics one of nine months 23 and one
+// of half a year 865. Beyond this limit the missing part of the year would be
+// invented.
+const maxNormalCondition = 110
 
 // FitNormal fits the mean course with the given number of harmonics to a daily
 // series by linear least squares, leaving out NaN. It returns [ErrTooShort]

@@ -65,6 +65,10 @@ type Dropped struct {
 // year, or lies so near the equator that no half of the year is its autumn.
 var ErrNoAutumn = errors.New("no autumn here")
 
+// ErrHemisphere is the error of a record whose summer is that of the other
+// hemisphere: the sign of its latitude is wrong.
+var ErrHemisphere = errors.New("the latitude does not fit the record")
+
 // FreezeSlackC is added to a freeze threshold: a record in whole tenths of a
 // degree Celsius carries 28 °F (−2.22 °C) as −2.2.
 const FreezeSlackC = 0.05
@@ -121,12 +125,12 @@ func (f frame) seasonFor(d climate.Day) int {
 	return year
 }
 
-// seasonsOf evaluates every season that the record touches, oldest first, and
-// tells which give no answer and why.
+// seasonsOf evaluates every season of which the record has a day in the first
+// six months, oldest first, and tells which give no answer and why.
 func (s *Station) seasonsOf(o Options) (usable []Season, dropped []Dropped) {
 	growth := s.growth(&o.Species)
 	for year := s.frame.seasonFor(s.Record.First) - 1; s.frame.first(year) <= s.Record.Last(); year++ {
-		if s.frame.last(year) < s.Record.First || !o.wants(year) {
+		if s.frame.opensBy(year) < s.Record.First || !o.wants(year) {
 			continue
 		}
 		season, reason := s.season(year, growth, o)

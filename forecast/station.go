@@ -3,6 +3,7 @@ package forecast
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -27,7 +28,8 @@ const leastAmplitude = 2.5
 
 // NewStation makes a record ready. The record needs a latitude and enough of
 // the year to know its normal course: [climate.ErrTooShort] otherwise,
-// [ErrNoAutumn] where the soil has no seasons.
+// [ErrNoAutumn] where the soil has no seasons, [ErrHemisphere] where they are
+// those of the other half of the Earth.
 func NewStation(rec *climate.Record) (*Station, error) {
 	if err := rec.Validate(); err != nil {
 		return nil, err
@@ -52,7 +54,19 @@ func NewStation(rec *climate.Record) (*Station, error) {
 		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
 			ErrNoAutumn, rec.Place.Latitude, a)
 	}
+	if north := warmestInNorthernSummer(s.Normal10C); north == s.frame.south {
+		half := map[bool]string{true: "northern", false: "southern"}
+		return nil, fmt.Errorf("%w: it is warmest about %s, in summer of the %s hemisphere, but its latitude is %.1f",
+			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], rec.Place.Latitude)
+	}
 	return s, nil
+}
+
+// warmestInNorthernSummer reports whether a normal course peaks nearer to July
+// than to January.
+func warmestInNorthernSummer(n climate.Normal) bool {
+	_, month, _ := n.Peak(2001).Date()
+	return month >= time.May && month <= time.October
 }
 
 // trailingMean returns the mean of each day and the n-1 days before it, NaN

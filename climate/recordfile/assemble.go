@@ -3,6 +3,7 @@ package recordfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
@@ -35,7 +36,7 @@ func (p *parser) assemble() (*File, error) {
 	}
 	rec := climate.NewRecord(p.place, first, int(last-first)+1)
 	if p.precip {
-		rec.PrecipMM = climate.NewRecord(p.place, first, rec.Len()).TMaxC
+		rec.PrecipMM = slices.Repeat([]float64{math.NaN()}, rec.Len())
 	}
 	if err := p.fillIn(rec, f); err != nil {
 		return nil, err
@@ -69,12 +70,13 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	}
 	for _, o := range p.obs {
 		i := rec.Index(o.date.day)
+		before := conflicts
 		again := put(rec.TMaxC, 0, i, o.tmax, o.line)
 		again = put(rec.TMinC, 1, i, o.tmin, o.line) || again
 		if rec.PrecipMM != nil {
 			again = put(rec.PrecipMM, 2, i, o.precip, o.line) || again
 		}
-		if again {
+		if again && conflicts == before {
 			f.Repeated++
 		}
 	}
@@ -133,7 +135,7 @@ func (p *parser) decideDates() error {
 
 // convert finds the unit and brings every value to °C and mm.
 func (p *parser) convert(rec *climate.Record, f *File) error {
-	if len(known(rec.TMaxC)) == 0 || len(known(rec.TMinC)) == 0 {
+	if !anyKnown(rec.TMaxC) || !anyKnown(rec.TMinC) {
 		return &Error{File: p.file, Message: "every temperature is missing"}
 	}
 	if err := p.decideUnit(rec, f); err != nil {
@@ -206,4 +208,8 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) error {
 	}
 	return &Error{File: p.file, Message: "the temperatures could be in " + unitNames(fits),
 		Hint: "give their unit with --temp-unit C, F or tenths-C"}
+}
+
+func anyKnown(y []float64) bool {
+	return slices.ContainsFunc(y, func(v float64) bool { return !math.IsNaN(v) })
 }

@@ -19,6 +19,8 @@ import (
 // to the file.
 type Options struct {
 	Unit Unit // of the temperatures; "": Auto
+
+	reflected bool // decode every row by gocsv, for comparison
 }
 
 // A File is a station record with what was understood of the file it came from.
@@ -80,7 +82,8 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 			return nil, ioError(name, err)
 		}
 	}
-	p := &parser{file: name, layout: l, options: o, place: climate.UnknownPlace()}
+	p := &parser{file: name, layout: l, options: o, place: climate.UnknownPlace(), obs: make([]observation, 0, 1<<14)}
+	p.has.precip, p.has.long, p.has.station, p.has.date = l.has(rolePrecip), l.long(), l.has(roleStation), l.has(roleDate)
 	p.preamble(head)
 	if err := p.rows(in); err != nil {
 		return nil, err
@@ -151,6 +154,7 @@ type parser struct {
 	form     dateForm
 	dates    string // how dates are written, in words
 	obs      []observation
+	has      struct{ precip, long, station, date bool } // of the layout
 	rowCount int
 	flagged  int
 	station  string
@@ -214,15 +218,26 @@ func (p *parser) rows(in io.Reader) error {
 	if err != nil {
 		return p.csvError(err)
 	}
+	direct := !p.options.reflected && l.direct()
+	var r row
 	for {
-		v, err := decoder.Read()
+		// gocsv binds the header and decodes the first row; where the layout
+		// allows it the others are decoded without reflection.
+		var err error
+		if direct && p.rowCount > 0 {
+			err = p.directRow(&r)
+		} else {
+			var v any
+			if v, err = decoder.Read(); err == nil {
+				r = v.(row)
+			}
+		}
 		if err == io.EOF {
 			return nil
 		}
 		if err != nil {
 			return p.csvError(err)
 		}
-		r := v.(row)
 		if err := p.row(&r); err != nil {
 			return err
 		}
@@ -254,10 +269,19 @@ func (p *parser) fault(r role, hint, format string, args ...any) error {
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		if !p.layout.blanks {
-			_, e.Column = p.csv.FieldPos(i)
+			e.Column = p.cellColumn(i)
 		}
 	}
 	return e
+}
+
+// cellColumn is the byte at which cell i of the row read last begins, 0 where
+// the row is too short to have it: FieldPos panics then, and gocsv does not
+// tell how wide the row is.
+func (p *parser) cellColumn(i int) (column int) {
+	defer func() { _ = recover() }()
+	_, column = p.csv.FieldPos(i)
+	return column
 }
 
 // row takes in one data row.
@@ -274,7 +298,7 @@ func (p *parser) row(r *row) error {
 		return err
 	}
 	o := observation{date: d, line: p.line(), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
-	if p.layout.long() {
+	if p.has.long {
 		cell, of := &o.precip, r.Value.amount
 		switch strings.TrimSpace(r.Element) {
 		case "TMAX":
@@ -304,7 +328,7 @@ func (p *parser) row(r *row) error {
 	} else if err := p.cell(&o.tmin, r.TMin.temperature, roleTMin, &r.TMin); err != nil {
 		return err
 	}
-	if p.layout.has(rolePrecip) {
+	if p.has.precip {
 		p.precip = true
 		if err := p.cell(&o.precip, r.Precip.amount, rolePrecip, &r.Precip); err != nil {
 			return err
@@ -345,7 +369,7 @@ func quoted(s string) string {
 
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
-	if p.layout.has(roleDate) {
+	if p.has.date {
 		if p.form == formUnknown {
 			p.form = formOf(strings.TrimSpace(r.Date))
 		}
@@ -372,7 +396,7 @@ func (p *parser) formNote() string {
 
 // oneStation refuses a second station.
 func (p *parser) oneStation(r *row) error {
-	if !p.layout.has(roleStation) || r.Station == p.station {
+	if !p.has.station || r.Station == p.station {
 		return nil
 	}
 	if p.rowCount > 1 {

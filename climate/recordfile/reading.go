@@ -34,19 +34,50 @@ func (c *reading) UnmarshalCSV(s string) error {
 }
 
 // plainNumber reads sign, digits and one decimal point. strconv alone would
-// also take NaN, Inf, hexadecimal and underscores.
+// also take NaN, Inf, hexadecimal and underscores, and is slower: a number of
+// up to 15 digits and its power of ten are exact in a float64, so that their
+// quotient is the nearest one (Clinger 1990, fast path).
 func plainNumber(s string) (float64, bool) {
-	if s == "" {
-		return 0, false
+	i, negative := 0, false
+	if i < len(s) && (s[i] == '-' || s[i] == '+') {
+		negative = s[i] == '-'
+		i++
 	}
-	for i := 0; i < len(s); i++ {
-		if c := s[i]; (c < '0' || c > '9') && c != '.' && c != '-' && c != '+' {
+	var mantissa int64
+	digits, decimals, point := 0, 0, false
+	for ; i < len(s); i++ {
+		switch c := s[i]; {
+		case c >= '0' && c <= '9':
+			digits++
+			if digits <= exactDigits {
+				mantissa = mantissa*10 + int64(c-'0')
+			}
+			if point {
+				decimals++
+			}
+		case c == '.' && !point:
+			point = true
+		default:
 			return 0, false
 		}
 	}
-	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil
+	if digits == 0 {
+		return 0, false
+	}
+	if digits > exactDigits {
+		v, err := strconv.ParseFloat(s, 64)
+		return v, err == nil
+	}
+	v := float64(mantissa) / powersOfTen[decimals]
+	if negative {
+		v = -v
+	}
+	return v, true
 }
+
+const exactDigits = 15
+
+var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
 // missingWords are what stands for a missing value, beside a blank.
 var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true, "MISSING": true, "MM": true}

@@ -96,8 +96,8 @@ func meanings(header string) []match {
 
 // unitWords are the units that a column name can end in, after a separator.
 var unitWords = map[string]string{
-	"c": "C", "degc": "C", "celsius": "C", "degreesc": "C", "degreescelsius": "C",
-	"f": "F", "degf": "F", "fahrenheit": "F", "degreesf": "F", "degreesfahrenheit": "F",
+	"c": "C", "degc": "C", "degreec": "C", "celsius": "C", "degreesc": "C", "degreescelsius": "C",
+	"f": "F", "degf": "F", "degreef": "F", "fahrenheit": "F", "degreesf": "F", "degreesfahrenheit": "F",
 	"tenthsc": "tenths-C", "tenthsofc": "tenths-C", "01c": "tenths-C",
 	"mm": "mm", "in": "in", "inch": "in", "inches": "in",
 }
@@ -108,7 +108,7 @@ func splitUnit(header string) (name, unit string) {
 	parts := strings.FieldsFunc(strings.ToLower(header), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
 	})
-	for k := 1; k <= 3 && k < len(parts); k++ {
+	for k := min(3, len(parts)-1); k > 0; k-- {
 		if u, ok := unitWords[strings.Join(parts[len(parts)-k:], "")]; ok {
 			unit = u
 			parts = parts[:len(parts)-k]

@@ -12,6 +12,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 
 	"github.com/spf13/pflag"
@@ -26,13 +27,13 @@ func main() {
 		fmt.Fprintln(os.Stderr, "fitsoil: usage: fitsoil --data DIR [--write FILE.go]")
 		os.Exit(2)
 	}
-	if err := run(*data, *write); err != nil {
+	if err := run(os.Stdout, *data, *write); err != nil {
 		fmt.Fprintln(os.Stderr, "fitsoil:", err)
 		os.Exit(1)
 	}
 }
 
-func run(data, write string) error {
+func run(out io.Writer, data, write string) error {
 	stations, err := load(data)
 	if err != nil {
 		return err
@@ -42,7 +43,7 @@ func run(data, write string) error {
 		return err
 	}
 	res := residualsOf(stations, chosen)
-	if err := report(os.Stdout, stations, chosen, res); err != nil {
+	if err := report(out, stations, chosen, res); err != nil {
 		return err
 	}
 	if write == "" {

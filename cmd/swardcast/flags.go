@@ -217,10 +217,10 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 	}
 	host, _ := turf.FindHost(t.host.value)
 	if t.open.set {
-		host.Open.TempC = t.open.c
+		host.Open.TempC, host.Open.Source = t.open.c, "as told"
 	}
 	if t.dorm.set {
-		host.Dormancy.TempC = t.dorm.c
+		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.c, "as told"
 	}
 	o := forecast.Options{
 		Host: host, Stage: turf.Stage(t.stage.value), Cutoff: forecast.CutoffRule(t.cutoff.value),

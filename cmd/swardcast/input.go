@@ -72,6 +72,8 @@ func (p *program) openStation(args []string, s *stationFlags) (*input, error) {
 	case errors.Is(err, climate.ErrTooShort):
 		return nil, &dataError{fmt.Errorf("%s: the record has %d days, from %s to %s: %w", in.name, rec.Len(), rec.First, rec.Last(), err),
 			"at least a year is needed for the soil, five autumns for a safe date"}
+	case errors.Is(err, forecast.ErrHemisphere):
+		return nil, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -rec.Place.Latitude)}
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", in.name, err)
 	}

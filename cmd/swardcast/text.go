@@ -98,7 +98,11 @@ func windowText(in *input, windows []*forecast.Window, u unitSystem) []byte {
 func windowAnswer(in *input, w *forecast.Window, u unitSystem) string {
 	var b strings.Builder
 	b.WriteString(wrap("", windowSentence(in, w)))
-	b.WriteString("\n" + windowDates(w, u))
+	if len(w.Seasons) < forecast.LeastSeasons {
+		b.WriteString("\n" + seasonsTable(w))
+	} else {
+		b.WriteString("\n" + windowDates(w, u))
+	}
 	b.WriteString("\n" + windowChart(w))
 	return b.String()
 }
@@ -107,16 +111,8 @@ func windowSentence(in *input, w *forecast.Window) string {
 	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
 	n := len(w.Seasons)
 	if n < forecast.LeastSeasons {
-		var dates []string
-		for _, se := range w.Seasons {
-			latest := "none"
-			if se.Latest != nil {
-				latest = longDate(*se.Latest)
-			}
-			dates = append(dates, latest)
-		}
-		return fmt.Sprintf("Only %d seasons of %s can be used, too few for a safe date for %s. The last dates that were still in time: %s.",
-			n, in.displayName(), sp, strings.Join(dates, ", "))
+		return fmt.Sprintf("Too few seasons for a safe date: only %d of %s can be used, and a safe date needs %d. How %s would have fared in %s:",
+			n, in.displayName(), forecast.LeastSeasons, sp, plural(n, "it", "them"))
 	}
 	safe, ok := w.LastSafe(w.Options.Confidence)
 	if !ok {
@@ -135,6 +131,30 @@ func windowSentence(in *input, w *forecast.Window) string {
 		s += fmt.Sprintf(" As of %s that date is past.", longDate(in.asOf))
 	}
 	return s
+}
+
+func plural(n int, one, more string) string {
+	if n == 1 {
+		return one
+	}
+	return more
+}
+
+// seasonsTable lists the seasons one by one, where they are too few to sum up.
+func seasonsTable(w *forecast.Window) string {
+	var b strings.Builder
+	b.WriteString("  season   opens   last date in time   cutoff\n")
+	date := func(d *climate.Day) string {
+		if d == nil {
+			return "none"
+		}
+		return shortDate(*d)
+	}
+	for i := range w.Seasons {
+		se := &w.Seasons[i]
+		fmt.Fprintf(&b, "  %d   %s   %s   %s (%s)\n", se.Year, padLeft(shortDate(se.Opens), 6), padLeft(date(se.Latest), 17), padLeft(date(se.Cutoff), 6), se.Cause)
+	}
+	return b.String()
 }
 
 // windowDates lists the few dates with their meaning.
@@ -157,7 +177,12 @@ func windowDates(w *forecast.Window, u unitSystem) string {
 		return fmt.Sprintf(" (%s to %s)", shortDate(a), shortDate(z))
 	}
 	d, ok := w.Opens.At(0.5)
-	line(d, ok, "opens", fmt.Sprintf("from here the soil at %s stays below %s%s", u.depth(o.Host.Open.DepthCM), u.temp(o.Host.Open.TempC), between(w.Opens, 0.2, 0.8)))
+	soil := fmt.Sprintf("the soil at %s stays below %s", u.depth(o.Host.Open.DepthCM), u.temp(o.Host.Open.TempC))
+	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
+		line(d, ok, "opens", "with the season: "+soil)
+	} else {
+		line(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
+	}
 	if w.Best != nil {
 		line(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after opening and in time: %s of seasons", percent(w.Best.Chance)))
 	}
@@ -167,6 +192,9 @@ func windowDates(w *forecast.Window, u unitSystem) string {
 	}
 	d, ok = w.Cutoff.At(0.5)
 	cutoff := fmt.Sprintf("middle season's end%s", between(w.Cutoff, 0.1, 0.9))
+	if !ok {
+		cutoff = fmt.Sprintf("in the middle season none comes before the season ends on %s", shortDate(w.ByDate[len(w.ByDate)-1].Sow))
+	}
 	if f, ok := w.Freeze.At(0.5); ok {
 		cutoff += fmt.Sprintf("; %s in the air %s", u.temp(*o.FreezeC), shortDate(f))
 	}
@@ -268,12 +296,12 @@ func basisText(in *input, windows []*forecast.Window, u unitSystem) string {
 	b.WriteString("What this rests on\n")
 	b.WriteString(stationText(in))
 	first, last := w.Seasons[0].Year, w.Seasons[len(w.Seasons)-1].Year
-	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d; dates are for the season of %d", len(w.Seasons), first, last, w.Season)))
+	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d; dates are told for the season of %d", len(w.Seasons), first, last, w.Season)))
 	for _, d := range w.Dropped {
 		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
 	}
 	b.WriteString(wrap("  soil       ", accuracy))
-	b.WriteString(wrap("  thresholds ", fmt.Sprintf("%s; killing freeze %s in the air: US National Weather Service, a cautious limit for grass", w.Options.Host.Source, u.temp(*w.Options.FreezeC))))
+	b.WriteString(wrap("  thresholds ", thresholdText(&w.Options, u)))
 	for _, w := range windows {
 		b.WriteString(wrap("  species    ", standingText(&w.Options.Species)))
 	}
@@ -282,6 +310,18 @@ func basisText(in *input, windows []*forecast.Window, u unitSystem) string {
 		b.WriteString(wrap("  - ", c))
 	}
 	return b.String()
+}
+
+// thresholdText tells where the thresholds are from.
+func thresholdText(o *forecast.Options, u unitSystem) string {
+	soil := func(t turf.Threshold) string {
+		return fmt.Sprintf("%s at %s (%s)", u.temp(t.TempC), u.depth(t.DepthCM), t.Source)
+	}
+	freeze := "US National Weather Service, S; a cautious limit for grass"
+	if *o.FreezeC != turf.KillingFreezeC {
+		freeze = "as told"
+	}
+	return fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.temp(*o.FreezeC), freeze)
 }
 
 // stationText tells which record was read and how it was understood.

@@ -3,7 +3,8 @@ package turf
 // A Threshold is a soil temperature at a depth.
 type Threshold struct {
 	TempC   float64
-	DepthCM int // 5 or 10
+	DepthCM int    // 5 or 10
+	Source  string // with its standing
 }
 
 // A Host is the turf that is overseeded. It sets when the window opens and
@@ -12,7 +13,6 @@ type Host struct {
 	ID, Name string
 	Open     Threshold // sowing opens when the soil has cooled below it
 	Dormancy Threshold // the season ends when the soil has cooled to it
-	Source   string    // of both thresholds, with their standing
 }
 
 // KillingFreezeC is the air temperature whose first occurrence ends the season
@@ -21,20 +21,16 @@ type Host struct {
 // are killed near −6 °C (Eagles et al. 1993, S).
 const KillingFreezeC = (28 - 32) / 1.8
 
-const (
-	openC        = (75 - 32) / 1.8 // 75 °F at 4 in.: University of Georgia, S
-	hostDormantC = (55 - 32) / 1.8 // 55 °F at 4 in.: trade press, S2
-	lawnDormantC = (40 - 32) / 1.8 // 40 °F: dormant seeding below it, University of Minnesota, S
-
-	openSource = "opening 75 °F at 4 in.: University of Georgia, S (state services disagree)"
-	warmSource = openSource + "; dormancy 55 °F at 4 in.: trade press, S2"
-	coolSource = openSource + "; dormancy 40 °F at 2 in.: University of Minnesota, S"
+var (
+	open        = Threshold{(75 - 32) / 1.8, 10, "University of Georgia, S; state services disagree"}
+	hostDormant = Threshold{(55 - 32) / 1.8, 10, "trade press, S2"}
+	lawnDormant = Threshold{(40 - 32) / 1.8, 5, "dormant seeding below it, University of Minnesota, S"}
 )
 
 var hosts = []Host{
-	{"bermudagrass", "bermudagrass", Threshold{openC, 10}, Threshold{hostDormantC, 10}, warmSource},
-	{"zoysiagrass", "zoysiagrass", Threshold{openC, 10}, Threshold{hostDormantC, 10}, warmSource + " (bermudagrass's figure)"},
-	{"none", "bare soil or a cool-season lawn", Threshold{openC, 10}, Threshold{lawnDormantC, 5}, coolSource},
+	{"bermudagrass", "bermudagrass", open, hostDormant},
+	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.DepthCM, "bermudagrass's figure, " + hostDormant.Source}},
+	{"none", "bare soil or a cool-season lawn", open, lawnDormant},
 }
 
 // Hosts returns every host in a fixed order.

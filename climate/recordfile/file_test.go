@@ -1,0 +1,398 @@
+package recordfile
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"swardcast/climate"
+)
+
+const layouts = "../../testdata/layouts"
+
+func read(t testing.TB, path string, o Options) *File {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	got, err := Read(f, filepath.Base(path), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return got
+}
+
+// Every layout holds the same invented days; what is read must be the same but
+// for the rounding of the layout's unit and the values it flags or lacks.
+func TestLayouts(t *testing.T) {
+	want := read(t, filepath.Join(layouts, "plain.csv"), Options{}).Record
+	const wholeF = 0.5/1.8 + 0.001 // whole degrees Fahrenheit
+	for _, c := range []struct {
+		file      string
+		unit      Unit
+		tolerance float64 // °C
+		missing   int     // days
+		flagged   int
+		latitude  float64
+		name      string
+	}{
+		{"plain.csv", Celsius, 0, 0, 0, math.NaN(), ""},
+		{"access-wide.csv", TenthsC, 1e-9, 1, 1, 41.5, "MOSSWICK HOLLOW (INVENTED)"},
+		{"by-year-no-header.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001"},
+		{"by-station-long.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001"},
+		{"ordered-us.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)"},
+		{"ordered-metric.csv", Celsius, 0, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)"},
+		{"preamble-named-months.csv", Celsius, 0, 1, 0, 51.4, "MOSSWICK HOLLOW (invented)"},
+		{"semicolon-decimal-comma.csv", Celsius, 0, 0, 0, math.NaN(), ""},
+		{"month-first.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), ""},
+		{"day-first.csv", Celsius, 0, 0, 0, math.NaN(), ""},
+		{"three-columns.csv", Fahrenheit, wholeF, 1, 0, math.NaN(), ""},
+		{"blank-separated.txt", Celsius, 0, 0, 0, 41.5, "99999"},
+	} {
+		t.Run(c.file, func(t *testing.T) {
+			f := read(t, filepath.Join(layouts, c.file), Options{})
+			got := f.Record
+			if f.Unit != c.unit || f.Flagged != c.flagged {
+				t.Errorf("unit %s (%s), %d flagged", f.Unit, f.UnitReason, f.Flagged)
+			}
+			if got.Place.Name != c.name || !same(got.Place.Latitude, c.latitude) {
+				t.Errorf("place %q at %g", got.Place.Name, got.Place.Latitude)
+			}
+			if got.First != want.First || got.Len() != want.Len() {
+				t.Fatalf("%d days from %v", got.Len(), got.First)
+			}
+			missing := 0
+			for i := range got.TMaxC {
+				if got.Missing(i) {
+					missing++
+				}
+				for _, p := range [][2]float64{{got.TMaxC[i], want.TMaxC[i]}, {got.TMinC[i], want.TMinC[i]}} {
+					if math.Abs(p[0]-p[1]) > c.tolerance {
+						t.Fatalf("%v: %g °C, want %g", got.Day(i), p[0], p[1])
+					}
+				}
+				const hundredthInch = 0.128
+				if got.PrecipMM != nil && math.Abs(got.PrecipMM[i]-want.PrecipMM[i]) > hundredthInch {
+					t.Fatalf("%v: %g mm, want %g", got.Day(i), got.PrecipMM[i], want.PrecipMM[i])
+				}
+			}
+			if missing != c.missing {
+				t.Errorf("%d days missing, want %d", missing, c.missing)
+			}
+		})
+	}
+}
+
+func same(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }
+
+// days writes n rows of a plain climate, in °C, after a header.
+func days(header string, n int, row func(d climate.Day, tmax, tmin float64) string) string {
+	var b strings.Builder
+	b.WriteString(header + "\n")
+	first := climate.Date(2019, 1, 1)
+	for i := range n {
+		m := 12 - 11*math.Cos(2*math.Pi*float64(i)/365.25) + 3*math.Sin(float64(i))
+		b.WriteString(row(first+climate.Day(i), math.Round(m+6), math.Round(m-6)) + "\n")
+	}
+	return b.String()
+}
+
+func celsiusRow(d climate.Day, tmax, tmin float64) string {
+	return d.String() + "," + strconv.FormatFloat(tmax, 'f', -1, 64) + "," + strconv.FormatFloat(tmin, 'f', -1, 64)
+}
+
+func fahrenheitRow(d climate.Day, tmax, tmin float64) string {
+	return celsiusRow(d, math.Round(tmax*1.8+32), math.Round(tmin*1.8+32))
+}
+
+func tenthsRow(d climate.Day, tmax, tmin float64) string { return celsiusRow(d, tmax*10, tmin*10) }
+
+func TestUnits(t *testing.T) {
+	for _, c := range []struct {
+		name, header string
+		n            int
+		row          func(climate.Day, float64, float64) string
+		options      Options
+		unit         Unit
+		reason       string
+	}{
+		{"whole °C", "date,tmax,tmin", 400, celsiusRow, Options{}, Celsius, "found from the values"},
+		{"whole °F", "date,tmax,tmin", 400, fahrenheitRow, Options{}, Fahrenheit, "found from the values"},
+		{"tenths", "date,tmax,tmin", 400, tenthsRow, Options{}, TenthsC, "found from the values"},
+		{"header", "date,tmax (°F),tmin (°F)", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
+		{"header of one", "date,max_temp_f,low", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
+		{"header without separator", "date,tmaxF,tminF", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
+		{"words", "Date,Maximum temperature (Degree C),Minimum temperature (Degree C)", 40, celsiusRow, Options{}, Celsius, "from the header"},
+		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as told"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f, err := Read(strings.NewReader(days(c.header, c.n, c.row)), "x.csv", c.options)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if f.Unit != c.unit || f.UnitReason != c.reason {
+				t.Errorf("%s, %s", f.Unit, f.UnitReason)
+			}
+			// The first day is the coldest: 1 °C in the mean.
+			if got := (f.Record.TMaxC[0] + f.Record.TMinC[0]) / 2; math.Abs(got-1) > 0.3 {
+				t.Errorf("the first day has %g °C", got)
+			}
+		})
+	}
+}
+
+// What could be read in two ways, or not at all, is refused with the place of
+// the fault and what to do.
+func TestRefused(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		line, col  int
+		message    string // a part of it
+		hint       string // a part of it
+	}{
+		{"empty", "", 0, 0, "empty", ""},
+		{"blank lines", "\n\n  \n", 0, 0, "empty", ""},
+		{"header only", "date,tmax,tmin\n", 1, 0, "no row", ""},
+		{"web page", "<!DOCTYPE html><html>404</html>", 1, 0, "web page", "download"},
+		{"image", "\x89PNG\r\n\x1a\n\x00\x00\x00", 0, 0, "not a text file", "CSV"},
+		{"JSON", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
+		{"no header", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
+		{"one column", "date\n2019-01-01\n", 1, 0, "no header", ""},
+		{"no lowest", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature", "tmin"},
+		{"two highest", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", "one column"},
+		{"text in a number", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12, `"abc" is not a number (column 2, tmax_c)`, "blank"},
+		{"thousands", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12, `"1,234" is not a number`, ""},
+		{"NaN", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
+		{"Inf", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
+		{"hexadecimal", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
+		{"year 0", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},
+		{"year 20000", "date,tmax_c,tmin_c\n2019-01-01,1,0\n20000-01-01,10,2\n", 3, 1, "not a date", ""},
+		{"29 February", "date,tmax_c,tmin_c\n2019-02-29,10,2\n", 2, 1, `"2019-02-29" is not a date`, ""},
+		{"another form", "date,tmax_c,tmin_c\n2019-02-01,10,2\n20190202,10,2\n", 3, 1, "written YYYY-MM-DD as those before it", ""},
+		{"far apart", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0, "more than 400 years", "mistyped"},
+		{"day or month", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first", "YYYY-MM-DD"},
+		{"all missing", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0, "every temperature is missing", ""},
+		{"no temperature", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature", "TMAX"},
+		{"ambiguous unit", days("date,tmax,tmin", 60, celsiusRow), 0, 0, "could be in °C or °F", "--temp-unit"},
+		{"two units", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F", "one unit"},
+		{"wrong unit in the header", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0, "cannot be in °C", "--temp-unit"},
+		{"two stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\n", 3, 1, "more than one station: A and B", "one station"},
+		{"hourly", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 3, 0, "more than once", "one row a day"},
+		{"quote", "date,tmax_c,tmin_c\n2019-01-01,1\"0,2\n", 2, 13, "quotation mark", ""},
+		{"short row", "date,tmax_c,tmin_c\n2019-01-01\n", 0, 0, "every temperature is missing", ""},
+		{"line without end", strings.Repeat("x", 3<<20), 1, 0, "no header", ""},
+		{"row without end", "date,tmax_c,tmin_c\n2019-01-01,1," + strings.Repeat("0", 3<<20), 2, 0, "longer than", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f, err := Read(strings.NewReader(c.text), "x.csv", Options{})
+			var e *Error
+			if !errors.As(err, &e) {
+				t.Fatalf("read as %v, error %v", f, err)
+			}
+			if e.File != "x.csv" || e.Line != c.line || e.Column != c.col {
+				t.Errorf("at %s:%d:%d, want %d:%d", e.File, e.Line, e.Column, c.line, c.col)
+			}
+			if !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
+				t.Errorf("message %q, hint %q", e.Message, e.Hint)
+			}
+		})
+	}
+}
+
+func TestMissingIsNeverZero(t *testing.T) {
+	text := "date,tmax_c,tmin_c,prcp_mm\n2019-01-01,,2,\n2019-01-02,-9999,NA,T\n2019-01-03,999.9,M,-9999\n2019-01-04,10, ,1.5\n2019-01-05,0,-1,0\n"
+	f, err := Read(strings.NewReader(text), "x.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	nan := math.NaN()
+	for i, want := range [][3]float64{{nan, 2, nan}, {nan, nan, 0}, {nan, nan, nan}, {10, nan, 1.5}, {0, -1, 0}} {
+		got := [3]float64{f.Record.TMaxC[i], f.Record.TMinC[i], f.Record.PrecipMM[i]}
+		for k := range want {
+			if !same(got[k], want[k]) {
+				t.Errorf("day %d: %v, want %v", i+1, got, want)
+				break
+			}
+		}
+	}
+}
+
+func TestOrderAndRepeats(t *testing.T) {
+	text := "date,tmax_c,tmin_c\n2019-01-05,5,0\n2019-01-01,1,0\n2019-01-05,5,0\n2019-01-03,3,0\n2019-01-03,4,0\n"
+	for d := climate.Date(2019, 1, 6); d < climate.Date(2019, 3, 1); d++ {
+		text += celsiusRow(d, 8, 1) + "\n"
+	}
+	f, err := Read(strings.NewReader(text), "x.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Record.First != climate.Date(2019, 1, 1) || f.Record.TMaxC[0] != 1 || f.Record.TMaxC[4] != 5 {
+		t.Errorf("unsorted rows: first %v, %v", f.Record.First, f.Record.TMaxC[:5])
+	}
+	if f.Repeated != 1 {
+		t.Errorf("%d repeated rows, want 1", f.Repeated)
+	}
+	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Doubts) != 1 || f.Doubts[0].Line != 6 {
+		t.Errorf("a day with two values reads as %g, doubts %v", f.Record.TMaxC[2], f.Doubts)
+	}
+}
+
+func TestImpossibleValueIsDoubted(t *testing.T) {
+	text := days("date,tmax_c,tmin_c", 60, celsiusRow) + "2019-03-20,99,3\n"
+	f, err := Read(strings.NewReader(text), "x.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := f.Record.Index(climate.Date(2019, 3, 20))
+	if !math.IsNaN(f.Record.TMaxC[i]) || len(f.Doubts) != 1 || f.Doubts[0].Day != climate.Date(2019, 3, 20) {
+		t.Errorf("99 °C reads as %g, doubts %v", f.Record.TMaxC[i], f.Doubts)
+	}
+}
+
+// The real files of data/layouts and data/long, where they are at hand.
+func TestRealFiles(t *testing.T) {
+	const data = "../../../shared/data"
+	if _, err := os.Stat(data); err != nil {
+		t.Skip("the real records are not here")
+	}
+	for _, c := range []struct {
+		file        string
+		unit        Unit
+		first, last string
+		tmax        float64 // °C, of the first day
+	}{
+		{"layouts/ghcn_bystation_long_tenthsC_USW00094728.csv", TenthsC, "2014-01-01", "", 0.6},
+		{"layouts/noaa_daily_summaries_wide_standard_central_park.csv", Fahrenheit, "2009-01-01", "", (26 - 32) / 1.8},
+		{"layouts/meteireann_dly175_phoenix_park.csv", Celsius, "2003-08-16", "", 20.1},
+		{"layouts/uscrn_CRND0103-2010-GA_Newton_11_SW.txt", Celsius, "2010-01-01", "2010-12-31", 9.9},
+		{"long/GHCN_USC00045532_USW00023257.csv", Fahrenheit, "1899-06-01", "2023-04-22", (64.94 - 32) / 1.8},
+	} {
+		f := read(t, filepath.Join(data, c.file), Options{})
+		if f.Unit != c.unit || f.Record.First.String() != c.first || c.last != "" && f.Record.Last().String() != c.last {
+			t.Errorf("%s: %s, %v to %v", c.file, f.Unit, f.Record.First, f.Record.Last())
+		}
+		if math.Abs(f.Record.TMaxC[0]-c.tmax) > 1e-9 {
+			t.Errorf("%s: first day %g °C, want %g", c.file, f.Record.TMaxC[0], c.tmax)
+		}
+	}
+}
+
+// addSamples seeds a fuzz target with the beginning of every layout.
+func addSamples(f *testing.F) {
+	paths, err := filepath.Glob(layouts + "/*")
+	if err != nil || len(paths) == 0 {
+		f.Fatal("no samples", err)
+	}
+	for _, p := range paths {
+		text, err := os.ReadFile(p)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(text[:min(len(text), 2500)])
+	}
+	f.Add([]byte("date,tmax_c,tmin_c\n2019-01-01,1,\"0\n\"\n"))
+	f.Add([]byte("00000000000,00010101,0000,,,,,\n0"))
+}
+
+func FuzzRead(f *testing.F) {
+	addSamples(f)
+	f.Fuzz(func(t *testing.T, text []byte) {
+		got, err := Read(strings.NewReader(string(text)), "x", Options{})
+		if err != nil {
+			if strings.TrimSpace(err.Error()) == "" {
+				t.Error("an error without words")
+			}
+			return
+		}
+		r := got.Record
+		if r.Validate() != nil && math.Abs(r.Place.Latitude) <= 90 && math.Abs(r.Place.Longitude) <= 180 || r.Len() == 0 || r.Len() > maxYears*367 {
+			t.Fatalf("a record of %d days: %v", r.Len(), r.Validate())
+		}
+		for i := range r.TMaxC {
+			for _, v := range []float64{r.TMaxC[i], r.TMinC[i]} {
+				if v < lowestEver || v > highestEver {
+					t.Fatalf("%v: %g °C", r.Day(i), v)
+				}
+			}
+		}
+	})
+}
+
+// FuzzDirect holds the decoding of rows without reflection against that by
+// gocsv: the same record, the same understanding, the same errors.
+func FuzzDirect(f *testing.F) {
+	addSamples(f)
+	f.Fuzz(func(t *testing.T, text []byte) {
+		a, errA := Read(bytes.NewReader(text), "x", Options{})
+		b, errB := Read(bytes.NewReader(text), "x", Options{reflected: true})
+		if fmt.Sprint(errA) != fmt.Sprint(errB) {
+			t.Fatalf("direct: %v\nby reflection: %v", errA, errB)
+		}
+		// NaN is not equal to itself; its text is.
+		if errA == nil && (fmt.Sprintf("%+v", *a.Record) != fmt.Sprintf("%+v", *b.Record) || fmt.Sprintf("%+v", a.Doubts) != fmt.Sprintf("%+v", b.Doubts)) {
+			t.Fatalf("direct: %+v\nby reflection: %+v", a, b)
+		}
+	})
+}
+
+// The demonstration station: 30 years in the plain layout.
+func demoFile(b *testing.B) string {
+	text, err := os.ReadFile("../demo/station.csv")
+	if err != nil {
+		b.Fatal(err)
+	}
+	return string(text)
+}
+
+func BenchmarkRead(b *testing.B) {
+	text := demoFile(b)
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Read(strings.NewReader(text), "x", Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkBare is what reading is compared with: encoding/csv and ParseFloat of
+// every number, nothing understood or checked.
+func BenchmarkBare(b *testing.B) {
+	text := demoFile(b)
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		r := csv.NewReader(strings.NewReader(text))
+		r.FieldsPerRecord = -1
+		sum := 0.0
+		for line := 0; ; line++ {
+			row, err := r.Read()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				b.Fatal(err)
+			}
+			if line < 4 {
+				continue // place and header
+			}
+			for _, cell := range row[1:] {
+				v, err := strconv.ParseFloat(cell, 64)
+				if err != nil {
+					b.Fatal(err)
+				}
+				sum += v
+			}
+		}
+	}
+}

@@ -1,0 +1,480 @@
+package forecast
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/climate/weather"
+	"swardcast/forecast/soil"
+	"swardcast/forecast/turf"
+)
+
+// handStation is a station of one season whose soil is given by hand, the same
+// at both depths, with one freezing night.
+func handStation(t *testing.T, freeze climate.Day, soilAt func(climate.Day) float64) *Station {
+	t.Helper()
+	first, last := climate.Date(2020, time.June, 1), climate.Date(2021, time.June, 30)
+	rec := climate.NewRecord(climate.Place{Latitude: 40}, first, int(last-first)+1)
+	s := &Station{Record: rec, Filled: make([]bool, rec.Len()), Soil: &soil.Curve{First: first}}
+	for i := range rec.TMaxC {
+		rec.TMaxC[i], rec.TMinC[i] = 20, 10
+		v := soilAt(rec.Day(i))
+		s.Soil.Soil5C = append(s.Soil.Soil5C, v)
+		s.Soil.Soil10C = append(s.Soil.Soil10C, v)
+	}
+	if i := rec.Index(freeze); i >= 0 && i < rec.Len() {
+		rec.TMinC[i] = -2.2 // 28 °F in a record of tenths
+	}
+	s.weekly5, s.weekly10 = trailingMean(s.Soil.Soil5C, weekDays), trailingMean(s.Soil.Soil10C, weekDays)
+	s.Normal5C = climate.Normal{Mean: 15, Cos: []float64{-10}, Sin: []float64{0}}
+	s.Normal10C = s.Normal5C
+	return s
+}
+
+// stepSoil is 30 °C to 9 September, 20 °C to 31 October, 10 °C from then on.
+func stepSoil(d climate.Day) float64 {
+	switch {
+	case d <= climate.Date(2020, time.September, 9):
+		return 30
+	case d <= climate.Date(2020, time.October, 31):
+		return 20
+	}
+	return 10
+}
+
+// A season worked out by hand. Perennial ryegrass is tillered after 373 °C d.
+//
+// Opening, 75 °F = 23.9 °C: after 9 September the trailing week holds k days of
+// 20 and 7−k of 30 °C: 30 − 10k/7 > 23.9 for k ≤ 4, last on the 13th; so the
+// 14th. Dormancy, 55 °F = 12.8 °C: 20 − 10k/7 ≤ 12.8 from k = 6, 6 November.
+// Latest date before the freeze of 20 November: its 20 days of November give
+// 200 °C d, the 173 that lack take 9 days of 20: 23 October. Before dormancy: 6
+// days give 60, the 313 that lack take 16 days: 16 October.
+func TestSeasonByHand(t *testing.T) {
+	freeze := climate.Date(2020, time.November, 20)
+	s := handStation(t, freeze, stepSoil)
+	for _, c := range []struct {
+		rule   CutoffRule
+		cause  Cause
+		cutoff climate.Day
+		latest climate.Day
+	}{
+		{CutoffFreeze, CauseFreeze, freeze, climate.Date(2020, time.October, 23)},
+		{CutoffDormancy, CauseDormancy, climate.Date(2020, time.November, 6), climate.Date(2020, time.October, 16)},
+		{CutoffEarliest, CauseDormancy, climate.Date(2020, time.November, 6), climate.Date(2020, time.October, 16)},
+	} {
+		w, err := s.Window(Options{Cutoff: c.rule})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(w.Seasons) != 1 {
+			t.Fatalf("%d seasons: %v", len(w.Seasons), w.Dropped)
+		}
+		se := w.Seasons[0]
+		if se.Year != 2020 || se.Opens != climate.Date(2020, time.September, 14) {
+			t.Errorf("season %d opens %v", se.Year, se.Opens)
+		}
+		if *se.Freeze != freeze || *se.Dormancy != climate.Date(2020, time.November, 6) {
+			t.Errorf("freeze %v, dormancy %v", se.Freeze, se.Dormancy)
+		}
+		if se.Cause != c.cause || *se.Cutoff != c.cutoff || *se.Latest != c.latest {
+			t.Errorf("%s: %s on %v, latest %v; want %s, %v, %v", c.rule, se.Cause, se.Cutoff, se.Latest, c.cause, c.cutoff, c.latest)
+		}
+	}
+	// Sown on 23 October it takes to 20 November, 28 days; on the 24th, to the
+	// 22nd, 29 days.
+	g := s.growth(ryegrass())
+	w, _ := s.Window(Options{})
+	days := s.daysTo(&w.Seasons[0], g, ryegrass().Warmth(turf.Tillered), 200)
+	first := climate.Date(2020, time.July, 1)
+	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28, climate.Date(2020, time.October, 24): 29} {
+		if got := days[sow-first]; got != want {
+			t.Errorf("sown %v tillered after %g days, want %g", sow, got, want)
+		}
+	}
+}
+
+func ryegrass() *turf.Species {
+	s, _ := turf.Find("perennial-ryegrass")
+	return &s
+}
+
+func TestSeasonWithoutCutoff(t *testing.T) {
+	s := handStation(t, 0, func(climate.Day) float64 { return 18 })
+	w, err := s.Window(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	se := w.Seasons[0]
+	// 373 / 18 asks for 21 days, 10 to 30 April.
+	if se.Cause != CauseNone || se.Cutoff != nil || *se.Latest != climate.Date(2021, time.April, 10) {
+		t.Errorf("%s, %v, latest %v", se.Cause, se.Cutoff, se.Latest)
+	}
+	if se.Opens != se.First {
+		t.Errorf("opens %v", se.Opens)
+	}
+}
+
+func TestSeasonWithoutLatest(t *testing.T) {
+	s := handStation(t, climate.Date(2020, time.July, 10), stepSoil)
+	w, err := s.Window(Options{Cutoff: CutoffFreeze})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w.Seasons[0].Latest != nil {
+		t.Errorf("ten days are enough: %v", w.Seasons[0].Latest)
+	}
+	for _, d := range w.ByDate {
+		if d.Chance != 0 {
+			t.Fatalf("chance %g on %v", d.Chance, d.Sow)
+		}
+	}
+	if w.Best != nil {
+		t.Errorf("a best day: %v", w.Best)
+	}
+}
+
+func station(t testing.TB, seed uint64, warmer float64, years int) *Station {
+	t.Helper()
+	rec := weather.Generate(weather.Piedmont(), seed, climate.Date(1990, time.January, 1), climate.Date(1990+years, time.June, 30))
+	for i := range rec.TMaxC {
+		rec.TMaxC[i] += warmer
+		rec.TMinC[i] += warmer
+	}
+	s, err := NewStation(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// The latest date by one backward pass is that of a search over every date.
+func TestLatestIsTheLastThatMakesIt(t *testing.T) {
+	for seed := range uint64(8) {
+		s := station(t, seed, 0, 12)
+		for _, sp := range turf.All() {
+			w, err := s.Window(Options{Species: sp})
+			if err != nil {
+				t.Fatal(err)
+			}
+			g := s.growth(&sp)
+			for _, se := range w.Seasons {
+				end := se.Last
+				if se.Cutoff != nil {
+					end = *se.Cutoff
+				}
+				var latest *climate.Day
+				for sow := se.First; sow <= end; sow++ {
+					sum := 0.0
+					for d := sow; d <= end; d++ {
+						sum += g.warmth[s.Record.Index(d)]
+					}
+					// Running sums round in the last digits; no season
+					// hangs on a millionth of a degree day.
+					if sum >= sp.Warmth(turf.Tillered)-1e-6 {
+						latest = new(sow)
+					}
+				}
+				if (latest == nil) != (se.Latest == nil) || latest != nil && *latest != *se.Latest {
+					t.Fatalf("%s, season %d: latest %v, searched %v", sp.ID, se.Year, se.Latest, latest)
+				}
+			}
+		}
+	}
+}
+
+func TestChances(t *testing.T) {
+	for seed := range uint64(6) {
+		s := station(t, seed, 0, 25)
+		w, err := s.Window(Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := 1.0
+		for _, d := range w.ByDate {
+			if !(d.Chance >= 0 && d.Chance <= before && d.Low >= 0 && d.Low <= d.Chance && d.Chance <= d.High && d.High <= 1) {
+				t.Fatalf("%v: %g to %g to %g after %g", d.Sow, d.Low, d.Chance, d.High, before)
+			}
+			before = d.Chance
+			for _, q := range d.Days {
+				if !math.IsNaN(q.P50) && !(q.P10 <= q.P50 && q.P50 <= q.P90) {
+					t.Fatalf("%v: days %v", d.Sow, q)
+				}
+			}
+			if d.Days[0].P50 > d.Days[1].P50 || d.Days[1].P50 > d.Days[2].P50 {
+				t.Fatalf("%v: stages out of order: %v", d.Sow, d.Days)
+			}
+		}
+		// Smoothing must not move the chance away from the share of seasons.
+		for _, c := range []float64{50, 80} {
+			safe, ok := w.LastSafe(c)
+			if !ok {
+				t.Fatal("no safe date")
+			}
+			if got := w.ByDate[safe-w.ByDate[0].Sow].Chance; math.Abs(got-c/100) > 0.08 {
+				t.Errorf("seed %d: the chance of the %g %% date is %.2f", seed, c, got)
+			}
+		}
+		late, _ := w.LastSafe(50)
+		for c := 55.0; c < 100; c += 5 {
+			safe, ok := w.LastSafe(c)
+			if ok && safe > late {
+				t.Errorf("more confidence gives a later date: %g %% %v after %v", c, safe, late)
+			}
+			if ok {
+				late = safe
+			}
+		}
+		if opens, _ := w.Opens.At(0.5); w.Best == nil || w.Best.Sow < opens-25 || w.Best.Sow > late+40 {
+			t.Errorf("best %v, opens %v", w.Best, opens)
+		}
+	}
+}
+
+// A warmer record never has an earlier latest date: the soil is warmer, the
+// freeze and dormancy later. Soils of an autumn stay under the optimum.
+func TestWarmerIsNeverEarlier(t *testing.T) {
+	for seed := range uint64(5) {
+		for _, rule := range CutoffRules() {
+			before, err := station(t, seed, 0, 12).Window(Options{Cutoff: rule})
+			if err != nil {
+				t.Fatal(err)
+			}
+			after, err := station(t, seed, 0.7, 12).Window(Options{Cutoff: rule})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, se := range before.Seasons {
+				if x := after.Seasons[i]; se.Latest != nil && (x.Latest == nil || *x.Latest < *se.Latest) {
+					t.Errorf("%s, season %d: latest %v, 0.7 °C warmer %v", rule, se.Year, se.Latest, x.Latest)
+				}
+			}
+		}
+	}
+}
+
+// The interval of a chance narrows with the seasons.
+func TestIntervalWidensForFewSeasons(t *testing.T) {
+	width := func(first, last int) float64 {
+		s := station(t, 3, 0, 30)
+		w, err := s.Window(Options{FirstSeason: first, LastSeason: last})
+		if err != nil {
+			t.Fatal(err)
+		}
+		widest := 0.0
+		for _, d := range w.ByDate {
+			widest = math.Max(widest, d.High-d.Low)
+		}
+		return widest
+	}
+	few, some, many := width(2000, 2005), width(2000, 2011), width(1990, 2019)
+	if !(few > some && some > many) {
+		t.Errorf("widest interval of 6, 12 and 30 seasons: %.2f, %.2f, %.2f", few, some, many)
+	}
+}
+
+func TestSeasonsChosen(t *testing.T) {
+	s := station(t, 1, 0, 36)
+	w, err := s.Window(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(w.Seasons); n != MaxSeasons || w.Seasons[n-1].Year != 2025 {
+		t.Errorf("%d seasons to %d", n, w.Seasons[n-1].Year)
+	}
+	if w, err = s.Window(Options{FirstSeason: 1992, LastSeason: 1999}); err != nil || len(w.Seasons) != 8 || w.Seasons[0].Year != 1992 {
+		t.Errorf("1992-1999: %d seasons, %v", len(w.Seasons), err)
+	}
+	if _, err = s.Window(Options{FirstSeason: 1900, LastSeason: 1910}); !errors.Is(err, ErrNoSeasons) {
+		t.Errorf("seasons before the record: %v", err)
+	}
+}
+
+func TestFewSeasonsGiveNoQuantile(t *testing.T) {
+	s := station(t, 1, 0, 36)
+	for n := 1; n <= 6; n++ {
+		w, err := s.Window(Options{FirstSeason: 2000, LastSeason: 1999 + n})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, ok := w.LastSafe(80); ok != (n >= LeastSeasons) {
+			t.Errorf("%d seasons: safe date %v", n, ok)
+		}
+	}
+}
+
+// Gaps drop a season only where they decide it, and say so.
+func TestGaps(t *testing.T) {
+	base := weather.Generate(weather.Piedmont(), 4, climate.Date(1990, time.January, 1), climate.Date(2005, time.June, 30))
+	for _, c := range []struct {
+		name    string
+		from    climate.Day
+		days    int
+		dropped string // part of the reason, "" for kept
+	}{
+		{"a short one in October", climate.Date(1998, time.October, 20), 4, ""},
+		{"a week in October", climate.Date(1998, time.October, 20), 7, "7 days in a row are missing up to 1998-10-26"},
+		{"all of July", climate.Date(1998, time.July, 1), 31, ""},
+		{"after the cutoff", climate.Date(1999, time.January, 10), 40, ""},
+		{"the weeks that hide the freeze", climate.Date(1998, time.October, 25), 60, "days in a row are missing"},
+	} {
+		rec := *base
+		rec.TMinC = append([]float64(nil), base.TMinC...)
+		for i := range c.days {
+			rec.TMinC[rec.Index(c.from)+i] = math.NaN()
+		}
+		s, err := NewStation(&rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := s.Window(Options{FirstSeason: 1990, LastSeason: 2004})
+		if err != nil {
+			t.Fatal(err)
+		}
+		reason := ""
+		for _, d := range w.Dropped {
+			if d.Season == 1998 {
+				reason = d.Reason
+			}
+		}
+		if (c.dropped == "") != (reason == "") || !strings.Contains(reason, c.dropped) {
+			t.Errorf("%s: dropped for %q, want %q", c.name, reason, c.dropped)
+		}
+	}
+}
+
+func TestRunningSeasonIsDropped(t *testing.T) {
+	s := station(t, 2, 0, 20)
+	part, err := NewStation(s.Record.Until(climate.Date(2009, time.September, 20)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := part.Window(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := w.Dropped[len(w.Dropped)-1]
+	if last.Season != 2009 || !strings.Contains(last.Reason, "before the season was decided") {
+		t.Errorf("dropped %v", w.Dropped)
+	}
+	if w.Season != 2009 {
+		t.Errorf("dates are told for %d", w.Season)
+	}
+}
+
+// The same weather half a year later and on the other half of the Earth gives
+// the same window half a year later, but for the distance of the sun.
+func TestSouthernHemisphere(t *testing.T) {
+	north := station(t, 5, 0, 25)
+	rec := *north.Record
+	rec.Place.Latitude = -rec.Place.Latitude
+	rec.First += 184
+	south, err := NewStation(&rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, errA := north.Window(Options{FirstSeason: 1992, LastSeason: 2012, Season: 2010})
+	b, errB := south.Window(Options{FirstSeason: 1993, LastSeason: 2013, Season: 2011})
+	if errA != nil || errB != nil {
+		t.Fatal(errA, errB)
+	}
+	for _, p := range []float64{0.1, 0.2, 0.5, 0.8} {
+		x, okX := a.Latest.At(p)
+		y, okY := b.Latest.At(p)
+		if d := y - x - 184; !okX || !okY || d < -3 || d > 3 {
+			t.Errorf("%g quantile of the latest date: %v in the north, %v in the south", p, x, y)
+		}
+	}
+	for i := range a.Seasons {
+		if a.Seasons[i].Cause != b.Seasons[i].Cause {
+			t.Errorf("season %d ends by %s in the north, %s in the south", a.Seasons[i].Year, a.Seasons[i].Cause, b.Seasons[i].Cause)
+		}
+	}
+}
+
+func TestSeasonFor(t *testing.T) {
+	for _, c := range []struct {
+		south  bool
+		day    string
+		season int
+	}{
+		{false, "2026-06-30", 2026}, {false, "2026-07-01", 2026}, {false, "2026-12-31", 2026}, {false, "2027-01-01", 2027},
+		{true, "2026-01-01", 2026}, {true, "2026-06-30", 2026}, {true, "2026-07-01", 2027}, {true, "2026-12-31", 2027},
+	} {
+		d, err := climate.ParseDay(c.day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := (frame{c.south}).seasonFor(d); got != c.season {
+			t.Errorf("south %v, %s: season %d, want %d", c.south, c.day, got, c.season)
+		}
+	}
+}
+
+func TestNewStationRefuses(t *testing.T) {
+	good := weather.Generate(weather.Piedmont(), 1, climate.Date(2001, 1, 1), climate.Date(2004, 12, 31))
+	with := func(change func(*climate.Record)) *climate.Record {
+		r := *good
+		change(&r)
+		return &r
+	}
+	tropics := weather.Piedmont()
+	tropics.Place.Latitude, tropics.Amplitude, tropics.Mean = 0.5, 0.4, 26
+	for name, c := range map[string]struct {
+		rec  *climate.Record
+		want error
+	}{
+		"forty days":     {good.Until(good.First + 39), climate.ErrTooShort},
+		"wrong half":     {with(func(r *climate.Record) { r.Place.Latitude = -36 }), ErrHemisphere},
+		"at the equator": {weather.Generate(tropics, 1, climate.Date(2001, 1, 1), climate.Date(2004, 12, 31)), ErrNoAutumn},
+	} {
+		if _, err := NewStation(c.rec); !errors.Is(err, c.want) {
+			t.Errorf("%s: %v, want %v", name, err, c.want)
+		}
+	}
+	for name, rec := range map[string]*climate.Record{
+		"latitude 95": with(func(r *climate.Record) { r.Place.Latitude = 95 }),
+		"no latitude": with(func(r *climate.Record) { r.Place.Latitude = math.NaN() }),
+		"uneven":      with(func(r *climate.Record) { r.TMinC = r.TMinC[1:] }),
+	} {
+		if _, err := NewStation(rec); err == nil {
+			t.Errorf("%s is accepted", name)
+		}
+	}
+}
+
+func TestOptionsRefused(t *testing.T) {
+	s := station(t, 1, 0, 10)
+	for _, o := range []Options{
+		{Stage: "flowering"}, {Cutoff: "never"}, {Confidence: 100}, {Confidence: -1}, {Confidence: math.NaN()},
+		{FirstSeason: 2001, LastSeason: 2000},
+	} {
+		if _, err := s.Window(o); err == nil {
+			t.Errorf("accepted: %+v", o)
+		}
+	}
+}
+
+func BenchmarkNewStation(b *testing.B) {
+	rec := weather.Generate(weather.Piedmont(), 1, climate.Date(1996, 1, 1), climate.Date(2026, 6, 30))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewStation(rec); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkWindow(b *testing.B) {
+	s := station(b, 1, 0, 31)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Window(Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -7,19 +7,31 @@ import (
 	"strings"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 )
 
 // assemble puts the observations in the order of days, decides on dates and
 // unit, and builds the record.
 func (p *parser) assemble() (*File, error) {
+	if err := p.stationError(); err != nil {
+		return nil, err
+	}
 	if p.rowCount == 0 {
 		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: "there is no row below the header"}
+	}
+	if len(p.obs) == 0 && p.later > 0 {
+		return nil, p.nothingBefore()
 	}
 	if len(p.obs) == 0 {
 		return nil, &Error{File: p.file, Message: "no row holds a temperature", Hint: "the elements needed are TMAX and TMIN"}
 	}
 	if err := p.decideDates(); err != nil {
 		return nil, err
+	}
+	if until := p.options.Until; until != 0 && p.form == formDayMonth {
+		if p.obs = slices.DeleteFunc(p.obs, func(o observation) bool { return o.date.day > until }); len(p.obs) == 0 {
+			return nil, p.nothingBefore()
+		}
 	}
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {
@@ -28,7 +40,7 @@ func (p *parser) assemble() (*File, error) {
 	if int(last-first) > maxYears*366 {
 		return nil, &Error{File: p.file, Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears), Hint: "look for a mistyped year"}
 	}
-	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged}
+	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short}
 	for i, r := range p.layout.roles {
 		if r != roleNone {
 			f.Columns = append(f.Columns, Column{i + 1, strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
@@ -48,6 +60,10 @@ func (p *parser) assemble() (*File, error) {
 	return f, nil
 }
 
+func (p *parser) nothingBefore() error {
+	return &Error{File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", p.options.Until)}
+}
+
 // fillIn puts the observations on their days, in the units of the file.
 func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	seen := make([]int32, 3*rec.Len()) // line of each value, for repeats
@@ -64,7 +80,8 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 			return true
 		}
 		conflicts++
-		f.Doubts = append(f.Doubts, Doubt{rec.Day(i), line, fmt.Sprintf("the day stands on line %d too, with another value", *at)})
+		f.Doubts = append(f.Doubts, check.Doubt{Test: "two values", Series: check.Both, First: rec.Day(i), Last: rec.Day(i), Values: 1,
+			Reason: fmt.Sprintf("the day stands on lines %d and %d with different values", *at, line)})
 		series[i] = math.NaN()
 		return false
 	}
@@ -81,8 +98,7 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 		}
 	}
 	if conflicts > 2 && conflicts*20 > len(p.obs) {
-		d := f.Doubts[0]
-		return &Error{File: p.file, Line: d.Line, Message: fmt.Sprintf("%d days stand in the file more than once with different values, the first is %s", conflicts, d.Day),
+		return &Error{File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Doubts[0].Reason),
 			Hint: "keep one station and one row a day in the file"}
 	}
 	return nil
@@ -138,32 +154,20 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 	if !anyKnown(rec.TMaxC) || !anyKnown(rec.TMinC) {
 		return &Error{File: p.file, Message: "every temperature is missing"}
 	}
-	if err := p.decideUnit(rec, f); err != nil {
+	fits, err := p.decideUnit(rec, f)
+	if err != nil {
 		return err
 	}
-	outside, values := 0, 0
-	for _, s := range []struct {
-		name   string
-		series []float64
-	}{{"highest", rec.TMaxC}, {"lowest", rec.TMinC}} {
-		for i, v := range s.series {
-			if math.IsNaN(v) {
-				continue
+	for _, series := range [][]float64{rec.TMaxC, rec.TMinC} {
+		for i, v := range series {
+			if f.Unit.missing(v) {
+				v = math.NaN()
 			}
-			values++
-			c := f.Unit.celsius(v)
-			if c < lowestEver || c > highestEver {
-				outside++
-				f.Doubts = append(f.Doubts, Doubt{rec.Day(i), 0, fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.name, c)})
-				c = math.NaN()
-			}
-			s.series[i] = c
+			series[i] = f.Unit.celsius(v)
 		}
 	}
-	if outside*20 > values {
-		d := f.Doubts[len(f.Doubts)-1]
-		return &Error{File: p.file, Message: fmt.Sprintf("%d of %d temperatures cannot be in %s: on %s %s", outside, values, f.Unit.Name(), d.Day, d.Reason),
-			Hint: "give their unit with --temp-unit C, F or tenths-C"}
+	if err := p.believable(rec, f, fits); err != nil {
+		return err
 	}
 	toMM := f.Unit.millimetres
 	switch p.layout.units[rolePrecip] {
@@ -178,35 +182,84 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 	return nil
 }
 
-func (p *parser) decideUnit(rec *climate.Record, f *File) error {
+// mostOutside is the share of values that may lie beyond what was ever measured
+// before the unit is what is wrong.
+const mostOutside = 0.05
+
+// believable refuses a record that cannot be in the unit it is read in.
+func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
+	outside := check.Range(rec)
+	values, swapped := 0, 0
+	for i := range rec.TMaxC {
+		if !rec.Missing(i) {
+			values += 2
+		}
+		if rec.TMaxC[i] < rec.TMinC[i] {
+			swapped++
+		}
+	}
+	if 4*swapped > values {
+		return &Error{File: p.file, Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: the two columns seem swapped", swapped, values/2),
+			Hint: "say which is which, as in --columns tmax=NAME,tmin=NAME"}
+	}
+	outOfRange := float64(len(outside)) > mostOutside*float64(values)
+	// The values of a whole year are no climate of turf in the unit, but one
+	// in another.
+	misfit := rec.Len() >= wholeYear && len(fits) > 0 && !slices.Contains(fits, f.Unit)
+	if !outOfRange && !misfit {
+		return nil
+	}
+	if d, ok := check.UnitChange(rec); ok {
+		return &Error{File: p.file, Message: fmt.Sprintf("%v: %s", check.ErrUnitChange, d.Reason), Hint: "bring the file to one unit"}
+	}
+	e := &Error{File: p.file, Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason), Hint: "give their unit with --temp-unit C, F or tenths-C"}
+	if outOfRange {
+		d := outside[len(outside)-1]
+		e.Message += fmt.Sprintf(": %d of %d lie beyond any on Earth; on %s %s", len(outside), values, d.First, d.Reason)
+	}
+	if misfit {
+		e.Message += "; they look like " + unitNames(fits)
+		e.Hint = "correct the unit in the header, or with --temp-unit where the header has none"
+	}
+	return e
+}
+
+// decideUnit finds the unit, and returns those in which the values would be a
+// climate.
+func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 	stated, err := headerUnit(p.layout)
 	if err != nil {
-		return &Error{File: p.file, Line: p.layout.skip + 1, Message: err.Error(), Hint: "give both in one unit"}
-	}
-	if o := p.options.Unit; o != "" && o != Auto {
-		f.Unit, f.UnitReason = o, "as told"
-		return nil
-	}
-	if stated != Auto {
-		f.Unit, f.UnitReason = stated, "from the header"
-		return nil
+		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: err.Error(), Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
+	told := p.options.Unit
+	if told == Auto {
+		told = ""
+	}
 	switch {
+	case told != "" && stated != Auto && told != stated:
+		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: fmt.Sprintf("the header gives %s, --temp-unit %s", stated.Name(), told.Name()),
+			Hint: "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low"}
+	case told != "":
+		f.Unit, f.UnitReason = told, "as told"
+		return fits, nil
+	case stated != Auto:
+		f.Unit, f.UnitReason = stated, "from the header"
+		return fits, nil
 	case len(fits) == 1:
 		f.Unit, f.UnitReason = fits[0], "found from the values"
-		return nil
+		return fits, nil
 	case len(fits) == 0:
-		return &Error{File: p.file, Message: "the temperatures are no climate of turf in °C, °F or tenths of °C",
+		return nil, &Error{File: p.file, Message: "the temperatures are no climate of turf in °C, °F or tenths of °C",
 			Hint: "give their unit with --temp-unit C, F or tenths-C"}
 	}
 	for _, u := range fits {
 		if u == TenthsC && p.layout.long() {
 			f.Unit, f.UnitReason = TenthsC, "by the layout"
-			return nil
+			return fits, nil
 		}
 	}
-	return &Error{File: p.file, Message: "the temperatures could be in " + unitNames(fits),
+	return nil, &Error{File: p.file, Message: "the temperatures could be in " + unitNames(fits),
 		Hint: "give their unit with --temp-unit C, F or tenths-C"}
 }
 

@@ -34,7 +34,7 @@ type date struct {
 // parseDate reads a date in the form that the file has shown so far, which it
 // finds out from the first.
 func parseDate(s string, form *dateForm) (date, bool) {
-	s = strings.TrimSpace(s)
+	s = withoutTime(strings.TrimSpace(s))
 	if *form == formUnknown {
 		*form = formOf(s)
 	}
@@ -45,9 +45,6 @@ func parseDate(s string, form *dateForm) (date, bool) {
 		}
 		return ymd(s[:4], s[4:6], s[6:])
 	case formYearFirst:
-		if len(s) > 10 && (s[10] == ' ' || s[10] == 'T') {
-			s = s[:10]
-		}
 		a, b, c, ok := split3(s)
 		if !ok || len(a) != 4 {
 			return date{}, false
@@ -55,6 +52,9 @@ func parseDate(s string, form *dateForm) (date, bool) {
 		return ymd(a, b, c)
 	case formNamed:
 		a, b, c, ok := split3(s)
+		if ok && a[0] > '9' {
+			a, b = strings.TrimSuffix(b, ","), a // May 1, 2004
+		}
 		if !ok || len(b) < 3 {
 			return date{}, false
 		}
@@ -88,6 +88,16 @@ func parseDate(s string, form *dateForm) (date, bool) {
 	return date{}, false
 }
 
+// withoutTime cuts off a time of day behind a blank or a T.
+func withoutTime(s string) string {
+	if i := strings.IndexByte(s, ':'); i > 0 {
+		if j := strings.LastIndexAny(s[:i], " T"); j > 0 {
+			return s[:j]
+		}
+	}
+	return s
+}
+
 func formOf(s string) dateForm {
 	a, b, _, ok := split3(s)
 	switch {
@@ -97,7 +107,7 @@ func formOf(s string) dateForm {
 		return formUnknown
 	case len(a) == 4:
 		return formYearFirst
-	case b[0] < '0' || b[0] > '9':
+	case a[0] > '9' || b[0] < '0' || b[0] > '9':
 		return formNamed
 	}
 	return formDayMonth

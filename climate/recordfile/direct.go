@@ -39,6 +39,14 @@ func (p *parser) directRow(r *row) error {
 			r.TMaxFlags = c
 		case roleTMinFlags:
 			r.TMinFlags = c
+		case roleName:
+			r.Name = c
+		case roleLatitude:
+			r.Latitude.UnmarshalCSV(c)
+		case roleLongitude:
+			r.Longitude.UnmarshalCSV(c)
+		case roleElevation:
+			r.Elevation.UnmarshalCSV(c)
 		}
 	}
 	return nil

@@ -3,22 +3,33 @@ package recordfile
 import (
 	"bufio"
 	"bytes"
+	"compress/gzip"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/gocarina/gocsv"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 )
 
 // Options say what the file itself does not. The zero value leaves everything
 // to the file.
 type Options struct {
-	Unit Unit // of the temperatures; "": Auto
+	Unit    Unit   // of the temperatures; "": Auto
+	Station string // ID or name of the station to read, where the file holds several
+	// Columns says what a column holds where its name does not: the keys are
+	// date, year, month, day, tmax, tmin, precip, station, element and value,
+	// the values names of the header or numbers from 1.
+	Columns map[string]string
+	// Until is the last day to read, 0 for all: what later rows hold is not
+	// looked at.
+	Until climate.Day
 
 	reflected bool // decode every row by gocsv, for comparison
 }
@@ -30,11 +41,12 @@ type File struct {
 	Columns    []Column
 	Dates      string // how dates are written
 	Unit       Unit
-	UnitReason string // how the unit was found: from the flag, the header, the layout, the values
-	Rows       int    // data rows
-	Flagged    int    // values left out because their quality flag says they failed a check
-	Repeated   int    // rows that repeat an earlier day with the same values
-	Doubts     []Doubt
+	UnitReason string        // how the unit was found: from the flag, the header, the layout, the values
+	Rows       int           // data rows
+	Flagged    int           // values left out because their quality flag says they failed a check
+	Short      int           // rows that end before the column of a temperature
+	Repeated   int           // rows that repeat an earlier day with the same values
+	Doubts     []check.Doubt // days that stand in the file with different values
 }
 
 // A Column is what one column was understood to be.
@@ -42,13 +54,6 @@ type Column struct {
 	Number  int // from 1
 	Header  string
 	Meaning string
-}
-
-// A Doubt is a value that was not believed and set missing.
-type Doubt struct {
-	Day    climate.Day
-	Line   int
-	Reason string
 }
 
 // Limits on what is read.
@@ -61,7 +66,10 @@ const (
 // Read reads a station record. name stands for the file in messages; a fault of
 // the file is an [*Error].
 func Read(r io.Reader, name string, o Options) (*File, error) {
-	in := bufio.NewReaderSize(&lineLimit{r: r}, peekBytes)
+	in, err := plain(r, name)
+	if err != nil {
+		return nil, err
+	}
 	head, err := in.Peek(peekBytes)
 	if err != nil && err != io.EOF {
 		return nil, ioError(name, err)
@@ -73,7 +81,11 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	if err := notText(head, name); err != nil {
 		return nil, err
 	}
-	l, err := sniff(head, name)
+	asked, err := askedColumns(o.Columns)
+	if err != nil {
+		return nil, err
+	}
+	l, err := sniff(head, name, asked)
 	if err != nil {
 		return nil, err
 	}
@@ -89,6 +101,21 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 		return nil, err
 	}
 	return p.assemble()
+}
+
+// plain returns a reader of the text of a file, unpacked where it is gzip.
+func plain(r io.Reader, name string) (*bufio.Reader, error) {
+	in := bufio.NewReader(r)
+	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
+		unpacked, err := gzip.NewReader(in)
+		if err != nil {
+			return nil, &Error{File: name, Message: "the gzip file cannot be unpacked: " + err.Error()}
+		}
+		r = unpacked
+	} else {
+		r = in
+	}
+	return bufio.NewReaderSize(&lineLimit{r: r}, peekBytes), nil
 }
 
 func ioError(name string, err error) error {
@@ -155,9 +182,13 @@ type parser struct {
 	dates    string // how dates are written, in words
 	obs      []observation
 	has      struct{ precip, long, station, date bool } // of the layout
-	rowCount int
+	rowCount int                                        // of the station read
 	flagged  int
-	station  string
+	short    int
+	later    int      // rows after the last day to read
+	stations []string // every one seen, in the order of the file
+	station  string   // of the row before, as it stands
+	other    bool     // the row before is of a station not read
 	precip   bool
 }
 
@@ -204,6 +235,9 @@ func (p *parser) rows(in io.Reader) error {
 	}
 	p.csv = csv.NewReader(in)
 	p.csv.Comma, p.csv.FieldsPerRecord, p.csv.ReuseRecord = l.delimiter, -1, true
+	if !strings.HasPrefix(l.header[0], "#") {
+		p.csv.Comment = '#'
+	}
 	decoder, err := gocsv.NewUnmarshaller(p.csv, row{})
 	if err != nil {
 		return p.csvError(err)
@@ -220,11 +254,11 @@ func (p *parser) rows(in io.Reader) error {
 	}
 	direct := !p.options.reflected && l.direct()
 	var r row
-	for {
+	for first := true; ; first = false {
 		// gocsv binds the header and decodes the first row; where the layout
 		// allows it the others are decoded without reflection.
 		var err error
-		if direct && p.rowCount > 0 {
+		if direct && !first {
 			err = p.directRow(&r)
 		} else {
 			var v any
@@ -238,10 +272,32 @@ func (p *parser) rows(in io.Reader) error {
 		if err != nil {
 			return p.csvError(err)
 		}
+		if first && p.unitsRow(&r) {
+			continue
+		}
 		if err := p.row(&r); err != nil {
 			return err
 		}
 	}
+}
+
+// unitsRow takes the units from a row below the header that names them in place
+// of values.
+func (p *parser) unitsRow(r *row) bool {
+	form := formUnknown
+	if _, ok := parseDate(r.Date, &form); ok || !p.has.date || r.TMax.state != cellText || r.TMin.state != cellText {
+		return false
+	}
+	hi, okHi := unitWord(r.TMax.text)
+	lo, okLo := unitWord(r.TMin.text)
+	if !okHi || !okLo {
+		return false
+	}
+	p.layout.units[roleTMax], p.layout.units[roleTMin] = hi, lo
+	if in, ok := unitWord(r.Precip.text); ok && p.has.precip {
+		p.layout.units[rolePrecip] = in
+	}
+	return true
 }
 
 // csvError gives an error of the CSV reader its place in the file.
@@ -286,6 +342,9 @@ func (p *parser) cellColumn(i int) (column int) {
 
 // row takes in one data row.
 func (p *parser) row(r *row) error {
+	if p.has.station && !p.reads(r) {
+		return nil
+	}
 	d, err := p.date(r)
 	if err != nil {
 		return err
@@ -294,13 +353,14 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
-	if err := p.oneStation(r); err != nil {
-		return err
+	if until := p.options.Until; until != 0 && p.form != formDayMonth && d.day > until {
+		p.later++
+		return nil
 	}
 	o := observation{date: d, line: p.line(), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
 		cell, of := &o.precip, r.Value.amount
-		switch strings.TrimSpace(r.Element) {
+		switch strings.ToUpper(strings.TrimSpace(r.Element)) {
 		case "TMAX":
 			cell, of = &o.tmax, r.Value.temperature
 		case "TMIN":
@@ -327,6 +387,9 @@ func (p *parser) row(r *row) error {
 		p.flagged++
 	} else if err := p.cell(&o.tmin, r.TMin.temperature, roleTMin, &r.TMin); err != nil {
 		return err
+	}
+	if r.TMax.state == cellAbsent || r.TMin.state == cellAbsent {
+		p.short++
 	}
 	if p.has.precip {
 		p.precip = true
@@ -370,9 +433,6 @@ func quoted(s string) string {
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
-		if p.form == formUnknown {
-			p.form = formOf(strings.TrimSpace(r.Date))
-		}
 		d, ok := parseDate(r.Date, &p.form)
 		if !ok {
 			return d, p.fault(roleDate, "dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file",
@@ -394,17 +454,54 @@ func (p *parser) formNote() string {
 	return " written " + formNames[p.form] + " as those before it"
 }
 
-// oneStation refuses a second station.
-func (p *parser) oneStation(r *row) error {
-	if !p.has.station || r.Station == p.station {
-		return nil
-	}
-	if p.rowCount > 1 {
-		return p.fault(roleStation, "keep one station in the file",
-			"the file holds more than one station: %s and %s", p.station, r.Station)
+// reads tells whether the row is of the station to read: the one asked for, or
+// else the first, until a second shows that one must be asked for.
+func (p *parser) reads(r *row) bool {
+	if len(p.stations) > 0 && r.Station == p.station {
+		return !p.other
 	}
 	p.station = r.Station
+	id := strings.TrimSpace(r.Station)
+	if !slices.Contains(p.stations, id) && len(p.stations) <= maxStations {
+		p.stations = append(p.stations, id)
+	}
+	if want := p.options.Station; want != "" {
+		p.other = !strings.EqualFold(id, want) && !strings.EqualFold(strings.TrimSpace(r.Name), want)
+	} else {
+		p.other = id != p.stations[0]
+	}
+	return !p.other
+}
+
+// maxStations is how many stations of a file are told apart.
+const maxStations = 1000
+
+// stationError is the error of a file that does not hold just the one station
+// to read.
+func (p *parser) stationError() error {
+	want := p.options.Station
+	switch {
+	case want != "" && !p.has.station:
+		return &Error{File: p.file, Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want)), Hint: "leave --station out"}
+	case want != "" && p.rowCount == 0 && len(p.stations) > 0:
+		return &Error{File: p.file, Message: fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList())}
+	case want == "" && len(p.stations) > 1:
+		return &Error{File: p.file, Message: "the file holds " + p.stationList(), Hint: "choose one, as in --station " + p.stations[0]}
+	}
 	return nil
+}
+
+func (p *parser) stationList() string {
+	const most = 12
+	list, count := p.stations, fmt.Sprint(len(p.stations))
+	if len(list) > maxStations {
+		count = fmt.Sprintf("over %d", maxStations)
+	}
+	text := strings.Join(list[:min(most, len(list))], ", ")
+	if len(list) > most {
+		text += ", …"
+	}
+	return fmt.Sprintf("%s stations: %s", count, text)
 }
 
 // placeOf takes the place of the station from its row.

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 )
 
 const layouts = "../../testdata/layouts"
@@ -45,22 +46,28 @@ func TestLayouts(t *testing.T) {
 		flagged   int
 		latitude  float64
 		name      string
+		options   Options
 	}{
-		{"plain.csv", Celsius, 0, 0, 0, math.NaN(), ""},
-		{"access-wide.csv", TenthsC, 1e-9, 1, 1, 41.5, "MOSSWICK HOLLOW (INVENTED)"},
-		{"by-year-no-header.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001"},
-		{"by-station-long.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001"},
-		{"ordered-us.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)"},
-		{"ordered-metric.csv", Celsius, 0, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)"},
-		{"preamble-named-months.csv", Celsius, 0, 1, 0, 51.4, "MOSSWICK HOLLOW (invented)"},
-		{"semicolon-decimal-comma.csv", Celsius, 0, 0, 0, math.NaN(), ""},
-		{"month-first.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), ""},
-		{"day-first.csv", Celsius, 0, 0, 0, math.NaN(), ""},
-		{"three-columns.csv", Fahrenheit, wholeF, 1, 0, math.NaN(), ""},
-		{"blank-separated.txt", Celsius, 0, 0, 0, 41.5, "99999"},
+		{"plain.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
+		{"access-wide.csv", TenthsC, 1e-9, 1, 1, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{}},
+		{"by-year-no-header.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001", Options{}},
+		{"by-station-long.csv", TenthsC, 1e-9, 1, 1, math.NaN(), "XX000000001", Options{}},
+		{"ordered-us.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)", Options{}},
+		{"ordered-metric.csv", Celsius, 0, 0, 0, math.NaN(), "MOSSWICK HOLLOW, XX (INVENTED)", Options{}},
+		{"preamble-named-months.csv", Celsius, 0, 1, 0, 51.4, "MOSSWICK HOLLOW (invented)", Options{}},
+		{"semicolon-decimal-comma.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
+		{"month-first.csv", Fahrenheit, wholeF, 0, 0, math.NaN(), "", Options{}},
+		{"day-first.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
+		{"three-columns.csv", Fahrenheit, wholeF, 1, 0, math.NaN(), "", Options{}},
+		{"blank-separated.txt", Celsius, 0, 0, 0, 41.5, "99999", Options{}},
+		{"plain.csv.gz", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
+		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{Station: "xx000000001"}},
+		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{Station: "Mosswick Hollow (invented)"}},
+		{"named-by-flag.txt", Celsius, 0, 0, 0, math.NaN(), "", Options{Columns: map[string]string{"date": "obs date", "tmax": "Reading A", "tmin": "3"}}},
+		{"no-header.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{Columns: map[string]string{"date": "2", "tmax": "4", "tmin": "3"}}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
-			f := read(t, filepath.Join(layouts, c.file), Options{})
+			f := read(t, filepath.Join(layouts, c.file), c.options)
 			got := f.Record
 			if f.Unit != c.unit || f.Flagged != c.flagged {
 				t.Errorf("unit %s (%s), %d flagged", f.Unit, f.UnitReason, f.Flagged)
@@ -169,7 +176,7 @@ func TestRefused(t *testing.T) {
 		{"no header", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
 		{"one column", "date\n2019-01-01\n", 1, 0, "no header", ""},
 		{"no lowest", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature", "tmin"},
-		{"two highest", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", "one column"},
+		{"two highest", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", "--columns"},
 		{"text in a number", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12, `"abc" is not a number (column 2, tmax_c)`, "blank"},
 		{"thousands", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12, `"1,234" is not a number`, ""},
 		{"NaN", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
@@ -185,9 +192,12 @@ func TestRefused(t *testing.T) {
 		{"no temperature", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature", "TMAX"},
 		{"ambiguous unit", days("date,tmax,tmin", 60, celsiusRow), 0, 0, "could be in °C or °F", "--temp-unit"},
 		{"two units", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F", "one unit"},
+		{"the header against the flag's other unit", "date,tmax,tmin\n# a comment\n2019-01-01,1,x\n", 3, 14, `"x" is not a number`, ""},
+		{"wrong unit in a short header", days("date,tmax_f,tmin_f", 400, celsiusRow), 0, 0, "they look like °C", "correct the unit"},
+		{"swapped", days("date,tmin_c,tmax_c", 400, celsiusRow), 0, 0, "400 of 400 days: the two columns seem swapped", "--columns"},
 		{"wrong unit in the header", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0, "cannot be in °C", "--temp-unit"},
-		{"two stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\n", 3, 1, "more than one station: A and B", "one station"},
-		{"hourly", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 3, 0, "more than once", "one row a day"},
+		{"two stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\nA,2019-01-02,1,0\n", 0, 0, "2 stations: A, B", "--station A"},
+		{"hourly", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 0, 0, "16 values of 9 rows contradict another row of their day", "one row a day"},
 		{"quote", "date,tmax_c,tmin_c\n2019-01-01,1\"0,2\n", 2, 13, "quotation mark", ""},
 		{"short row", "date,tmax_c,tmin_c\n2019-01-01\n", 0, 0, "every temperature is missing", ""},
 		{"line without end", strings.Repeat("x", 3<<20), 1, 0, "no header", ""},
@@ -206,6 +216,170 @@ func TestRefused(t *testing.T) {
 				t.Errorf("message %q, hint %q", e.Message, e.Hint)
 			}
 		})
+	}
+}
+
+func TestChoosing(t *testing.T) {
+	two := "station,name,date,tmax_c,tmin_c\nA,Alder,2019-01-01,1,0\nB,Birch,2019-01-01,x,0\n"
+	for _, c := range []struct {
+		name, text    string
+		options       Options
+		message, hint string
+	}{
+		{"no such station", two, Options{Station: "C"}, `no station "C"; the file holds 2 stations: A, B`, ""},
+		{"no column of stations", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Station: "A"}, "no column of stations", "leave --station out"},
+		{"a fault of the chosen one", two, Options{Station: "Birch"}, `"x" is not a number`, ""},
+		{"a column that is not there", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "High"}}, "every column asked for", "--columns"},
+		{"a number beyond the row", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "4"}}, "every column asked for", ""},
+		{"one column twice", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "2", "tmin": "2"}}, "every column asked for", ""},
+	} {
+		_, err := Read(strings.NewReader(c.text), "x.csv", c.options)
+		var e *Error
+		if !errors.As(err, &e) || !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+	if _, err := Read(strings.NewReader(two), "x.csv", Options{Station: "alder"}); err != nil {
+		t.Errorf("the fault of a station not read: %v", err)
+	}
+	if _, err := Read(strings.NewReader(two), "x.csv", Options{Columns: map[string]string{"wind": "2"}}); err == nil || !strings.Contains(err.Error(), `cannot be "wind"`) {
+		t.Errorf("a column that cannot be: %v", err)
+	}
+	// Two columns that look alike are settled by the flag.
+	text := "date,tmax,TMAX,tmin\n" + strings.Repeat("2019-01-01,1,5,0\n", 1)
+	f, err := Read(strings.NewReader(text), "x.csv", Options{Unit: Celsius, Columns: map[string]string{"tmax": "3"}})
+	if err != nil || f.Record.TMaxC[0] != 5 {
+		t.Errorf("the third column as tmax: %v", err)
+	}
+}
+
+// Files that people bring, each with its own turn; the first day has 7 and −5 °C.
+func TestPlausibleFiles(t *testing.T) {
+	iso := func(d climate.Day, tmax, tmin float64) string { return celsiusRow(d, tmax, tmin) }
+	number := 0
+	for _, c := range []struct {
+		name, text string
+	}{
+		{"a row number called id", days("id,date,tmax,tmin", 400, func(d climate.Day, a, b float64) string {
+			number++
+			return fmt.Sprint(number) + "," + celsiusRow(d, a, b)
+		})},
+		{"a station with blanks behind", strings.Replace(days("date,tmax,tmin,station", 400, func(d climate.Day, a, b float64) string { return celsiusRow(d, a, b) + ",A" }), ",A\n", ",A \n", 3)},
+		{"spreadsheet dates", days("Date,High (C),Low (C)", 400, func(d climate.Day, a, b float64) string {
+			return strings.Replace(celsiusRow(d, a, b), d.String(), d.Format("1/2/2006 15:04"), 1)
+		})},
+		{"dates with hours", days("date,tmax,tmin", 400, func(d climate.Day, a, b float64) string {
+			return strings.Replace(celsiusRow(d, a, b), d.String(), d.Format("2006-01-02T15:04:05Z"), 1)
+		})},
+		{"month names first", days("date;tmax;tmin", 400, func(d climate.Day, a, b float64) string {
+			return strings.ReplaceAll(strings.Replace(celsiusRow(d, a, b), ",", ";", 2), d.String(), d.Format("January 2, 2006"))
+		})},
+		{"comments", "# date, tmax, tmin of a station\n" + strings.Replace(days("date,tmax,tmin", 400, iso), "2019-02-01", "# moved\n2019-02-01", 1)},
+		{"a commented header", days("# date,tmax,tmin", 400, iso)},
+		{"a row of units", strings.Replace(days("date,tmax,tmin,rain", 400, func(d climate.Day, a, b float64) string { return fahrenheitRow(d, a, b) + ",0" }), "rain\n", "rain\n,deg F,deg F,inches\n", 1)},
+		{"lower-case elements", days("id,date,element,value", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("X,%s,tmax,%g\nX,%s,tmin,%g", d, a*10, d, b*10)
+		})},
+		{"both units", days("date,tmax_f,tmin_f,tmax_c,tmin_c", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%s,%g,%g,%g,%g", d, a*1.8+32, b*1.8+32, a, b)
+		})},
+		{"°F in pair, °C alone", days("date,high_f,low_f,tmax_c", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%s,%g,%g,%g", d, a*1.8+32, b*1.8+32, a)
+		})},
+		{"-99 for missing in °F", strings.Replace(days("date,tmax,tmin", 400, func(d climate.Day, a, b float64) string {
+			if d.YearDay()%9 == 0 {
+				return d.String() + ",-99,-99"
+			}
+			return fahrenheitRow(d, a, b)
+		}), "x", "x", 1)},
+		{"other columns", days("date,tavg,tmax,max_rh,tmin,max wind", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%s,%g,%g,93,%g,12", d, (a+b)/2, a, b)
+		})},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f, err := Read(strings.NewReader(c.text), "x.csv", Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if f.Record.Len() != 400 || math.Abs(f.Record.TMaxC[0]-7) > 0.3 || math.Abs(f.Record.TMinC[0]+5) > 0.3 {
+				t.Errorf("%d days, the first with %g and %g °C", f.Record.Len(), f.Record.TMaxC[0], f.Record.TMinC[0])
+			}
+		})
+	}
+}
+
+// Rows after the last day to read are not looked at.
+func TestUntil(t *testing.T) {
+	text := days("date,tmax_c,tmin_c", 60, celsiusRow) + "2019-03-05,abc,3\n2019-03-06,99,3\n"
+	f, err := Read(strings.NewReader(text), "x.csv", Options{Until: climate.Date(2019, 2, 10)})
+	if err != nil || f.Record.Last() != climate.Date(2019, 2, 10) {
+		t.Errorf("%v", err)
+	}
+	if _, err := Read(strings.NewReader(text), "x.csv", Options{Until: climate.Date(2018, 2, 10)}); err == nil || !strings.Contains(err.Error(), "no row is of a day up to 2018-02-10") {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestHeaderAgainstFlag(t *testing.T) {
+	_, err := Read(strings.NewReader(days("date,tmax_c,tmin_c", 60, celsiusRow)), "x.csv", Options{Unit: Fahrenheit})
+	if err == nil || !strings.Contains(err.Error(), "the header gives °C, --temp-unit °F") {
+		t.Errorf("%v", err)
+	}
+}
+
+// A file without lines is refused without holding it.
+func TestEndlessLine(t *testing.T) {
+	for _, beginning := range []string{"", "date,tmax_c,tmin_c\n2019-01-01,1,"} {
+		r := &endless{head: beginning, left: 2 << 30}
+		if _, err := Read(r, "x.csv", Options{}); err == nil {
+			t.Fatal("read")
+		}
+		if r.read > 3*maxLineBytes {
+			t.Errorf("%d bytes were read", r.read)
+		}
+	}
+}
+
+type endless struct {
+	head       string
+	left, read int
+}
+
+func (e *endless) Read(p []byte) (int, error) {
+	if e.left <= 0 {
+		return 0, io.EOF
+	}
+	n := copy(p, e.head)
+	e.head = e.head[n:]
+	for i := n; i < len(p); i++ {
+		p[i] = '0'
+	}
+	e.left -= len(p)
+	e.read += len(p)
+	return len(p), nil
+}
+
+// The unit of a file that changes midway is told by name.
+func TestUnitChangesMidway(t *testing.T) {
+	for _, c := range []struct {
+		header string
+		change int // day of the change
+	}{{"date,tmax,tmin", 1200}, {"date,tmax,tmin", 800}, {"date,tmax_c,tmin_c", 900}} {
+		n := 0
+		text := days(c.header, 2000, func(d climate.Day, tmax, tmin float64) string {
+			n++
+			if n > c.change {
+				return fahrenheitRow(d, tmax, tmin)
+			}
+			return celsiusRow(d, tmax, tmin)
+		})
+		f, err := Read(strings.NewReader(text), "x.csv", Options{})
+		if err == nil {
+			_, _, err = check.Clean(f.Record)
+		}
+		if err == nil || !strings.Contains(err.Error(), "unit of the temperatures changes within the record") {
+			t.Errorf("%s after %d days: %v", c.header, c.change, err)
+		}
 	}
 }
 
@@ -242,20 +416,8 @@ func TestOrderAndRepeats(t *testing.T) {
 	if f.Repeated != 1 {
 		t.Errorf("%d repeated rows, want 1", f.Repeated)
 	}
-	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Doubts) != 1 || f.Doubts[0].Line != 6 {
+	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Doubts) != 1 || !strings.Contains(f.Doubts[0].Reason, "lines 5 and 6") {
 		t.Errorf("a day with two values reads as %g, doubts %v", f.Record.TMaxC[2], f.Doubts)
-	}
-}
-
-func TestImpossibleValueIsDoubted(t *testing.T) {
-	text := days("date,tmax_c,tmin_c", 60, celsiusRow) + "2019-03-20,99,3\n"
-	f, err := Read(strings.NewReader(text), "x.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	i := f.Record.Index(climate.Date(2019, 3, 20))
-	if !math.IsNaN(f.Record.TMaxC[i]) || len(f.Doubts) != 1 || f.Doubts[0].Day != climate.Date(2019, 3, 20) {
-		t.Errorf("99 °C reads as %g, doubts %v", f.Record.TMaxC[i], f.Doubts)
 	}
 }
 
@@ -320,7 +482,7 @@ func FuzzRead(f *testing.F) {
 		}
 		for i := range r.TMaxC {
 			for _, v := range []float64{r.TMaxC[i], r.TMinC[i]} {
-				if v < lowestEver || v > highestEver {
+				if math.IsInf(v, 0) || math.Abs(v) > 1e6 {
 					t.Fatalf("%v: %g °C", r.Day(i), v)
 				}
 			}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -44,14 +45,79 @@ var (
 
 const uscrnWidth = 28
 
+// asked is what the user says a column holds, by its name or number.
+type asked map[role]string
+
+// askable are the roles a user can give to a column.
+var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleTMax, roleTMin, rolePrecip, roleStation, roleElement, roleValue}
+
+func askedColumns(columns map[string]string) (asked, error) {
+	a := asked{}
+	for k, v := range columns {
+		r := role(strings.ToLower(strings.TrimSpace(k)))
+		if !slices.Contains(askable, r) {
+			return nil, fmt.Errorf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))
+		}
+		a[r] = strings.TrimSpace(v)
+	}
+	return a, nil
+}
+
+func askableNames() []string {
+	names := make([]string, len(askable))
+	for i, r := range askable {
+		names[i] = string(r)
+	}
+	return names
+}
+
+// column returns the index of the column a name or number stands for, or -1. A
+// name of the header goes before a number.
+func (a asked) column(r role, header []string) int {
+	for i, h := range header {
+		if strings.EqualFold(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")), a[r]) {
+			return i
+		}
+	}
+	if n, err := strconv.Atoi(a[r]); err == nil && n >= 1 && n <= len(header) {
+		return n - 1
+	}
+	return -1
+}
+
+// byNumber reports whether every column asked for is a number, so that the file
+// may lack a header.
+func (a asked) byNumber() bool {
+	for _, v := range a {
+		if _, err := strconv.Atoi(v); err != nil {
+			return false
+		}
+	}
+	return len(a) > 0
+}
+
 // sniff finds the layout in the first part of a file.
-func sniff(head []byte, name string) (*layout, error) {
+func sniff(head []byte, name string, ask asked) (*layout, error) {
+	// A line behind # is a comment, unless nothing else is a header.
+	l, err := sniffLines(head, name, ask, func(line string) bool { return !strings.HasPrefix(line, "#") })
+	if err != nil {
+		if commented, _ := sniffLines(head, name, ask, func(string) bool { return true }); commented != nil {
+			return commented, nil
+		}
+	}
+	return l, err
+}
+
+func sniffLines(head []byte, name string, ask asked, look func(line string) bool) (*layout, error) {
 	lines := bytes.Split(head, []byte("\n"))
 	var closest []match // of the line that came nearest to being a header
 	closestLine := 0
 	for i, raw := range lines[:min(len(lines), maxPreamble)] {
 		line := strings.TrimRight(string(raw), "\r")
-		if l := headerless(line); l != nil {
+		if !look(line) {
+			continue
+		}
+		if l := headerless(line); l != nil && len(ask) == 0 {
 			l.skip = i
 			return l, nil
 		}
@@ -60,9 +126,21 @@ func sniff(head []byte, name string) (*layout, error) {
 			if len(fields) < 2 {
 				continue
 			}
-			l, found, err := headerLayout(fields)
+			if ask.byNumber() && dataRow(fields, ask) {
+				// A row that holds data where the columns asked for stand:
+				// there is no header.
+				names := make([]string, len(fields))
+				for k := range names {
+					names[k] = fmt.Sprintf("column %d", k+1)
+				}
+				if l, _, _ := headerLayout(names, ask); l != nil {
+					l.skip, l.delimiter, l.noHeader, l.decimalComma = i, delimiter, true, delimiter == ';'
+					return l, nil
+				}
+			}
+			l, found, err := headerLayout(fields, ask)
 			if err != nil {
-				return nil, &Error{File: name, Line: i + 1, Message: err.Error(), Hint: "leave one column of each kind in the file"}
+				return nil, &Error{File: name, Line: i + 1, Message: err.Error(), Hint: "say which one by its name or number, as in --columns tmax=2"}
 			}
 			if l != nil {
 				l.skip, l.delimiter = i, delimiter
@@ -74,7 +152,22 @@ func sniff(head []byte, name string) (*layout, error) {
 			}
 		}
 	}
+	if len(ask) > 0 {
+		return nil, &Error{File: name, Line: 1, Message: "no header was found that has every column asked for",
+			Hint: "--columns takes the names of the header, or numbers from 1, as in --columns date=1,tmax=4,tmin=5"}
+	}
 	return nil, noHeader(name, closest, closestLine)
+}
+
+// dataRow reports whether the fields hold a date where the user says it stands.
+func dataRow(fields []string, ask asked) bool {
+	i := ask.column(roleDate, fields)
+	if i < 0 {
+		return false
+	}
+	form := formUnknown
+	_, ok := parseDate(fields[i], &form)
+	return ok
 }
 
 func splitLine(line string, delimiter rune) []string {
@@ -90,12 +183,12 @@ func splitLine(line string, delimiter rune) []string {
 // headerless recognises the first row of the layouts without a header.
 func headerless(line string) *layout {
 	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) && len(f[2]) == 4 {
-		l, _, _ := headerLayout(ghcnColumns)
+		l, _, _ := headerLayout(ghcnColumns, nil)
 		l.noHeader, l.delimiter = true, ','
 		return l
 	}
 	if f := strings.Fields(line); len(f) == uscrnWidth && compactDate(f[1]) {
-		l, _, _ := headerLayout(uscrnColumns)
+		l, _, _ := headerLayout(uscrnColumns, nil)
 		l.noHeader, l.delimiter, l.blanks, l.name = true, ',', true, "USCRN daily"
 		return l
 	}
@@ -110,7 +203,7 @@ func compactDate(s string) bool {
 
 // headerLayout gives the columns their roles, or returns nil and what it found
 // where the line is not a full header.
-func headerLayout(fields []string) (*layout, []match, error) {
+func headerLayout(fields []string, ask asked) (*layout, []match, error) {
 	type candidate struct {
 		match
 		column int
@@ -123,6 +216,32 @@ func headerLayout(fields []string) (*layout, []match, error) {
 	}
 	l := &layout{header: fields, roles: make([]role, len(fields)), units: map[role]string{}}
 	var found []match
+	for _, r := range askable {
+		if ask[r] == "" {
+			continue
+		}
+		i := ask.column(r, fields)
+		if i < 0 || l.roles[i] != roleNone {
+			return nil, nil, nil
+		}
+		l.roles[i] = r
+		if _, unit := splitUnit(fields[i]); unit != "" {
+			l.units[r] = unit
+		}
+		// What the user says goes before what the names say.
+		for other, c := range byRole {
+			byRole[other] = slices.DeleteFunc(c, func(x candidate) bool { return other == r || x.column == i })
+		}
+	}
+	// The two temperatures are taken in one unit where the file has both in it.
+	for _, unit := range []string{"C", "", "F", "tenths-C"} {
+		other := func(x candidate) bool { return x.unit != unit }
+		hi, lo := slices.DeleteFunc(slices.Clone(byRole[roleTMax]), other), slices.DeleteFunc(slices.Clone(byRole[roleTMin]), other)
+		if len(hi) > 0 && len(lo) > 0 {
+			byRole[roleTMax], byRole[roleTMin] = hi, lo
+			break
+		}
+	}
 	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue, roleQuality,
 		roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay, roleDate} {
 		c := byRole[r]
@@ -146,6 +265,10 @@ func headerLayout(fields []string) (*layout, []match, error) {
 			l.units[r] = c[0].unit
 		}
 		found = append(found, c[0].match)
+	}
+	// An "id" in rows of a day numbers the rows as often as it names a station.
+	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" && strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
+		l.roles[i] = roleNone
 	}
 	dated := l.has(roleDate) || l.has(roleYear) && l.has(roleMonth) && l.has(roleDay)
 	long := l.has(roleElement) && l.has(roleValue)
@@ -207,7 +330,7 @@ func noHeader(name string, closest []match, line int) error {
 	}
 	if len(closest) == 0 || !(has(roleTMax) || has(roleTMin) || has(roleDate)) {
 		return &Error{File: name, Line: 1, Message: "no header with a date, a highest and a lowest temperature found",
-			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c"}
+			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c; or say what they are with --columns"}
 	}
 	var lacking []string
 	for _, r := range []role{roleDate, roleTMax, roleTMin} {
@@ -216,5 +339,5 @@ func noHeader(name string, closest []match, line int) error {
 		}
 	}
 	return &Error{File: name, Line: line, Message: "the header has no column for " + strings.Join(lacking, " and "),
-		Hint: "name the columns date, tmax and tmin, with the unit behind it: tmax_c or tmax_f"}
+		Hint: "say which column it is, as in --columns date=Day,tmax=High,tmin=Low"}
 }

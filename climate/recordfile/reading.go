@@ -83,8 +83,8 @@ var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7,
 var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true, "MISSING": true, "MM": true}
 
 // missingNumber reports whether a number is one of the codes for a missing
-// temperature. None of them is a temperature in any of the units. (−99 is one
-// in tenths of a degree; elsewhere the check of the range takes it out.)
+// temperature. None of them is a temperature in any of the units. (−99 is one in
+// tenths of a degree; see Unit.missing.)
 func missingNumber(v float64) bool {
 	switch math.Abs(v) {
 	case 999, 9999, 99999, 999.9, 9999.9, 999.99, 9999.99:

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"swardcast/climate/check"
 )
 
 // A Unit is the unit of a file's temperatures.
@@ -45,6 +47,10 @@ func (u Unit) celsius(v float64) float64 {
 	return v
 }
 
+// missing reports whether −99, one of the codes for a missing value, stands for
+// one in the unit: it is a temperature in tenths of a degree alone.
+func (u Unit) missing(v float64) bool { return v == -99 && u != TenthsC }
+
 // millimetres converts precipitation as files with temperatures in the unit
 // carry it: inches with °F, tenths of a millimetre with tenths of a degree.
 func (u Unit) millimetres(v float64) float64 {
@@ -57,45 +63,35 @@ func (u Unit) millimetres(v float64) float64 {
 	return v
 }
 
-// The range of air temperatures ever measured on Earth, °C: Vostok 1983 and a
-// margin over Death Valley 1913; the range check of Durre et al. 2010 (S2).
-const (
-	lowestEver  = -89.4
-	highestEver = 57.7
-)
-
 // What the air of a place where turf grows can be, °C, for telling units
 // apart. The ranges are wide apart from what a wrong unit makes of a record: a
 // summer in °C read as °F peaks under 5 °C. Common knowledge of climates, no
 // source.
 const (
-	coldestNight, hottestDay     = -65, 57.7 // but for one value in 200
-	coolestSummer, hottestSummer = 13.5, 53  // the 98 % highest temperature of a whole year
-	leastSwing, greatestSwing    = 2.5, 25   // mean difference of a day's highest and lowest
+	coldestNight, hottestDay     = -65, check.HighestEver // but for one value in 200
+	coolestSummer, hottestSummer = 13.5, 53               // the 98 % highest temperature of a whole year
+	leastSwing, greatestSwing    = 2.5, 25                // mean difference of a day's highest and lowest
 )
 
 const wholeYear = 330 // days that surely hold a summer
 
 // detectUnit returns the units in which temperatures as they stand in the file
-// would be a climate. dated pairs are of days that span the given number.
+// would be a climate. They are of days that span the given number.
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
-	hi, lo := known(tmax), known(tmin)
-	if len(hi) == 0 || len(lo) == 0 {
-		return nil
-	}
-	slices.Sort(hi)
-	slices.Sort(lo)
-	whole := allWhole(hi) && allWhole(lo)
-	swing := mean(hi) - mean(lo)
 	var fits []Unit
 	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
+		hi, lo := u.known(tmax), u.known(tmin)
+		if len(hi) == 0 || len(lo) == 0 || u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
+			continue
+		}
+		slices.Sort(hi)
+		slices.Sort(lo)
 		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))
 		summer := u.celsius(share(hi, 0.98))
-		dtr := u.celsius(swing) - u.celsius(0)
+		swing := u.celsius(mean(hi)) - u.celsius(mean(lo))
 		switch {
-		case u == TenthsC && !whole:
 		case night < coldestNight || day > hottestDay:
-		case dtr < leastSwing || dtr > greatestSwing:
+		case swing < leastSwing || swing > greatestSwing:
 		case spanDays >= wholeYear && (summer < coolestSummer || summer > hottestSummer):
 		default:
 			fits = append(fits, u)
@@ -104,8 +100,9 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	return fits
 }
 
-func known(y []float64) []float64 {
-	return slices.DeleteFunc(slices.Clone(y), math.IsNaN)
+// known returns the values that are not missing in the unit.
+func (u Unit) known(y []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(y), func(v float64) bool { return math.IsNaN(v) || u.missing(v) })
 }
 
 func share(sorted []float64, p float64) float64 {

@@ -49,11 +49,11 @@ var words = map[role][]string{
 	roleYear: {"year", "yr", "yyyy"}, roleMonth: {"month", "mon", "mo"}, roleDay: {"day", "dayofmonth", "dy", "dd"},
 	roleTMax: {"tmax", "maxtp", "tempmax", "maxtemp", "tmx", "tx", "maxt", "temperaturemax", "maxtemperature",
 		"maximumtemperature", "temperaturemaximum", "maximumtemp", "tempmaximum", "maximumairtemperature", "maxairtemperature",
-		"maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "dailymaximumtemperature", "dailymax",
+		"maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "t2mmax", "txk", "dailymaximumtemperature", "dailymax",
 		"hightemperature", "hightemp", "temphigh", "high", "maximum", "max"},
 	roleTMin: {"tmin", "mintp", "tempmin", "mintemp", "tmn", "tn", "mint", "temperaturemin", "mintemperature",
 		"minimumtemperature", "temperatureminimum", "minimumtemp", "tempminimum", "minimumairtemperature", "minairtemperature",
-		"minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "dailyminimumtemperature", "dailymin",
+		"minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "t2mmin", "tnk", "dailyminimumtemperature", "dailymin",
 		"lowtemperature", "lowtemp", "templow", "low", "minimum", "min"},
 	rolePrecip: {"prcp", "precip", "precipitation", "rain", "rainfall", "ppt", "pcpn", "pcp", "rr", "precipitationamount",
 		"precipitationsum", "rainsum", "raintotal", "totalprecipitation", "totalrainfall"},
@@ -116,4 +116,11 @@ func splitUnit(header string) (name, unit string) {
 		}
 	}
 	return strings.Join(parts, ""), unit
+}
+
+// unitWord reads a cell that holds a unit alone, such as °C or deg F.
+func unitWord(s string) (string, bool) {
+	parts := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	u, ok := unitWords[strings.Join(parts, "")]
+	return u, ok
 }

@@ -1,0 +1,145 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"swardcast/climate"
+)
+
+const (
+	outlierWindow = 7   // days of the calendar to either side: 15 in all
+	outlierValues = 100 // values the window needs
+	outlierZ      = 6   // robust standard deviations
+)
+
+// Outlier doubts values at least six robust standard deviations off the mean
+// of the 15 days of the calendar around them, over all years, where the window
+// has at least 100 values. Mean and standard deviation are the biweight ones
+// (Lanzante 1996, Int. J. Climatol. 16:1197–1226; the constant from memory).
+func Outlier(r *climate.Record) []Doubt {
+	slots := make([]int, r.Len())
+	for i := range slots {
+		slots[i] = calendarSlot(r.Day(i))
+	}
+	var doubts []Doubt
+	for _, s := range series(r) {
+		byDay := newCalendar(s.values, slots)
+		for i, v := range s.values {
+			if math.IsNaN(v) || !byDay.far(slots[i], v) {
+				continue
+			}
+			window := byDay.window(slots[i])
+			if len(window) < outlierValues {
+				continue
+			}
+			m, sd := biweight(window)
+			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
+				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
+						s.word, v, z, m)})
+			}
+		}
+	}
+	return doubts
+}
+
+// calendarSlots are the days of a leap year, so that the same date of every year
+// falls in one slot.
+const calendarSlots = 366
+
+func calendarSlot(d climate.Day) int {
+	year, month, day := d.Date()
+	_ = year
+	return climate.Date(2000, month, day).YearDay() - 1
+}
+
+// A calendar holds the values of a series by the day of the year.
+type calendar struct {
+	values     [calendarSlots][]float64
+	mean, far3 [calendarSlots]float64 // of the window; three plain standard deviations
+}
+
+func newCalendar(values []float64, slots []int) *calendar {
+	c := &calendar{}
+	var n, sum, square [calendarSlots]float64
+	for i, v := range values {
+		if !math.IsNaN(v) {
+			k := slots[i]
+			c.values[k] = append(c.values[k], v)
+			n[k]++
+			sum[k] += v
+			square[k] += v * v
+		}
+	}
+	for k := range calendarSlots {
+		var wn, ws, wq float64
+		for _, j := range around(k) {
+			wn += n[j]
+			ws += sum[j]
+			wq += square[j]
+		}
+		c.mean[k] = ws / wn
+		c.far3[k] = 3 * math.Sqrt(math.Max(0, wq/wn-c.mean[k]*c.mean[k]))
+	}
+	return c
+}
+
+// around are the slots of the window about k.
+func around(k int) [2*outlierWindow + 1]int {
+	var out [2*outlierWindow + 1]int
+	for i := range out {
+		out[i] = (k - outlierWindow + i + calendarSlots) % calendarSlots
+	}
+	return out
+}
+
+// far tells whether a value is worth the robust look: beyond three plain
+// standard deviations. One that the robust measure puts beyond six is, unless
+// more than a ninth of the window lies as far out.
+func (c *calendar) far(slot int, v float64) bool { return math.Abs(v-c.mean[slot]) > c.far3[slot] }
+
+func (c *calendar) window(slot int) []float64 {
+	var out []float64
+	for _, j := range around(slot) {
+		out = append(out, c.values[j]...)
+	}
+	return out
+}
+
+// biweightReach is how many median absolute deviations off the median a value
+// loses all weight.
+const biweightReach = 7.5
+
+// biweight returns the biweight mean and standard deviation.
+func biweight(x []float64) (mean, sd float64) {
+	m := median(x)
+	off := make([]float64, len(x))
+	for i, v := range x {
+		off[i] = math.Abs(v - m)
+	}
+	mad := median(off)
+	if mad == 0 {
+		return m, math.Inf(1) // half the values are the same: nothing is an outlier
+	}
+	var sumW, sumWX, top, bottom float64
+	for _, v := range x {
+		u := (v - m) / (biweightReach * mad)
+		if math.Abs(u) >= 1 {
+			continue
+		}
+		w := (1 - u*u) * (1 - u*u)
+		sumW += w
+		sumWX += w * (v - m)
+		top += (v - m) * (v - m) * math.Pow(1-u*u, 4)
+		bottom += (1 - u*u) * (1 - 5*u*u)
+	}
+	return m + sumWX/sumW, math.Sqrt(float64(len(x))*top) / math.Abs(bottom)
+}
+
+func median(x []float64) float64 {
+	s := slices.Clone(x)
+	slices.Sort(s)
+	return climate.Quantile(0.5, s)
+}

@@ -1,0 +1,62 @@
+package climate
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// A Trend is a robust slope with its interval: NaN where there are fewer than
+// three points.
+type Trend struct{ Slope, Low, High float64 }
+
+// TheilSen returns the median of the slopes between all pairs of points, and
+// its interval at a level such as 0.9 by Sen's method, from the variance of
+// Kendall's statistic with the correction for ties:
+//
+//	N − z σ ≤ 2 rank ≤ N + z σ,  σ² = [n(n−1)(2n+5) − Σ t(t−1)(2t+5)] / 18
+//
+// Reference: Sen 1968, J. Am. Stat. Assoc. 63:1379–1389; Theil 1950.
+func TheilSen(x, y []float64, level float64) Trend {
+	var slopes []float64
+	for i := range x {
+		for j := i + 1; j < len(x); j++ {
+			if x[i] != x[j] {
+				slopes = append(slopes, (y[j]-y[i])/(x[j]-x[i]))
+			}
+		}
+	}
+	if len(x) < 3 || len(slopes) < 3 {
+		return Trend{math.NaN(), math.NaN(), math.NaN()}
+	}
+	slices.Sort(slopes)
+	count := len(slopes)
+	median := slopes[count/2]
+	if count%2 == 0 {
+		median = (slopes[count/2-1] + slopes[count/2]) / 2
+	}
+	n := float64(len(x))
+	variance := (n*(n-1)*(2*n+5) - ties(x) - ties(y)) / 18
+	reach := distuv.UnitNormal.Quantile(0.5+level/2) * math.Sqrt(math.Max(0, variance))
+	low := max(int(math.RoundToEven((float64(count)-reach)/2))-1, 0)
+	high := min(int(math.RoundToEven((float64(count)+reach)/2)), count-1)
+	return Trend{median, slopes[low], slopes[high]}
+}
+
+// ties is Σ t(t−1)(2t+5) over the groups of equal values.
+func ties(v []float64) float64 {
+	s := slices.Clone(v)
+	slices.Sort(s)
+	sum := 0.0
+	for i := 0; i < len(s); {
+		j := i
+		for j < len(s) && s[j] == s[i] {
+			j++
+		}
+		t := float64(j - i)
+		sum += t * (t - 1) * (2*t + 5)
+		i = j
+	}
+	return sum
+}

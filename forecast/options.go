@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"swardcast/climate"
 	"swardcast/forecast/turf"
 )
 
@@ -17,6 +18,8 @@ type Options struct {
 	Stage   turf.Stage   // "": tillered
 	Cutoff  CutoffRule   // "": earliest
 	FreezeC *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
+
+	Completeness *climate.Completeness // how many deciding days of a season may be missing; nil: climate.WMO
 
 	FirstSeason, LastSeason int     // seasons to use, by their year; 0: the latest MaxSeasons usable
 	Season                  int     // season the dates are told for; 0: the one at or after the record's end
@@ -42,6 +45,9 @@ func (o Options) withDefaults() (Options, error) {
 	}
 	if o.FreezeC == nil {
 		o.FreezeC = new(float64(turf.KillingFreezeC))
+	}
+	if o.Completeness == nil {
+		o.Completeness = &climate.WMO
 	}
 	if o.Confidence == 0 {
 		o.Confidence = 80

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"time"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
@@ -55,12 +54,6 @@ type Season struct {
 	opens  uncertainDate
 }
 
-// A Dropped season is one that gives no answer.
-type Dropped struct {
-	Season int
-	Reason string
-}
-
 // ErrNoAutumn is the error of a place where the soil hardly changes over the
 // year, or lies so near the equator that no half of the year is its autumn.
 var ErrNoAutumn = errors.New("no autumn here")
@@ -69,73 +62,23 @@ var ErrNoAutumn = errors.New("no autumn here")
 // hemisphere: the sign of its latitude is wrong.
 var ErrHemisphere = errors.New("the latitude does not fit the record")
 
-// FreezeSlackC is added to a freeze threshold: a record in whole tenths of a
-// degree Celsius carries 28 °F (−2.22 °C) as −2.2.
-const FreezeSlackC = 0.05
-
 const (
-	weekDays      = 7  // of the trailing mean that opening and dormancy look at
-	openingMonths = 6  // of the season, within which it opens
-	maxGapRun     = 4  // days missing in a row that may decide a season: WMO-No. 1203 calls a month missing from 5 on (S2)
-	maxGapDays    = 10 // days missing in all: the same, from 11 on (S2)
-	gapLead       = 20 // days before the opening or latest date whose weather the soil still remembers
+	weekDays = 7  // of the trailing mean that opening and dormancy look at
+	gapLead  = 20 // days before the opening or latest date whose weather the soil remembers well
+	ownLead  = 90 // days of its own weather that the longest memory of the soil is to hold, as in the fit
 )
-
-// A frame is the season's place in the calendar of a hemisphere.
-type frame struct{ south bool }
-
-func frameOf(latitude float64) frame { return frame{latitude < 0} }
-
-func (f frame) first(year int) climate.Day {
-	if f.south {
-		return climate.Date(year, time.January, 1)
-	}
-	return climate.Date(year, time.July, 1)
-}
-
-func (f frame) last(year int) climate.Day {
-	if f.south {
-		return climate.Date(year, time.October, 31)
-	}
-	return climate.Date(year+1, time.April, 30)
-}
-
-// opensBy is the last day on which warm soil still puts the opening off.
-func (f frame) opensBy(year int) climate.Day {
-	y, m, _ := f.first(year).Date()
-	return climate.Date(y, m+openingMonths, 1) - 1
-}
-
-// anchor is the day that dates of different years are compared from. It stands
-// so that no leap day falls between it and the autumn.
-func (f frame) anchor(year int) climate.Day {
-	if f.south {
-		return climate.Date(year, time.March, 1)
-	}
-	return climate.Date(year, time.July, 1)
-}
-
-// seasonFor returns the season whose first six months contain, or next follow,
-// the day.
-func (f frame) seasonFor(d climate.Day) int {
-	year := d.Year()
-	if f.south && d > f.opensBy(year) {
-		return year + 1
-	}
-	return year
-}
 
 // seasonsOf evaluates every season of which the record has a day in the first
 // six months, oldest first, and tells which give no answer and why.
-func (s *Station) seasonsOf(o Options) (usable []Season, dropped []Dropped) {
+func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.DroppedSeason) {
 	growth := s.growth(&o.Species)
-	for year := s.frame.seasonFor(s.Record.First) - 1; s.frame.first(year) <= s.Record.Last(); year++ {
-		if s.frame.opensBy(year) < s.Record.First || !o.wants(year) {
+	for year := s.Calendar.SeasonFor(s.Record.First) - 1; s.Calendar.First(year) <= s.Record.Last(); year++ {
+		if s.Calendar.Half(year) < s.Record.First || !o.wants(year) {
 			continue
 		}
 		season, reason := s.season(year, growth, o)
 		if reason != "" {
-			dropped = append(dropped, Dropped{year, reason})
+			dropped = append(dropped, climate.DroppedSeason{Season: year, Reason: reason})
 			continue
 		}
 		usable = append(usable, season)
@@ -161,19 +104,19 @@ func (s *Station) growth(sp *turf.Species) growth {
 // season evaluates one season, or gives the reason why it cannot be.
 func (s *Station) season(year int, g growth, o Options) (Season, string) {
 	rec := s.Record
-	se := Season{Year: year, First: s.frame.first(year), Last: s.frame.last(year)}
+	se := Season{Year: year, First: s.Calendar.First(year), Last: s.Calendar.Last(year)}
 	se.RecordEnd = min(se.Last, rec.Last())
 	from, to := max(rec.Index(se.First), 0), rec.Index(se.RecordEnd)
 
 	se.Opens = se.First
-	for i := min(rec.Index(s.frame.opensBy(year)), to); i >= from; i-- {
+	for i := min(rec.Index(s.Calendar.Half(year)), to); i >= from; i-- {
 		if s.Weekly(o.Host.Open.DepthCM)[i] > o.Host.Open.TempC {
 			se.Opens = rec.Day(i + 1)
 			break
 		}
 	}
 	for i := from; i <= to; i++ {
-		if rec.TMinC[i] <= *o.FreezeC+FreezeSlackC {
+		if climate.Freezes(rec.TMinC[i], *o.FreezeC) {
 			se.Freeze = new(rec.Day(i))
 			break
 		}
@@ -185,6 +128,11 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	se.Cutoff, se.Cause = cutoff(&se, o.Cutoff)
+	if se.RecordEnd < s.Calendar.Half(year) {
+		// One that ended early would be taken, one that goes on left out:
+		// the seasons would be a choice of the short ones.
+		return se, fmt.Sprintf("it is still running: the record ends on %s", se.RecordEnd)
+	}
 	if se.Cutoff == nil && se.RecordEnd < se.Last {
 		return se, fmt.Sprintf("the record ends on %s, before the season was decided", se.RecordEnd)
 	}
@@ -202,7 +150,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 			break
 		}
 	}
-	if reason := s.gapReason(&se, end); reason != "" {
+	if reason := s.gapReason(&se, end, *o.Completeness); reason != "" {
 		return se, reason
 	}
 	se.latest = s.latestUncertainty(&se, g, o, end)
@@ -231,37 +179,32 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 // run from some weeks before its opening or latest date, whichever is earlier,
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.
-func (s *Station) gapReason(se *Season, end climate.Day) string {
-	first := se.Opens
-	if se.Latest == nil {
-		first = se.First
-	} else if *se.Latest < first {
+func (s *Station) gapReason(se *Season, end climate.Day, rule climate.Completeness) string {
+	first := se.First
+	if se.Latest != nil {
 		first = *se.Latest
 	}
-	first, end = max(first, se.First)-gapLead, max(se.Opens, end)
-	if s.Record.First > first+maxGapRun {
-		return fmt.Sprintf("the record begins on %s, after the part of the season that decides it", s.Record.First)
+	// A season that opens with its first day had no warm week to decide it.
+	if se.Opens > se.First {
+		first, end = min(first, se.Opens), max(se.Opens, end)
 	}
-	var run, total, longest int
-	var runEnd climate.Day
-	for d := first; d <= end; d++ {
-		if i := s.Record.Index(d); i >= 0 && i < len(s.Filled) && !s.Filled[i] {
-			run = 0
-			continue
-		}
-		run++
-		total++
-		if run > longest {
-			longest, runEnd = run, d
-		}
+	if s.Record.First > first-ownLead && s.Record.First <= first-gapLead {
+		return fmt.Sprintf("the record begins on %s, less than %d days before the part of the season that decides it", s.Record.First, ownLead)
 	}
+	first -= gapLead
+	g, ok := rule.Gap(first, end, func(d climate.Day) bool {
+		i := s.Record.Index(d)
+		return i < 0 || i >= len(s.Filled) || s.Filled[i]
+	})
 	switch {
-	case longest > maxGapRun:
-		return fmt.Sprintf("%d days in a row are missing up to %s, in the part of the season that decides it", longest, runEnd)
-	case total > maxGapDays:
-		return fmt.Sprintf("%d days are missing between %s and %s, which decide the season", total, first, end)
+	case ok:
+		return ""
+	case s.Record.First > first:
+		return fmt.Sprintf("the record begins on %s, after the part of the season that decides it", s.Record.First)
+	case g.Run > rule.MaxRun:
+		return fmt.Sprintf("%d days in a row are missing up to %s, in the part of the season that decides it", g.Run, g.RunEnd)
 	}
-	return ""
+	return fmt.Sprintf("%d days are missing between %s and %s, which decide the season", g.Total, first, end)
 }
 
 // An uncertainDate is a date with the standard deviations of its error in days.

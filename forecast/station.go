@@ -12,13 +12,13 @@ import (
 // A Station is a record made ready for forecasts: its gaps filled, its soil
 // temperature estimated. It is safe for concurrent use.
 type Station struct {
-	Record              *climate.Record // without missing temperatures
-	Filled              []bool          // days of which a temperature was missing
-	Soil                *soil.Curve     // daily mean soil temperature
-	Normal5C, Normal10C climate.Normal  // normal course of the soil
+	Record              *climate.Record  // without missing temperatures
+	Filled              []bool           // days of which a temperature was missing
+	Soil                *soil.Curve      // daily mean soil temperature
+	Normal5C, Normal10C climate.Normal   // normal course of the soil
+	Calendar            climate.Calendar // of its hemisphere
 
 	weekly5, weekly10 []float64 // trailing means over a week, °C
-	frame             frame
 }
 
 // leastAmplitude is the annual swing of the soil, °C either side, under which
@@ -45,7 +45,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Station{Record: air, Filled: filled, Soil: curve, frame: frameOf(rec.Place.Latitude)}
+	s := &Station{Record: air, Filled: filled, Soil: curve, Calendar: climate.CalendarAt(rec.Place.Latitude)}
 	s.weekly5, s.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
 	if s.Normal5C, s.Normal10C, err = curve.Normals(); err != nil {
 		return nil, err
@@ -54,7 +54,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
 			ErrNoAutumn, rec.Place.Latitude, a)
 	}
-	if north := warmestInNorthernSummer(s.Normal10C); north == s.frame.south {
+	if north := warmestInNorthernSummer(s.Normal10C); north == s.Calendar.South {
 		half := map[bool]string{true: "northern", false: "southern"}
 		return nil, fmt.Errorf("%w: it is warmest about %s, in summer of the %s hemisphere, but its latitude is %.1f",
 			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], rec.Place.Latitude)
@@ -103,7 +103,3 @@ func (s *Station) normal(depthCM int) climate.Normal {
 	}
 	return s.Normal10C
 }
-
-// SeasonFor returns the season whose first six months contain, or next follow,
-// the day.
-func (s *Station) SeasonFor(d climate.Day) int { return s.frame.seasonFor(d) }

@@ -58,7 +58,7 @@ func (s *Station) opensUncertainty(se *Season, o Options) uncertainDate {
 // day, °C.
 func (s *Station) siteSD(depthCM int, d climate.Day) float64 {
 	_, month, _ := d.Date()
-	return soil.ResidualAt(depthCM).Site(month, s.frame.south)
+	return soil.ResidualAt(depthCM).Site(month, s.Calendar.South)
 }
 
 // fall is how fast the normal soil cools around a day, °C a day.
@@ -68,9 +68,9 @@ func (s *Station) fall(depthCM int, d climate.Day) float64 {
 	return math.Max(leastFall, (n.At(d-half)-n.At(d+half))/(2*half))
 }
 
-// offset is a day counted from its season's anchor.
-func (s *Station) offset(year int, d climate.Day) float64 {
-	return float64(d - s.frame.anchor(year))
+// offset is a day counted from the first of its season, leap days left out.
+func (s *Station) offset(season int, d climate.Day) float64 {
+	return float64(s.Calendar.Offset(season, d))
 }
 
 // meanOf is the mean of y[i:j], cut to what there is.

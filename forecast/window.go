@@ -30,7 +30,7 @@ type Window struct {
 	Options  Options // effective: no field is zero for want of a default
 	Season   int     // the season that the dates are of
 	Seasons  []Season
-	Dropped  []Dropped
+	Dropped  []climate.DroppedSeason
 	Opens    Dates // of the seasons' openings
 	Latest   Dates // of their latest dates; a season without one counts as earlier than every date
 	Cutoff   Dates // of what ended them; a season without a cutoff counts as later than every date
@@ -66,6 +66,16 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 	return w.Latest.At(1 - percent/100)
 }
 
+// Safe returns the last safe date at the confidence of the options.
+func (w *Window) Safe() (climate.Day, bool) { return w.LastSafe(w.Options.Confidence) }
+
+// MostConfidence returns the confidence, in percent, that so many seasons can
+// vouch for by the definition of [climate.Quantile]. At more, LastSafe gives the
+// date of the worst season.
+func (w *Window) MostConfidence() float64 {
+	return 100 * (1 - (2.0/3)/(float64(len(w.Seasons))+1.0/3))
+}
+
 // Window works out the seeding window. It returns [ErrNoSeasons] where no
 // season can be used.
 func (s *Station) Window(o Options) (*Window, error) {
@@ -75,7 +85,7 @@ func (s *Station) Window(o Options) (*Window, error) {
 	}
 	w := &Window{Options: o, Season: o.Season}
 	if w.Season == 0 {
-		w.Season = s.frame.seasonFor(s.Record.Last())
+		w.Season = s.Calendar.SeasonFor(s.Record.Last())
 	}
 	w.Options.Season = w.Season
 	w.Seasons, w.Dropped = s.seasonsOf(o)
@@ -84,14 +94,14 @@ func (s *Station) Window(o Options) (*Window, error) {
 	}
 	if o.FirstSeason == 0 && o.LastSeason == 0 && len(w.Seasons) > MaxSeasons {
 		w.Seasons = w.Seasons[len(w.Seasons)-MaxSeasons:]
-		w.Dropped = slices.DeleteFunc(w.Dropped, func(d Dropped) bool { return d.Season < w.Seasons[0].Year })
+		w.Dropped = slices.DeleteFunc(w.Dropped, func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
 	s.collect(w)
 	s.chances(w)
 	return w, nil
 }
 
-func noSeasons(dropped []Dropped) error {
+func noSeasons(dropped []climate.DroppedSeason) error {
 	if len(dropped) == 0 {
 		return ErrNoSeasons
 	}
@@ -122,24 +132,24 @@ func (s *Station) collect(w *Window) {
 			dormancies = append(dormancies, never(se.Dormancy, se))
 		}
 	}
-	anchor := s.frame.anchor(w.Season)
-	w.Opens = newDates(anchor, opens, math.Ceil)
-	w.Latest = newDates(anchor, latest, math.Floor)
-	w.Cutoff = newDates(anchor, cutoffs, math.Floor)
-	w.Freeze = newDates(anchor, freezes, math.Floor)
-	w.Dormancy = newDates(anchor, dormancies, math.Floor)
+	at := func(offset int) climate.Day { return s.Calendar.Day(w.Season, offset) }
+	w.Opens = Dates{at, sorted(opens), math.Ceil}
+	w.Latest = Dates{at, sorted(latest), math.Floor}
+	w.Cutoff = Dates{at, sorted(cutoffs), math.Floor}
+	w.Freeze = Dates{at, sorted(freezes), math.Floor}
+	w.Dormancy = Dates{at, sorted(dormancies), math.Floor}
 }
 
 // Dates are dates of one kind over the seasons, told for one season.
 type Dates struct {
-	anchor  climate.Day
-	sorted  []float64 // days from the anchor, ascending, infinities for never
+	day     func(offset int) climate.Day
+	sorted  []float64 // days from the first of the season, ascending, infinite for never
 	rounded func(float64) float64
 }
 
-func newDates(anchor climate.Day, offsets []float64, rounded func(float64) float64) Dates {
-	slices.Sort(offsets)
-	return Dates{anchor, offsets, rounded}
+func sorted(v []float64) []float64 {
+	slices.Sort(v)
+	return v
 }
 
 // At returns the p quantile ([climate.Quantile]), rounded to the cautious side:
@@ -153,16 +163,13 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 	if math.IsInf(q, 0) || math.IsNaN(q) {
 		return 0, false
 	}
-	return d.anchor + climate.Day(d.rounded(q)), true
+	return d.day(int(d.rounded(q))), true
 }
-
-// Len returns the number of seasons that tell of the date.
-func (d Dates) Len() int { return len(d.sorted) }
 
 // chances works out the chance of every sow date of the season and the best
 // one.
 func (s *Station) chances(w *Window) {
-	first, last := s.frame.first(w.Season), s.frame.last(w.Season)
+	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
 	var z = distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	w.ByDate = make([]SowDate, last-first+1)
@@ -246,7 +253,7 @@ func best(dates []SowDate, inside []float64) *SowChance {
 // stageDays returns, for every sow date of a season, the quantiles over the
 // seasons of the days until each stage, widened by the error of soil and lot.
 func (s *Station) stageDays(w *Window) [][3]Spread {
-	n := int(s.frame.last(w.Season)-s.frame.first(w.Season)) + 1
+	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)
 	g := s.growth(&w.Options.Species)
 	column := make([]float64, 0, len(w.Seasons))
@@ -255,7 +262,7 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 		lot := w.Options.Species.WarmthSD(stage)
 		days := make([][]float64, len(w.Seasons))
 		for i := range w.Seasons {
-			days[i] = s.daysTo(&w.Seasons[i], g, need, n)
+			days[i] = s.daysTo(&w.Seasons[i], g, need, w.Season, n)
 		}
 		for d := range n {
 			column = column[:0]
@@ -264,27 +271,27 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 					column = append(column, v)
 				}
 			}
-			out[d][k] = spreadOf(column, need, lot, s.siteSD(5, s.frame.first(w.Season)+climate.Day(d)))
+			out[d][k] = spreadOf(column, need, lot, s.siteSD(5, s.Calendar.First(w.Season)+climate.Day(d)))
 		}
 	}
 	return out
 }
 
-// daysTo returns for each of the season's first n days the number of days from
-// sowing on it until the warmth is reached, +Inf where that is not before the
+// daysTo returns, for each of the first n days of the season that is asked for,
+// the number of days from sowing on its date in season se until the warmth is reached, +Inf where that is not before the
 // season ends, NaN where the record does not hold it. One pass: as the sow
 // date moves on, so does the day on which the sum is reached.
-func (s *Station) daysTo(se *Season, g growth, need float64, n int) []float64 {
+func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []float64 {
 	out := make([]float64, n)
-	first := s.Record.Index(se.First)
 	stop := s.Record.Index(se.RecordEnd)
 	beyond := math.Inf(1)
 	if se.RecordEnd < se.Last {
 		beyond = math.NaN()
 	}
-	j := max(first, 0)
+	j := max(s.Record.Index(se.First), 0)
 	for d := range out {
-		i := first + d
+		// The same date of the season, leap days aside.
+		i := s.Record.Index(s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))))
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue

@@ -1,12 +1,15 @@
 package forecast_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
@@ -31,7 +34,11 @@ func realStation(t *testing.T, name string, latitude float64) *forecast.Station 
 		t.Fatal(err)
 	}
 	file.Record.Place.Latitude = latitude
-	s, err := forecast.NewStation(file.Record)
+	rec, _, err := check.Clean(file.Record)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := forecast.NewStation(rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,6 +54,19 @@ func inSeason(w *forecast.Window, m time.Month, day int) climate.Day {
 // apart is how many days lie between two spans, 0 where they touch.
 func apart(a0, a1, b0, b1 climate.Day) int {
 	return int(max(0, b0-a1, a0-b1))
+}
+
+// documented asks for a row of docs/validation.md that ends in the text, so that
+// the page cannot go stale.
+func documented(t *testing.T, row string) {
+	t.Helper()
+	text, err := os.ReadFile("../docs/validation.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(text), row) {
+		t.Errorf("docs/validation.md has no row %s", row)
+	}
 }
 
 // Published seeding windows: the computed span from the median opening to the
@@ -94,6 +114,7 @@ func TestPublishedWindows(t *testing.T) {
 		off := apart(safe80, safe50, to, to)
 		t.Logf("%-30s opens %s, last safe %s to %s; published to %s: %d days off", c.place,
 			opens.Format("2 Jan"), safe80.Format("2 Jan"), safe50.Format("2 Jan"), to.Format("2 Jan"), off)
+		documented(t, fmt.Sprintf("| %s | %s – %s | %d |", opens.Format("2 Jan"), safe80.Format("2 Jan"), safe50.Format("2 Jan"), off))
 		switch held := overlap && off <= tolerance; {
 		case c.exception == "" && !held:
 			t.Errorf("%s (%s): overlap %v, %d days off", c.place, c.source, overlap, off)

@@ -13,6 +13,7 @@ import (
 	"github.com/gocarina/gocsv"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 	"swardcast/forecast/soil"
 )
 
@@ -138,6 +139,10 @@ func newStation(p place, obs []observation) (*station, error) {
 		if r := float64(o.Precip); r > 0 {
 			rain[i] = math.Log1p(r)
 		}
+	}
+	rec, _, err := check.Clean(rec)
+	if err != nil {
+		return nil, err
 	}
 	air, filled, err := climate.Fill(rec)
 	if err != nil {

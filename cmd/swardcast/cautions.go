@@ -10,11 +10,44 @@ import (
 func seasonCautions(seasons int) []string {
 	switch {
 	case seasons < forecast.LeastSeasons:
-		return []string{fmt.Sprintf("Short record: %d usable seasons. Under %d no safe date is given; the chances are hardly more than a guess.", seasons, forecast.LeastSeasons)}
+		return []string{fmt.Sprintf("Short record: %d usable %s. Under %d no safe date is given; the chances are hardly more than a guess.", seasons, plural(seasons, "season", "seasons"), forecast.LeastSeasons)}
 	case seasons < forecast.FewSeasons:
 		return []string{fmt.Sprintf("Short record: %d usable seasons. Dates and chances are rough; a longer record from near by would tell more.", seasons)}
 	}
 	return nil
+}
+
+// windowCautions are those of windows: what they rest on, and the usual ones.
+func windowCautions(windows []*forecast.Window) []string {
+	fewest := windows[0]
+	for _, w := range windows {
+		if len(w.Seasons) < len(fewest.Seasons) {
+			fewest = w
+		}
+	}
+	out := seasonCautions(len(fewest.Seasons))
+	if n := len(fewest.Seasons); n >= forecast.LeastSeasons && fewest.Options.Confidence > fewest.MostConfidence() {
+		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date is that of the worst season seen.", n, fewest.MostConfidence()))
+	}
+	if dormant, ok := fewest.Dormancy.At(0.5); ok {
+		if opens, ok := fewest.Opens.At(0.5); ok && dormant <= opens+coldStart {
+			out = append(out, fmt.Sprintf("When the season begins the soil is not yet, or hardly, above the dormancy threshold of the host (%s): this host barely grows here. Look at --host none.", fewest.Options.Host.Name))
+		}
+	}
+	if noCutoff(fewest) {
+		out = append(out, "In most seasons neither freeze nor dormancy comes: the late dates are set by the end of the season in the calendar, and spring warmth, not cold, is what ends the sowing.")
+	}
+	return append(out, cautions()...)
+}
+
+// coldStart is how many days after the opening dormancy is no dormancy but soil
+// that has not warmed up.
+const coldStart = 10
+
+// noCutoff tells whether in the middle season neither freeze nor dormancy comes.
+func noCutoff(w *forecast.Window) bool {
+	_, ok := w.Cutoff.At(0.5)
+	return !ok && len(w.Seasons) >= forecast.LeastSeasons
 }
 
 // cautions are printed beneath every seeding answer. Sources: LSU AgCenter

@@ -127,7 +127,8 @@ func (y *yearRange) Set(s string) error {
 // stationFlags tell where a record is from and how to read it.
 type stationFlags struct {
 	lat, lon, elevation float64
-	name                string
+	name, station       string
+	columns             map[string]string
 	unit                *choice
 	asOf                dateFlag
 	flags               *pflag.FlagSet
@@ -139,11 +140,14 @@ func (s *stationFlags) declare(f *pflag.FlagSet) {
 	f.Float64Var(&s.lon, "lon", 0, "longitude in degrees, west negative")
 	f.Float64Var(&s.elevation, "elevation", 0, "elevation in metres")
 	for _, n := range []string{"lat", "lon", "elevation"} {
-		f.Lookup(n).DefValue = ""
+		f.Lookup(n).DefValue = "0" // which is not printed
 	}
 	f.StringVar(&s.name, "name", "", "name of the station")
 	s.unit = newChoice(string(recordfile.Auto), words(recordfile.Units())...)
 	f.Var(s.unit, "temp-unit", "unit of the temperatures in the file")
+	f.StringVar(&s.station, "station", "", "ID or name of the station to read, where the file holds several")
+	f.StringToStringVar(&s.columns, "columns", nil, "what columns hold where their names do not say it, by name or number: date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
+	f.Lookup("columns").DefValue = "[]"
 	f.Var(&s.asOf, "as-of", "pretend today is this day: later rows are not read (default the last day)")
 }
 
@@ -180,6 +184,7 @@ type turfFlags struct {
 	host, stage, cutoff *choice
 	freeze, open, dorm  temperature
 	years               yearRange
+	completeness        *choice
 	season              int
 	confidence          float64
 }
@@ -202,9 +207,30 @@ func (t *turfFlags) declare(f *pflag.FlagSet) {
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which sowing opens")
 	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
 	f.Float64Var(&t.confidence, "confidence", 80, "percent of seasons that a safe date must have made")
+	t.completeness = declareCompleteness(f)
 	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
 	f.IntVar(&t.season, "season", 0, "season the dates are told for (default the one at or after the last day)")
-	f.Lookup("season").DefValue = ""
+}
+
+// declareCompleteness declares the flag of the rule for missing days.
+func declareCompleteness(f *pflag.FlagSet) *choice {
+	var rules []string
+	for _, c := range climate.Completenesses() {
+		rules = append(rules, c.Name)
+	}
+	c := newChoice(climate.WMO.Name, rules...)
+	f.Var(c, "completeness", "days that may be missing where they decide: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
+	return c
+}
+
+// completenessOf is the rule of a name.
+func completenessOf(name string) climate.Completeness {
+	for _, c := range climate.Completenesses() {
+		if c.Name == name {
+			return c
+		}
+	}
+	panic("swardcast: no completeness rule " + name)
 }
 
 // options turns the flags into one set of options a species.
@@ -224,7 +250,8 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 	}
 	o := forecast.Options{
 		Host: host, Stage: turf.Stage(t.stage.value), Cutoff: forecast.CutoffRule(t.cutoff.value),
-		FirstSeason: t.years.first, LastSeason: t.years.last, Season: t.season, Confidence: t.confidence,
+		Completeness: new(completenessOf(t.completeness.value)),
+		FirstSeason:  t.years.first, LastSeason: t.years.last, Season: t.season, Confidence: t.confidence,
 	}
 	if t.freeze.set {
 		o.FreezeC = new(t.freeze.c)
@@ -236,8 +263,10 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 			return nil, err
 		}
 		for _, sp := range found {
-			o.Species = sp
-			list = append(list, o)
+			if !slices.ContainsFunc(list, func(x forecast.Options) bool { return x.Species == sp }) {
+				o.Species = sp
+				list = append(list, o)
+			}
 		}
 	}
 	if len(list) == 0 {
@@ -254,7 +283,7 @@ func findSpecies(name string) ([]turf.Species, error) {
 	if strings.ContainsAny(name, `./\`) {
 		f, err := os.Open(name)
 		if err != nil {
-			return nil, &dataError{err: err}
+			return nil, fileError(name, err)
 		}
 		defer f.Close()
 		return readSpecies(f, name)

@@ -57,5 +57,5 @@ func (c *command) fullHelp() string {
 	if c.usage != "" {
 		usage += " " + c.usage
 	}
-	return fmt.Sprintf("%s\n\n  %s [flags]\n\n%s\nFlags:\n%s", c.summary, usage, c.help, flags.FlagUsagesWrapped(88))
+	return fmt.Sprintf("%s\n\n  %s [flags]\n\n%s\nFlags:\n%s", c.summary, usage, c.help, flags.FlagUsagesWrapped(textWidth))
 }

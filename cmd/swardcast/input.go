@@ -9,21 +9,30 @@ import (
 	"os"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 	"swardcast/climate/demo"
 	"swardcast/climate/recordfile"
 	"swardcast/forecast"
 )
 
-// An input is a station with the file it came from.
+// An input is a record as it was read and checked.
 type input struct {
-	file *recordfile.File
-	name string // of the file
-	*forecast.Station
-	asOf climate.Day
+	file    *recordfile.File
+	name    string // of the file
+	record  *climate.Record
+	doubts  []check.Doubt
+	asOf    climate.Day
+	refusal error // why the record must not be answered from, or nil
 }
 
-// openStation reads the one record that the arguments name and makes it ready.
-func (p *program) openStation(args []string, s *stationFlags) (*input, error) {
+// A stationInput is an input made ready for forecasts.
+type stationInput struct {
+	*input
+	*forecast.Station
+}
+
+// openRecord reads the one record that the arguments name and checks it.
+func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 	if len(args) > 1 {
 		return nil, &usageError{fmt.Sprintf("one FILE at a time: %d given", len(args)), ""}
 	}
@@ -51,23 +60,59 @@ func (p *program) openStation(args []string, s *stationFlags) (*input, error) {
 		r = f
 	}
 	var err error
-	if in.file, err = recordfile.Read(r, in.name, recordfile.Options{Unit: recordfile.Unit(s.unit.value)}); err != nil {
+	o := recordfile.Options{Unit: recordfile.Unit(s.unit.value), Station: s.station, Columns: s.columns}
+	if s.asOf.set {
+		o.Until = s.asOf.day
+	}
+	if in.file, err = recordfile.Read(r, in.name, o); err != nil {
 		return nil, err
 	}
 	rec := in.file.Record
 	s.place(&rec.Place)
-	in.asOf = rec.Last()
-	if s.asOf.set {
-		if s.asOf.day < rec.First {
-			return nil, &dataError{fmt.Errorf("%s: the record begins on %s, after the day asked for, %s", in.name, rec.First, s.asOf.day), ""}
-		}
+	if in.asOf = rec.Last(); s.asOf.set {
 		in.asOf = s.asOf.day
-		rec = rec.Until(in.asOf)
 	}
-	if math.IsNaN(rec.Place.Latitude) {
-		return nil, &dataError{fmt.Errorf("%s: the file does not give the latitude of the station", in.name), "add it, as in --lat 33.8"}
+	if today := p.today(); len(args) > 0 && rec.Last() > today+1 {
+		return nil, &dataError{fmt.Errorf("%s: the record runs to %s, which is in the future (today is %s)", in.name, rec.Last(), today),
+			"look for a mistyped year, or for the day and the month swapped"}
 	}
-	in.Station, err = forecast.NewStation(rec)
+	clean, doubts, err := check.Clean(rec)
+	in.doubts = append(in.file.Doubts, doubts...)
+	if err != nil {
+		in.refusal = &dataError{fmt.Errorf("%s: %w", in.name, err), "bring the record to one unit"}
+		clean = rec
+	}
+	in.record = clean
+	return in, nil
+}
+
+// openStation reads the one record that the arguments name and makes it ready.
+func (p *program) openStation(args []string, s *stationFlags) (*stationInput, error) {
+	in, err := p.openRecord(args, s)
+	if err != nil {
+		return nil, err
+	}
+	return in.ready()
+}
+
+// needLatitude returns the error of a record without a latitude.
+func (in *input) needLatitude() error {
+	if math.IsNaN(in.record.Place.Latitude) {
+		return &dataError{fmt.Errorf("%s: the file does not give the latitude of the station", in.name), "add it, as in --lat 33.8"}
+	}
+	return nil
+}
+
+// ready makes the record ready for forecasts.
+func (in *input) ready() (*stationInput, error) {
+	if in.refusal != nil {
+		return nil, in.refusal
+	}
+	if err := in.needLatitude(); err != nil {
+		return nil, err
+	}
+	rec := in.record
+	station, err := forecast.NewStation(rec)
 	switch {
 	case errors.Is(err, climate.ErrTooShort):
 		return nil, &dataError{fmt.Errorf("%s: the record has %d days, from %s to %s: %w", in.name, rec.Len(), rec.First, rec.Last(), err),
@@ -77,7 +122,7 @@ func (p *program) openStation(args []string, s *stationFlags) (*input, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", in.name, err)
 	}
-	return in, nil
+	return &stationInput{in, station}, nil
 }
 
 // fileError gives an error of opening a file without the words of the system call.

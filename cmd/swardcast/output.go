@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -19,25 +20,43 @@ func (p *program) write(o *outputFlags, answer []byte) error {
 		_, err := p.Stdout.Write(answer)
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(o.output), ".swardcast-*")
-	if err != nil {
-		return fmt.Errorf("%s cannot be written: %w", o.output, err)
-	}
-	defer os.Remove(f.Name()) // nothing is left of it once it is renamed
-	_, err = f.Write(answer)
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), o.output)
-	}
-	if err != nil {
-		return fmt.Errorf("%s cannot be written: %w", o.output, err)
+	if err := writeFile(o.output, answer); err != nil {
+		return &dataError{fmt.Errorf("%s cannot be written: %w", o.output, err), ""}
 	}
 	return nil
+}
+
+// writeFile replaces a file in one step. A link is followed; what is no regular
+// file, a pipe or a device, is written to as it is.
+func writeFile(name string, content []byte) error {
+	mode := os.FileMode(0o644)
+	if target, err := filepath.EvalSymlinks(name); err == nil {
+		name = target
+	}
+	if info, err := os.Stat(name); err == nil {
+		if !info.Mode().IsRegular() {
+			f, err := os.OpenFile(name, os.O_WRONLY, 0)
+			if err != nil {
+				return err
+			}
+			_, err = f.Write(content)
+			return errors.Join(err, f.Close())
+		}
+		mode = info.Mode().Perm()
+	}
+	f, err := os.CreateTemp(filepath.Dir(name), ".swardcast-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // nothing is left of it once it is renamed
+	_, err = f.Write(content)
+	if err == nil {
+		err = f.Chmod(mode)
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), name)
 }
 
 // jsonBytes writes an answer as indented JSON.

@@ -6,9 +6,11 @@ import (
 	"io"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 
+	"swardcast/climate"
 	"swardcast/climate/recordfile"
 )
 
@@ -23,6 +25,17 @@ const (
 type program struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
+	Now            func() time.Time // nil: the clock; it serves only to refuse records from the future
+}
+
+// today is the day by the clock.
+func (p *program) today() climate.Day {
+	now := time.Now
+	if p.Now != nil {
+		now = p.Now
+	}
+	y, m, d := now().Date()
+	return climate.Date(y, m, d)
 }
 
 // A command is one verb.
@@ -37,7 +50,7 @@ type command struct {
 
 // commands lists every verb in the order of the help.
 func commands() []*command {
-	return []*command{windowCommand, soilCommand, speciesCommand}
+	return []*command{windowCommand, soilCommand, freezeCommand, recordCommand, speciesCommand}
 }
 
 // A usageError is a fault of the command line.

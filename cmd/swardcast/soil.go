@@ -14,7 +14,7 @@ import (
 
 var soilCommand = &command{
 	name:    "soil",
-	summary: "The soil temperature curve: normal, this season, and when it crosses a threshold",
+	summary: "The soil temperature curve, and when it crosses a threshold",
 	usage:   "[FILE]",
 	help: `Estimates the daily mean soil temperature under grass at 2 and 4 in. (5 and
 10 cm) from the air, fits its normal course over the year, and tells when the
@@ -35,13 +35,9 @@ Examples:
 		st.declare(f)
 		out.declare(f, "text", "json", "csv")
 		return func(p *program, args []string) error {
-			var limits []float64
-			for _, t := range *thresholds {
-				c, err := parseTemperature(t)
-				if err != nil {
-					return &usageError{fmt.Sprintf("--threshold %q: %v", t, err), ""}
-				}
-				limits = append(limits, c)
+			limits, err := temperatures("threshold", *thresholds)
+			if err != nil {
+				return err
 			}
 			cm := 10
 			if depth.value == "5" {
@@ -75,7 +71,7 @@ func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits
 
 // A soilView is the soil of a station as the command shows it.
 type soilView struct {
-	in                *input
+	in                *stationInput
 	depthCM           int
 	normal            climate.Normal
 	soil              []float64
@@ -84,7 +80,7 @@ type soilView struct {
 	limits            []float64
 }
 
-func newSoilView(in *input, limits []float64, depthCM int) *soilView {
+func newSoilView(in *stationInput, limits []float64, depthCM int) *soilView {
 	v := &soilView{in: in, depthCM: depthCM, limits: limits, normal: in.Normal10C, soil: in.Soil.Soil10C}
 	if depthCM == 5 {
 		v.normal, v.soil = in.Normal5C, in.Soil.Soil5C
@@ -222,7 +218,7 @@ func (v *soilView) crossed(limit float64, rising bool, from, to climate.Day) *cl
 
 func (v *soilView) json() soilOut {
 	in := v.in
-	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in, nil), AsOf: in.asOf, Accuracy: accuracy, Crossings: v.crossings()}
+	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in.input), AsOf: in.asOf, Accuracy: accuracy, Crossings: v.crossings()}
 	for _, n := range []struct {
 		cm     int
 		normal climate.Normal
@@ -264,7 +260,7 @@ func (v *soilView) text(u unitSystem) []byte {
 		fmt.Fprintf(&b, "  %s %s%s\n", pad(fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC))), 28), padLeft(date(c.Normal), 8), padLeft(date(c.LastYear), 12))
 	}
 	b.WriteString("\n" + v.chart(u))
-	b.WriteString("\nWhat this rests on\n" + stationText(in) + wrap("  soil       ", accuracy))
+	b.WriteString("\nWhat this rests on\n" + stationText(in.input) + wrap("  soil       ", accuracy))
 	return []byte(b.String())
 }
 

@@ -13,7 +13,7 @@ import (
 
 var speciesCommand = &command{
 	name:    "species",
-	summary: "Every figure of every species with its unit, source and standing",
+	summary: "Every figure of every species with unit, source and standing",
 	usage:   "[ID...]",
 	help: `Lists the figures a forecast of a species stands on, and how far each can be
 trusted: S seen in the source, S2 seen restated, D worked out from seen figures,

@@ -76,8 +76,7 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
-				perennial, _ := turf.Find("perennial-ryegrass")
-				sp = turf.Species{ID: row.Species, Name: strings.ReplaceAll(row.Species, "-", " "), Plateau: perennial.Plateau}
+				sp = ownSpecies(row.Species)
 			}
 			list = append(list, sp)
 			i = len(list) - 1
@@ -99,11 +98,17 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		standing := turf.Standing(row.Standing)
-		if standing == "" {
-			standing = turf.OwnFigure
+		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: row.Source}
+		switch was := parameters[k].Figure; {
+		case figure.Standing == "":
+			figure.Standing = turf.OwnFigure
+		case figure.Standing.Meaning() == "":
+			return nil, fault("standing", "unknown standing %q", row.Standing)
+		case was.Standing != turf.OwnFigure && was.Value != value:
+			// The source of a built-in figure does not vouch for another.
+			figure.Standing, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
 		}
-		*parameters[k].Figure = turf.Figure{Value: value, Unit: unit, Standing: standing, Source: row.Source}
+		*parameters[k].Figure = figure
 	}
 	for i := range list {
 		if err := list[i].Check(); err != nil {
@@ -114,4 +119,15 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		return nil, &recordfile.Error{File: file, Message: "the file holds no species", Hint: "start from swardcast species --format csv"}
 	}
 	return list, nil
+}
+
+// ownSpecies is a species of the user's own before its figures are read.
+func ownSpecies(id string) turf.Species {
+	sp := turf.Species{ID: id, Name: strings.ReplaceAll(id, "-", " ")}
+	for _, p := range sp.Parameters() {
+		p.Figure.Standing = turf.OwnFigure
+	}
+	ryegrass, _ := turf.Find("perennial-ryegrass")
+	sp.Plateau = ryegrass.Plateau
+	return sp
 }

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
@@ -20,7 +22,7 @@ func wrap(lead, text string) string {
 	var b strings.Builder
 	indent := strings.Repeat(" ", width(lead))
 	line := lead
-	for i, word := range strings.Fields(text) {
+	for i, word := range glued(strings.Fields(text)) {
 		switch {
 		case i == 0:
 			line += word
@@ -35,6 +37,19 @@ func wrap(lead, text string) string {
 	return b.String()
 }
 
+// glued joins a number and the unit behind it, which no line may part.
+func glued(words []string) []string {
+	var out []string
+	for _, w := range words {
+		if n := len(out); n > 0 && (strings.HasPrefix(w, "°") || strings.HasPrefix(w, "%")) {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
 // width is the number of characters of a text, each taken to be one cell wide.
 func width(s string) int { return len([]rune(s)) }
 
@@ -47,9 +62,13 @@ func padLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-width
 func shortDate(d climate.Day) string { return d.Format("2 Jan") }
 func longDate(d climate.Day) string  { return d.Format("2 Jan 2006") }
 
-// outOf says a percentage as a grower would: 8 of 10 seasons.
-func outOf(percent float64) string {
-	if percent == math.Trunc(percent/10)*10 {
+// outOf says a percentage as a grower would: 8 of 10 seasons. What so few seasons
+// cannot vouch for is said of all that were seen.
+func outOf(w *forecast.Window, percent float64) string {
+	switch {
+	case percent > w.MostConfidence():
+		return fmt.Sprintf("all %d seasons seen", len(w.Seasons))
+	case percent == math.Trunc(percent/10)*10:
 		return fmt.Sprintf("%.0f of 10 seasons", percent/10)
 	}
 	return fmt.Sprintf("%g of 100 seasons", percent)
@@ -69,7 +88,7 @@ func percent(c float64) string {
 // displayName is the station's name, or the file's where it has none. What does
 // not print is taken out of it, so that a file cannot steer the terminal.
 func (in *input) displayName() string {
-	name := in.Record.Place.Name
+	name := in.record.Place.Name
 	if name == "" {
 		name = strings.TrimSuffix(filepath.Base(in.name), filepath.Ext(in.name))
 	}
@@ -81,7 +100,7 @@ func (in *input) displayName() string {
 	}, name)
 }
 
-func windowText(in *input, windows []*forecast.Window, u unitSystem) []byte {
+func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []byte {
 	var b strings.Builder
 	for i, w := range windows {
 		if i > 0 {
@@ -95,7 +114,7 @@ func windowText(in *input, windows []*forecast.Window, u unitSystem) []byte {
 
 // windowAnswer is the answer for one species: the sentence, the dates, the
 // chart.
-func windowAnswer(in *input, w *forecast.Window, u unitSystem) string {
+func windowAnswer(in *stationInput, w *forecast.Window, u unitSystem) string {
 	var b strings.Builder
 	b.WriteString(wrap("", windowSentence(in, w)))
 	if len(w.Seasons) < forecast.LeastSeasons {
@@ -107,28 +126,34 @@ func windowAnswer(in *input, w *forecast.Window, u unitSystem) string {
 	return b.String()
 }
 
-func windowSentence(in *input, w *forecast.Window) string {
+func windowSentence(in *stationInput, w *forecast.Window) string {
 	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
 	n := len(w.Seasons)
 	if n < forecast.LeastSeasons {
-		return fmt.Sprintf("Too few seasons for a safe date: only %d of %s can be used, and a safe date needs %d. How %s would have fared in %s:",
-			n, in.displayName(), forecast.LeastSeasons, sp, plural(n, "it", "them"))
+		return fmt.Sprintf("Too few seasons for a safe date: only %d %s of %s can be used, and a safe date needs %d. How %s would have fared in %s:",
+			n, plural(n, "season", "seasons"), in.displayName(), forecast.LeastSeasons, sp, plural(n, "it", "them"))
 	}
-	safe, ok := w.LastSafe(w.Options.Confidence)
+	top := w.ByDate[0].Chance // chances fall with the date
+	if noCutoff(w) {
+		opens, _ := w.Opens.At(0.5)
+		top = w.ByDate[min(max(0, int(opens-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance
+		return fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown from about %s on, %s was %s in time in %s of seasons. The season is counted to %s.",
+			in.displayName(), longDate(opens), sp, made, percent(top), shortDate(w.ByDate[len(w.ByDate)-1].Sow))
+	}
+	safe, ok := w.Safe()
 	if !ok {
-		top := 0.0
-		for _, d := range w.ByDate {
-			top = math.Max(top, d.Chance)
-		}
-		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the best day it was %s before the cutoff in only %s of seasons.",
+		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the first day of the season it was %s before the cutoff in only %s of seasons.",
 			sp, w.Options.Confidence, in.displayName(), made, percent(top))
 	}
-	s := fmt.Sprintf("Sow %s by %s at %s: in %s it was %s before the cutoff.", sp, longDate(safe), in.displayName(), outOf(w.Options.Confidence), made)
+	s := fmt.Sprintf("Sow %s by %s at %s: in %s it was %s before the cutoff.", sp, longDate(safe), in.displayName(), outOf(w, w.Options.Confidence), made)
 	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
 		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", shortDate(opens))
 	}
 	if in.asOf > safe {
 		s += fmt.Sprintf(" As of %s that date is past.", longDate(in.asOf))
+	}
+	if n < forecast.FewSeasons {
+		s += fmt.Sprintf(" This rests on %d seasons only.", n)
 	}
 	return s
 }
@@ -157,51 +182,74 @@ func seasonsTable(w *forecast.Window) string {
 	return b.String()
 }
 
-// windowDates lists the few dates with their meaning.
+// windowDates lists the few dates with their meaning, in their order.
 func windowDates(w *forecast.Window, u unitSystem) string {
-	var b strings.Builder
-	o := w.Options
-	line := func(d climate.Day, ok bool, label, meaning string) {
-		date := "none"
-		if ok {
-			date = shortDate(d)
-		}
-		b.WriteString(wrap("  "+pad(padLeft(date, 6)+"  "+label, 24), meaning))
+	type line struct {
+		date           climate.Day
+		known          bool
+		label, meaning string
 	}
+	var lines []line
+	add := func(d climate.Day, known bool, label, meaning string) {
+		lines = append(lines, line{d, known, label, meaning})
+	}
+	o := w.Options
 	between := func(d forecast.Dates, low, high float64) string {
 		a, okA := d.At(low)
 		z, okZ := d.At(high)
 		if !okA || !okZ {
 			return ""
 		}
-		return fmt.Sprintf(" (%s to %s)", shortDate(a), shortDate(z))
+		return fmt.Sprintf(" (in %.0f %% of seasons %s to %s)", 100*(high-low), shortDate(a), shortDate(z))
 	}
 	d, ok := w.Opens.At(0.5)
 	soil := fmt.Sprintf("the soil at %s stays below %s", u.depth(o.Host.Open.DepthCM), u.temp(o.Host.Open.TempC))
 	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
-		line(d, ok, "opens", "with the season: "+soil)
+		add(d, ok, "opens", "with the season: "+soil)
 	} else {
-		line(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
+		add(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
 	}
 	if w.Best != nil {
-		line(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after opening and in time: %s of seasons", percent(w.Best.Chance)))
+		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", percent(w.Best.Chance)))
 	}
 	for _, c := range safeLevels(o.Confidence) {
-		d, ok = w.LastSafe(c)
-		line(d, ok, fmt.Sprintf("last safe, %g %%", c), fmt.Sprintf("sown by then, in time in %s", outOf(c)))
+		meaning := fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
+		if d, ok = w.LastSafe(c); !ok {
+			meaning = fmt.Sprintf("no date was in time in %s", outOf(w, c))
+		}
+		add(d, ok, fmt.Sprintf("last safe, %g %%", c), meaning)
 	}
-	d, ok = w.Cutoff.At(0.5)
-	cutoff := fmt.Sprintf("middle season's end%s", between(w.Cutoff, 0.1, 0.9))
-	if !ok {
-		cutoff = fmt.Sprintf("in the middle season none comes before the season ends on %s", shortDate(w.ByDate[len(w.ByDate)-1].Sow))
+	if d, ok = w.Cutoff.At(0.5); ok {
+		cutoff := fmt.Sprintf("middle season's end%s", between(w.Cutoff, 0.1, 0.9))
+		if f, ok := w.Freeze.At(0.5); ok {
+			cutoff += fmt.Sprintf("; %s in the air %s", u.temp(*o.FreezeC), shortDate(f))
+		}
+		if f, ok := w.Dormancy.At(0.5); ok {
+			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.depth(o.Host.Dormancy.DepthCM), u.temp(o.Host.Dormancy.TempC), shortDate(f))
+		}
+		add(d, ok, "cutoff", cutoff)
+	} else {
+		add(d, ok, "cutoff", "none in the middle season before it is over")
 	}
-	if f, ok := w.Freeze.At(0.5); ok {
-		cutoff += fmt.Sprintf("; %s in the air %s", u.temp(*o.FreezeC), shortDate(f))
+	slices.SortStableFunc(lines, func(a, b line) int {
+		switch {
+		case a.known && b.known:
+			return int(a.date - b.date)
+		case a.known:
+			return -1
+		case b.known:
+			return 1
+		}
+		return 0
+	})
+	var b strings.Builder
+	for _, l := range lines {
+		date := "none"
+		if l.known {
+			date = shortDate(l.date)
+		}
+		b.WriteString(wrap("  "+pad(padLeft(date, 6)+"  "+l.label, 24), l.meaning))
 	}
-	if f, ok := w.Dormancy.At(0.5); ok {
-		cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.depth(o.Host.Dormancy.DepthCM), u.temp(o.Host.Dormancy.TempC), shortDate(f))
-	}
-	line(d, ok, "cutoff", cutoff)
 	return b.String()
 }
 
@@ -230,8 +278,8 @@ func windowChart(w *forecast.Window) string {
 	from, to := chartSpan(w)
 	step := max(1, (to-from+chartRows-2)/(chartRows-1))
 	var b strings.Builder
-	fmt.Fprintf(&b, "Sown on and its chance to be %s in time%s days to: up, cut, tillered\n",
-		shortStage(w.Options.Stage), strings.Repeat(" ", max(1, 17-width(shortStage(w.Options.Stage)))))
+	title := fmt.Sprintf("Chance to be %s in time, if sown on", shortStage(w.Options.Stage))
+	b.WriteString(pad(title, 56) + "days to: up, cut, till.\n")
 	for i := from; i <= to && i < len(w.ByDate); i += step {
 		d := w.ByDate[i]
 		fmt.Fprintf(&b, "%s  %s %s %s %s %s %s\n", padLeft(shortDate(d.Sow), 6), bar(d), padLeft(percent(d.Chance), 5),
@@ -247,7 +295,7 @@ func shortStage(s turf.Stage) string {
 	case turf.Emerged:
 		return "up"
 	case turf.Mow:
-		return "cut"
+		return "ready to mow"
 	}
 	return "established"
 }
@@ -290,14 +338,22 @@ func daysCell(s forecast.Spread) string {
 }
 
 // basisText is what the answer rests on.
-func basisText(in *input, windows []*forecast.Window, u unitSystem) string {
+func basisText(in *stationInput, windows []*forecast.Window, u unitSystem) string {
 	var b strings.Builder
 	w := windows[0]
 	b.WriteString("What this rests on\n")
-	b.WriteString(stationText(in))
-	first, last := w.Seasons[0].Year, w.Seasons[len(w.Seasons)-1].Year
-	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d; dates are told for the season of %d", len(w.Seasons), first, last, w.Season)))
-	for _, d := range w.Dropped {
+	b.WriteString(stationText(in.input))
+	for _, w := range windows {
+		which := ""
+		if len(windows) > 1 {
+			which = w.Options.Species.Name + " "
+		}
+		b.WriteString(wrap("  seasons    ", fmt.Sprintf("%s%d: %s; dates are told for the season of %d", which, len(w.Seasons), yearsText(w.Seasons), w.Season)))
+		if len(windows) > 1 && len(droppedByAny(windows)) == len(w.Dropped) {
+			break // all alike
+		}
+	}
+	for _, d := range droppedByAny(windows) {
 		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
 	}
 	b.WriteString(wrap("  soil       ", accuracy))
@@ -306,7 +362,7 @@ func basisText(in *input, windows []*forecast.Window, u unitSystem) string {
 		b.WriteString(wrap("  species    ", standingText(&w.Options.Species)))
 	}
 	b.WriteString("Cautions\n")
-	for _, c := range append(seasonCautions(len(w.Seasons)), cautions()...) {
+	for _, c := range windowCautions(windows) {
 		b.WriteString(wrap("  - ", c))
 	}
 	return b.String()
@@ -326,31 +382,46 @@ func thresholdText(o *forecast.Options, u unitSystem) string {
 
 // stationText tells which record was read and how it was understood.
 func stationText(in *input) string {
-	var b strings.Builder
-	p := in.Record.Place
-	place := fmt.Sprintf("%s, latitude %g", in.displayName(), p.Latitude)
+	p := in.record.Place
+	place := in.displayName()
+	if !math.IsNaN(p.Latitude) {
+		place += fmt.Sprintf(", latitude %g", p.Latitude)
+	}
 	if !math.IsNaN(p.Longitude) {
 		place += fmt.Sprintf(", longitude %g", p.Longitude)
 	}
-	b.WriteString(wrap("  station    ", fmt.Sprintf("%s; %s to %s", place, longDate(in.Record.First), longDate(in.Record.Last()))))
 	f := in.file
-	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates)
-	missing := 0
-	for _, m := range in.Filled {
-		if m {
-			missing++
+	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,
+		in.missingDays(), in.record.Len())
+	if f.Flagged > 0 {
+		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
+	}
+	if n := doubted(in.doubts); n > 0 {
+		d := in.doubts[0]
+		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, plural(n, "value", "values"), d.First, d.Reason)
+	}
+	return wrap("  station    ", fmt.Sprintf("%s; %s to %s", place, longDate(in.record.First), longDate(in.record.Last()))) +
+		wrap("  record     ", read)
+}
+
+// missingDays counts the days without both temperatures.
+func (in *input) missingDays() int {
+	n := 0
+	for i := range in.record.TMaxC {
+		if in.record.Missing(i) {
+			n++
 		}
 	}
-	read += fmt.Sprintf("; %d of %d days filled in", missing, in.Record.Len())
-	if f.Flagged > 0 {
-		read += fmt.Sprintf("; %d flagged values left out", f.Flagged)
+	return n
+}
+
+// doubted counts the values not believed.
+func doubted(doubts []check.Doubt) int {
+	n := 0
+	for _, d := range doubts {
+		n += d.Values
 	}
-	if len(f.Doubts) > 0 {
-		d := f.Doubts[0]
-		read += fmt.Sprintf("; %d values not believed, the first on %s: %s", len(f.Doubts), d.Day, d.Reason)
-	}
-	b.WriteString(wrap("  record     ", read))
-	return b.String()
+	return n
 }
 
 // standingText counts how far the figures of a species can be trusted.

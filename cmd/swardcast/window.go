@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/gocarina/gocsv"
 	"github.com/spf13/pflag"
@@ -15,7 +16,7 @@ import (
 
 var windowCommand = &command{
 	name:    "window",
-	summary: "When the seeding window opens and closes, and the chance of each sow date",
+	summary: "When the seeding window opens and closes, the chance of each date",
 	usage:   "[FILE]",
 	help: `Goes through the past autumns of the station. In each it finds the day sowing
 opens (the soil has cooled below the opening temperature for good), the cutoff
@@ -52,7 +53,7 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 	var windows []*forecast.Window
 	for _, o := range options {
 		if o.Season == 0 {
-			o.Season = in.SeasonFor(in.asOf)
+			o.Season = in.Calendar.SeasonFor(in.asOf)
 		}
 		w, err := in.Window(o)
 		if errors.Is(err, forecast.ErrNoSeasons) {
@@ -86,8 +87,8 @@ type stationOut struct {
 	FirstDate      climate.Day  `json:"first_date"`
 	LastDate       climate.Day  `json:"last_date"`
 	TempUnit       string       `json:"temp_unit"`
-	SeasonsUsed    []int        `json:"seasons_used"`
-	SeasonsDropped []droppedOut `json:"seasons_dropped"`
+	SeasonsUsed    []int        `json:"seasons_used,omitempty"`
+	SeasonsDropped []droppedOut `json:"seasons_dropped,omitzero"`
 }
 
 type droppedOut struct {
@@ -95,22 +96,58 @@ type droppedOut struct {
 	Reason string `json:"reason"`
 }
 
-func stationJSON(in *input, w *forecast.Window) stationOut {
-	p := in.Record.Place
+// stationJSON describes the station. The seasons used are those that every
+// window uses; one dropped for a single species is listed with its name.
+func stationJSON(in *input, windows ...*forecast.Window) stationOut {
+	p := in.record.Place
 	s := stationOut{
 		Name: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
-		FirstDate: in.Record.First, LastDate: in.Record.Last(), TempUnit: string(in.file.Unit),
-		SeasonsUsed: []int{}, SeasonsDropped: []droppedOut{},
+		FirstDate: in.record.First, LastDate: in.record.Last(), TempUnit: string(in.file.Unit),
 	}
-	if w != nil {
-		for _, se := range w.Seasons {
-			s.SeasonsUsed = append(s.SeasonsUsed, se.Year)
-		}
-		for _, d := range w.Dropped {
-			s.SeasonsDropped = append(s.SeasonsDropped, droppedOut{d.Season, d.Reason})
-		}
+	if len(windows) > 0 {
+		s.SeasonsUsed, s.SeasonsDropped = usedByAll(windows), droppedJSON(droppedByAny(windows))
 	}
 	return s
+}
+
+// usedByAll returns the seasons that every window uses.
+func usedByAll(windows []*forecast.Window) []int {
+	used := []int{}
+	for _, se := range windows[0].Seasons {
+		if !slices.ContainsFunc(windows, func(w *forecast.Window) bool {
+			return !slices.ContainsFunc(w.Seasons, func(x forecast.Season) bool { return x.Year == se.Year })
+		}) {
+			used = append(used, se.Year)
+		}
+	}
+	return used
+}
+
+// droppedByAny returns the seasons that any window drops, in their order; a
+// reason that is not that of every window names its species.
+func droppedByAny(windows []*forecast.Window) []climate.DroppedSeason {
+	var all []climate.DroppedSeason
+	for _, w := range windows {
+		for _, d := range w.Dropped {
+			shared := !slices.ContainsFunc(windows, func(x *forecast.Window) bool { return !slices.Contains(x.Dropped, d) })
+			if !shared {
+				d.Reason = w.Options.Species.Name + ": " + d.Reason
+			}
+			if !slices.Contains(all, d) {
+				all = append(all, d)
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b climate.DroppedSeason) int { return a.Season - b.Season })
+	return all
+}
+
+func droppedJSON(dropped []climate.DroppedSeason) []droppedOut {
+	out := []droppedOut{}
+	for _, d := range dropped {
+		out = append(out, droppedOut{d.Season, d.Reason})
+	}
+	return out
 }
 
 type settingsOut struct {
@@ -124,21 +161,22 @@ type settingsOut struct {
 	DormancyDepthCM int         `json:"dormancy_depth_cm"`
 	Confidence      number      `json:"confidence_percent"`
 	Interval        int         `json:"interval_percent"`
+	Completeness    string      `json:"completeness"`
 	FirstSeason     int         `json:"first_season"`
 	LastSeason      int         `json:"last_season"`
 	AsOf            climate.Day `json:"as_of"`
 	Quantile        string      `json:"quantile"`
 }
 
-func settingsJSON(in *input, w *forecast.Window) settingsOut {
+func settingsJSON(in *stationInput, w *forecast.Window) settingsOut {
 	o := w.Options
 	return settingsOut{
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
 		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
 		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
-		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent,
+		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name,
 		FirstSeason: w.Seasons[0].Year, LastSeason: w.Seasons[len(w.Seasons)-1].Year,
-		AsOf: in.asOf, Quantile: "(n+1)p, type 6 of Hyndman & Fan 1996",
+		AsOf: in.asOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
 }
 
@@ -206,11 +244,11 @@ type seasonOut struct {
 	CutoffCause string       `json:"cutoff_cause"`
 }
 
-func windowJSON(in *input, windows []*forecast.Window) windowOut {
+func windowJSON(in *stationInput, windows []*forecast.Window) windowOut {
 	first := windows[0]
 	out := windowOut{
-		Schema: "swardcast.window/1", Station: stationJSON(in, first), Settings: settingsJSON(in, first),
-		Season: first.Season, Cautions: append(seasonCautions(len(first.Seasons)), cautions()...),
+		Schema: "swardcast.window/1", Station: stationJSON(in.input, windows...), Settings: settingsJSON(in, first),
+		Season: first.Season, Cautions: windowCautions(windows),
 	}
 	for _, w := range windows {
 		out.Species = append(out.Species, speciesJSON(w))
@@ -222,7 +260,7 @@ func speciesJSON(w *forecast.Window) speciesOut {
 	s := speciesOut{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonOut{}}
 	s.Opens.P20, s.Opens.P50, s.Opens.P80 = dayOrNull(w.Opens.At(0.2)), dayOrNull(w.Opens.At(0.5)), dayOrNull(w.Opens.At(0.8))
 	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = dayOrNull(w.LastSafe(50)), dayOrNull(w.LastSafe(80)), dayOrNull(w.LastSafe(90))
-	s.LastSafe.AtConfidence = dayOrNull(w.LastSafe(w.Options.Confidence))
+	s.LastSafe.AtConfidence = dayOrNull(w.Safe())
 	if w.Best != nil {
 		s.BestSowing = &bestOut{w.Best.Sow, number(w.Best.Chance)}
 	}
@@ -277,5 +315,5 @@ func windowCSV(windows []*forecast.Window) ([]byte, error) {
 
 // stageWords are the stages as a grower says them.
 var stageWords = map[turf.Stage]string{
-	turf.Emerged: "up", turf.Mow: "ready for its first cut", turf.Tillered: "established (tillered)",
+	turf.Emerged: "up", turf.Mow: "ready to mow", turf.Tillered: "established (tillered)",
 }

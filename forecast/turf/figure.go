@@ -13,7 +13,7 @@ const (
 	OwnFigure Standing = "U"  // given by the user
 )
 
-// Meaning returns the standing in words.
+// Meaning returns the standing in words, "" for one that is none.
 func (s Standing) Meaning() string {
 	switch s {
 	case Seen:
@@ -29,7 +29,7 @@ func (s Standing) Meaning() string {
 	case OwnFigure:
 		return "the user's own figure"
 	}
-	return "unknown standing"
+	return ""
 }
 
 // A Figure is a constant with what is known about it.

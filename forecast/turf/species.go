@@ -131,7 +131,7 @@ var all = []Species{
 		id: "perennial-ryegrass", name: "perennial ryegrass",
 		base:         of(3.6, Seen, larsen),
 		optimum:      of(27, Seen, black),
-		ceiling:      of(38, Derived, "seen only as below 40 °C; "+black),
+		ceiling:      of(38, Memory, "seen only as below 40 °C: "+black),
 		germ:         of(63.9, Seen, larsen),
 		spread:       of(0.45, Derived, "half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
 		emerged:      of(110, Seen, black),

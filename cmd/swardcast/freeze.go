@@ -1,0 +1,311 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/forecast"
+)
+
+var freezeCommand = &command{
+	name:    "freeze",
+	summary: "When the first and last freeze come, 10 to 90 %, and the trend",
+	usage:   "[FILE]",
+	help: `Goes through the past autumns and springs of the station for the first and the
+last day at or below each threshold, and tells by which date it had come in 10
+to 90 percent of seasons. A season without the event counts as later than every
+date, so that a date may be missing where it comes too seldom. The trend is the
+median slope over the seasons in which it came, with its 90 % interval.
+
+Examples:
+  swardcast freeze my-station.csv --lat 33.8
+  swardcast freeze my-station.csv --lat 33.8 --threshold 24F --years 1995-2024
+`,
+	setup: func(f *pflag.FlagSet) func(*program, []string) error {
+		var st stationFlags
+		var out outputFlags
+		var years yearRange
+		season := f.Int("season", 0, "season the dates are told for (default the one at or after the last day)")
+		thresholds := f.StringSlice("threshold", []string{"36F", "32F", "28F"}, "air temperatures, with F or C")
+		f.Lookup("threshold").DefValue = "36F,32F,28F"
+		f.Var(&years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
+		rule := declareCompleteness(f)
+		st.declare(f)
+		out.declare(f, "text", "json")
+		return func(p *program, args []string) error {
+			limits, err := temperatures("threshold", *thresholds)
+			if err != nil {
+				return err
+			}
+			if *season < 0 || *season > 9999 {
+				return &usageError{fmt.Sprintf("season %d is not a year", *season), ""}
+			}
+			return p.freeze(args, &st, &out, limits, years, *season, completenessOf(rule.value))
+		}
+	},
+}
+
+// temperatures reads the list of a flag, °C.
+func temperatures(flag string, list []string) ([]float64, error) {
+	var out []float64
+	for _, t := range list {
+		c, err := parseTemperature(t)
+		if err != nil {
+			return nil, &usageError{fmt.Sprintf("--%s %q: %v", flag, t, err), ""}
+		}
+		out = append(out, c)
+	}
+	return out, nil
+}
+
+// trendLevel is the level of the interval of a trend.
+const trendLevel = 0.9
+
+// A freezeTable is what a threshold shows over the seasons, of the first freeze
+// in autumn or the last in spring.
+type freezeTable struct {
+	seasons  int
+	occurred int
+	offsets  []float64 // sorted, infinite where none came
+	day      func(offset int) climate.Day
+	trend    climate.Trend // days a decade
+	dropped  []climate.DroppedSeason
+	first    int // first and last season used
+	last     int
+}
+
+// newFreezeTable sums up freeze dates. offset counts a date from the first of its
+// season, day turns the count into a date of the season asked for, never is
+// where a season without a freeze stands.
+func newFreezeTable(dates []climate.FreezeDate, dropped []climate.DroppedSeason, years yearRange,
+	offset func(season int, d climate.Day) int, day func(offset int) climate.Day, never float64) freezeTable {
+	wanted := func(y int) bool { return years.first == 0 || years.first <= y && y <= years.last }
+	dates = slices.DeleteFunc(dates, func(d climate.FreezeDate) bool { return !wanted(d.Season) })
+	dropped = slices.DeleteFunc(dropped, func(d climate.DroppedSeason) bool { return !wanted(d.Season) })
+	if years.first == 0 && len(dates) > forecast.MaxSeasons {
+		dates = dates[len(dates)-forecast.MaxSeasons:]
+		dropped = slices.DeleteFunc(dropped, func(d climate.DroppedSeason) bool { return d.Season < dates[0].Season })
+	}
+	t := freezeTable{seasons: len(dates), day: day, dropped: dropped}
+	var x, y []float64
+	for _, d := range dates {
+		at := never
+		if d.Day != nil {
+			at = float64(offset(d.Season, *d.Day))
+			t.occurred++
+			x, y = append(x, float64(d.Season)), append(y, at)
+		}
+		t.offsets = append(t.offsets, at)
+	}
+	slices.Sort(t.offsets)
+	t.trend = climate.TheilSen(x, y, trendLevel)
+	t.trend.Slope, t.trend.Low, t.trend.High = t.trend.Slope*10, t.trend.Low*10, t.trend.High*10
+	if len(dates) > 0 {
+		t.first, t.last = dates[0].Season, dates[len(dates)-1].Season
+	}
+	return t
+}
+
+// at returns the date by which the event had come in a share p of the seasons.
+func (t *freezeTable) at(p float64) (climate.Day, bool) {
+	if t.seasons < forecast.LeastSeasons {
+		return 0, false
+	}
+	q := climate.Quantile(p, t.offsets)
+	if math.IsInf(q, 0) || math.IsNaN(q) {
+		return 0, false
+	}
+	return t.day(int(math.Round(q))), true
+}
+
+type freezeView struct {
+	in       *input
+	season   int
+	calendar climate.Calendar
+	limits   []float64
+	autumn   []freezeTable
+	spring   []freezeTable
+	rule     climate.Completeness
+}
+
+func (p *program) freeze(args []string, st *stationFlags, out *outputFlags, limits []float64, years yearRange, season int, rule climate.Completeness) error {
+	in, err := p.openRecord(args, st)
+	if err != nil {
+		return err
+	}
+	if in.refusal != nil {
+		return in.refusal
+	}
+	if err := in.needLatitude(); err != nil {
+		return err
+	}
+	v := &freezeView{in: in, season: season, calendar: climate.CalendarAt(in.record.Place.Latitude), limits: limits, rule: rule}
+	if v.season == 0 {
+		v.season = v.calendar.SeasonFor(in.asOf)
+	}
+	// Spring dates are counted in the calendar year: the season's calendar of
+	// the other hemisphere.
+	spring := climate.Calendar{South: !v.calendar.South}
+	for _, limit := range limits {
+		first, dropped := climate.FirstFreezes(in.record, v.calendar, limit, rule)
+		v.autumn = append(v.autumn, newFreezeTable(first, dropped, years, v.calendar.Offset,
+			func(n int) climate.Day { return v.calendar.Day(v.season, n) }, math.Inf(1)))
+		last, dropped := climate.LastFreezes(in.record, v.calendar, limit, rule)
+		v.spring = append(v.spring, newFreezeTable(last, dropped, years, spring.Offset,
+			func(n int) climate.Day { return spring.Day(v.season, n) }, math.Inf(-1)))
+	}
+	if v.autumn[0].seasons == 0 && v.spring[0].seasons == 0 {
+		why := ""
+		if d := v.autumn[0].dropped; len(d) > 0 {
+			why = fmt.Sprintf(": of %d, the latest, %d: %s", len(d), d[len(d)-1].Season, d[len(d)-1].Reason)
+		}
+		return &dataError{fmt.Errorf("%s: no season of the record can be used%s", in.name, why), ""}
+	}
+	var answer []byte
+	if out.format.value == "json" {
+		answer, err = jsonBytes(v.json())
+	} else {
+		answer = v.text(out.system())
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(out, answer)
+}
+
+// tenths are the shares told: 10 to 90 %.
+var tenths = []float64{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9}
+
+type freezeOut struct {
+	Schema     string         `json:"schema"`
+	Station    stationOut     `json:"station"`
+	Season     int            `json:"season"`
+	Thresholds []thresholdOut `json:"thresholds"`
+	Method     string         `json:"method"`
+	Cautions   []string       `json:"cautions"`
+}
+
+type thresholdOut struct {
+	TempC         number                  `json:"temp_c"`
+	Seasons       int                     `json:"seasons"`
+	OccurredShare number                  `json:"occurred_share"`
+	First         map[string]*climate.Day `json:"first"`
+	FirstTrend    trendOut                `json:"first_trend"`
+	Dropped       []droppedOut            `json:"seasons_dropped"`
+	Springs       int                     `json:"springs"`
+	SpringShare   number                  `json:"spring_share"`
+	Last          map[string]*climate.Day `json:"last"`
+	LastTrend     trendOut                `json:"last_trend"`
+}
+
+type trendOut struct {
+	Days number `json:"days_per_decade"`
+	Low  number `json:"low"`
+	High number `json:"high"`
+}
+
+func (v *freezeView) json() freezeOut {
+	out := freezeOut{Schema: "swardcast.freeze/1", Station: stationJSON(v.in), Season: v.season, Method: v.method(), Cautions: seasonCautions(v.autumn[0].seasons)}
+	if out.Cautions == nil {
+		out.Cautions = []string{}
+	}
+	dates := func(t *freezeTable) map[string]*climate.Day {
+		m := map[string]*climate.Day{}
+		for _, p := range tenths {
+			m[fmt.Sprintf("p%.0f", 100*p)] = dayOrNull(t.at(p))
+		}
+		return m
+	}
+	trend := func(t climate.Trend) trendOut { return trendOut{number(t.Slope), number(t.Low), number(t.High)} }
+	share := func(t *freezeTable) number { return number(float64(t.occurred) / float64(t.seasons)) }
+	for i, limit := range v.limits {
+		a, s := &v.autumn[i], &v.spring[i]
+		out.Thresholds = append(out.Thresholds, thresholdOut{
+			TempC: number(limit), Seasons: a.seasons, OccurredShare: share(a), First: dates(a), FirstTrend: trend(a.trend), Dropped: droppedJSON(a.dropped),
+			Springs: s.seasons, SpringShare: share(s), Last: dates(s), LastTrend: trend(s.trend),
+		})
+	}
+	return out
+}
+
+func (v *freezeView) method() string {
+	return fmt.Sprintf("empirical quantiles, (n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996, over the seasons; seasons without the event count as later than every date in autumn, as earlier in spring; "+
+		"missing days by the rule %q; trend by Theil and Sen with its %.0f %% interval over the seasons with the event", v.rule.Name, 100*trendLevel)
+}
+
+func (v *freezeView) text(u unitSystem) []byte {
+	var b strings.Builder
+	// The killing freeze, or the coldest asked for, answers first.
+	k := 0
+	for i, limit := range v.limits {
+		if limit < v.limits[k] {
+			k = i
+		}
+	}
+	t := &v.autumn[k]
+	name, limit := v.in.displayName(), u.temp(v.limits[k])
+	switch mid, ok := t.at(0.5); {
+	case t.seasons < forecast.LeastSeasons:
+		b.WriteString(wrap("", fmt.Sprintf("Too few seasons at %s for freeze dates: %d can be used, %d are needed.", name, t.seasons, forecast.LeastSeasons)))
+	case !ok:
+		b.WriteString(wrap("", fmt.Sprintf("At %s the air does not reach %s in most seasons: it did in %d of %d.", name, limit, t.occurred, t.seasons)))
+	default:
+		early, _ := t.at(0.1)
+		s := fmt.Sprintf("The first %s at %s comes about %s in the middle season, and by %s in 1 season of 10", limit, name, shortDate(mid), shortDate(early))
+		if late, ok := t.at(0.9); ok {
+			s += fmt.Sprintf("; in 9 of 10 it has come by %s", shortDate(late))
+		}
+		b.WriteString(wrap("", s+"."))
+	}
+	b.WriteString("\n" + v.table("First freeze of autumn: share of seasons in which it has come by the date", v.autumn, u))
+	b.WriteString("\n" + v.table("Last freeze of spring: share of years in which it has come by the date", v.spring, u))
+	b.WriteString("\nWhat this rests on\n" + stationText(v.in))
+	if t.seasons > 0 {
+		b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d", t.seasons, t.first, t.last)))
+	}
+	for _, d := range t.dropped {
+		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
+	}
+	b.WriteString(wrap("  method     ", v.method()))
+	b.WriteString(wrap("  thresholds ", fmt.Sprintf("frost %s, freeze %s, hard or killing freeze %s: US National Weather Service, S", u.temp(celsius(36)), u.temp(0), u.temp(celsius(28)))))
+	for _, c := range seasonCautions(t.seasons) {
+		b.WriteString(wrap("  - ", c))
+	}
+	b.WriteString(wrap("  - ", "A station in a town, on a slope or by water freezes later than the low ground near by: look where your thermometer stands."))
+	return []byte(b.String())
+}
+
+// shown are the shares of the text's table.
+var shown = []float64{0.1, 0.2, 0.3, 0.5, 0.7, 0.8, 0.9}
+
+func (v *freezeView) table(title string, tables []freezeTable, u unitSystem) string {
+	var b strings.Builder
+	b.WriteString(title + "\n" + pad("", 9))
+	for _, p := range shown {
+		b.WriteString(padLeft(fmt.Sprintf("%.0f %%", 100*p), 8))
+	}
+	b.WriteString("  in seasons\n")
+	for i, limit := range v.limits {
+		t := &tables[i]
+		b.WriteString(padLeft(u.temp(limit), 9))
+		for _, p := range shown {
+			cell := "–"
+			if d, ok := t.at(p); ok {
+				cell = shortDate(d)
+			}
+			b.WriteString(padLeft(cell, 8))
+		}
+		fmt.Fprintf(&b, "  %d of %d\n", t.occurred, t.seasons)
+	}
+	for i, limit := range v.limits {
+		if tr := tables[i].trend; !math.IsNaN(tr.Slope) && tables[i].occurred >= forecast.FewSeasons {
+			fmt.Fprintf(&b, "  trend of %s: %+.1f days a decade (%.0f %% interval %+.1f to %+.1f)\n", u.temp(limit), roundTo(tr.Slope, 1), 100*trendLevel, roundTo(tr.Low, 1), roundTo(tr.High, 1))
+		}
+	}
+	return b.String()
+}

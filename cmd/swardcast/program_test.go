@@ -1,0 +1,242 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/climate/demo"
+	"swardcast/climate/weather"
+)
+
+// answer runs a command line in process.
+func answer(stdin string, args ...string) (status int, stdout, stderr string) {
+	var out, err bytes.Buffer
+	p := program{Stdin: strings.NewReader(stdin), Stdout: &out, Stderr: &err,
+		Now: func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }}
+	status = p.Main(args)
+	return status, out.String(), err.String()
+}
+
+func TestStatus(t *testing.T) {
+	plain, err := os.ReadFile("../../testdata/layouts/plain.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args  string
+		stdin string
+		want  int
+	}{
+		{"window", "", statusAnswered},
+		{"help", "", statusAnswered},
+		{"window --as-of 2020-12-30 --season 2020", "", statusAnswered}, // too late is an answer
+		{"", "", statusUsage},
+		{"sow", "", statusUsage},
+		{"window --host tuft", "", statusUsage},
+		{"window --lat 95", "", statusUsage},
+		{"window --species moss", "", statusUsage},
+		{"window a b", "", statusUsage},
+		{"window nowhere.csv", "", statusNoAnswer},
+		{"window - --lat 40", "not a record", statusNoAnswer},
+		{"window -", string(plain), statusNoAnswer}, // no latitude
+		{"window --years 1900-1910", "", statusNoAnswer},
+		{"record -", string(plain), statusAnswered}, // a poor record is an answer
+	} {
+		status, stdout, stderr := answer(c.stdin, strings.Fields(c.args)...)
+		if status != c.want {
+			t.Errorf("%q: status %d, want %d: %s", c.args, status, c.want, stderr)
+		}
+		if status != statusAnswered && (stdout != "" || !strings.HasPrefix(lastMessage(stderr), "swardcast: ") || strings.Contains(stderr, "goroutine")) {
+			t.Errorf("%q: standard output %q, standard error %q", c.args, stdout, stderr)
+		}
+	}
+}
+
+// lastMessage is the last message that is not a hint.
+func lastMessage(stderr string) string {
+	lines := strings.Split(strings.TrimSpace(stderr), "\n")
+	for i := len(lines) - 1; i >= 0; i-- {
+		if !strings.HasPrefix(lines[i], "hint: ") {
+			return lines[i]
+		}
+	}
+	return ""
+}
+
+// keys collects the paths of all keys of a JSON value; the elements of a list
+// share one path.
+func keys(v any, path string, into map[string]bool) {
+	switch x := v.(type) {
+	case map[string]any:
+		for k, e := range x {
+			into[path+k] = true
+			keys(e, path+k+".", into)
+		}
+	case []any:
+		for _, e := range x {
+			keys(e, path, into)
+		}
+	}
+}
+
+// The keys of the JSON answers, as the interface promises them. More may come;
+// none may go.
+func TestJSONKeys(t *testing.T) {
+	for args, want := range map[string]string{
+		"window": `schema station station.name station.latitude station.longitude station.elevation_m station.first_date station.last_date
+			station.temp_unit station.seasons_used station.seasons_dropped settings season species species.id species.name
+			species.opens species.opens.p20 species.opens.p50 species.opens.p80
+			species.last_safe.p50 species.last_safe.p80 species.last_safe.p90 species.last_safe.at_confidence
+			species.best_sowing species.best_sowing.date species.best_sowing.chance
+			species.cutoff.p10 species.cutoff.p50 species.cutoff.p90 species.cutoff.freeze_p50 species.cutoff.dormancy_p50
+			species.by_date.sow species.by_date.chance species.by_date.chance_low species.by_date.chance_high
+			species.by_date.emerged_days.p10 species.by_date.emerged_days.p50 species.by_date.emerged_days.p90
+			species.by_date.mow_days.p50 species.by_date.tillered_days.p50
+			species.seasons.season species.seasons.opens species.seasons.latest species.seasons.cutoff species.seasons.cutoff_cause cautions`,
+		"freeze": `schema station thresholds.temp_c thresholds.seasons thresholds.occurred_share thresholds.first.p10 thresholds.first.p20
+			thresholds.first.p50 thresholds.first.p90 method`,
+		"soil":   `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c days.date days.soil5_c days.normal10_c`,
+		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
+	} {
+		status, stdout, stderr := answer("", args, "--format", "json")
+		if status != statusAnswered {
+			t.Fatal(stderr)
+		}
+		var v any
+		if err := json.Unmarshal([]byte(stdout), &v); err != nil {
+			t.Fatal(err)
+		}
+		got := map[string]bool{}
+		keys(v, "", got)
+		for _, k := range strings.Fields(want) {
+			if !got[k] {
+				t.Errorf("%s: no key %s", args, k)
+			}
+		}
+	}
+}
+
+// Text keeps within the width of a terminal.
+func TestWidth(t *testing.T) {
+	for _, args := range []string{
+		"window", "window --units metric --species tall-fescue,kentucky-bluegrass --confidence 95", "window --years 2001-2003",
+		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "species", "help", "help window", "help soil",
+		"help freeze", "help record", "help species",
+	} {
+		_, stdout, stderr := answer("", strings.Fields(args)...)
+		for line := range strings.SplitSeq(stdout, "\n") {
+			if width(line) > textWidth {
+				t.Errorf("%s: %d columns: %s", args, width(line), line)
+			}
+		}
+		if stdout == "" {
+			t.Errorf("%s prints nothing: %s", args, stderr)
+		}
+	}
+}
+
+// The same weather all year round: no autumn to sow in.
+func TestEquator(t *testing.T) {
+	c := weather.Piedmont()
+	c.Place = climate.Place{Name: "Lantern Cay (invented)", Latitude: 0.4, Longitude: -150, ElevationM: 3}
+	c.Mean, c.Amplitude, c.SummerSD, c.WinterSD, c.Outbreaks = 26.5, 0.4, 0.8, 0.8, 0
+	var file bytes.Buffer
+	if err := weather.WriteCSV(&file, weather.Generate(c, 1, demo.First, demo.Last)); err != nil {
+		t.Fatal(err)
+	}
+	status, stdout, stderr := answer(file.String(), "window", "-")
+	if status != statusNoAnswer || stdout != "" || !strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
+		t.Errorf("status %d: %s", status, stderr)
+	}
+}
+
+func TestNoPermission(t *testing.T) {
+	if os.Getuid() == 0 {
+		t.Skip("nothing is forbidden to the superuser")
+	}
+	name := filepath.Join(t.TempDir(), "locked.csv")
+	if err := os.WriteFile(name, []byte("date,tmax_c,tmin_c\n"), 0); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, stderr := answer("", "window", name); status != statusNoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
+		t.Errorf("status %d: %s", status, stderr)
+	}
+}
+
+func TestFutureRecordIsRefused(t *testing.T) {
+	future := strings.ReplaceAll(string(demo.Station), "\n2026-", "\n2027-")
+	status, _, stderr := answer(future, "window", "-")
+	if status != statusNoAnswer || !strings.Contains(stderr, "is in the future (today is 2026-11-25)") {
+		t.Errorf("status %d: %s", status, stderr)
+	}
+}
+
+// A season dropped for one species only is told with its name.
+func TestSeasonsOfSeveralSpecies(t *testing.T) {
+	lines := strings.Split(string(demo.Station), "\n")
+	lines = slices.DeleteFunc(lines, func(l string) bool {
+		return strings.HasPrefix(l, "2012-08-2") // a gap that only an early window has
+	})
+	status, stdout, stderr := answer(strings.Join(lines, "\n"), "window", "-", "--species", "perennial-ryegrass,kentucky-bluegrass", "--open-soil", "95F", "--format", "json")
+	if status != statusAnswered {
+		t.Fatal(stderr)
+	}
+	var v struct {
+		Station struct {
+			SeasonsUsed    []int `json:"seasons_used"`
+			SeasonsDropped []struct {
+				Season int
+				Reason string
+			} `json:"seasons_dropped"`
+		}
+		Species []struct{ Seasons []struct{ Season int } }
+	}
+	if err := json.Unmarshal([]byte(stdout), &v); err != nil {
+		t.Fatal(err)
+	}
+	a, b := len(v.Species[0].Seasons), len(v.Species[1].Seasons)
+	if used := len(v.Station.SeasonsUsed); used != min(a, b) {
+		t.Errorf("%d seasons used by all, %d and %d by each", used, a, b)
+	}
+	if a != b && !strings.HasPrefix(v.Station.SeasonsDropped[0].Reason, "Kentucky bluegrass: ") {
+		t.Errorf("dropped %v", v.Station.SeasonsDropped)
+	}
+}
+
+func TestOutputFile(t *testing.T) {
+	dir := t.TempDir()
+	target, link := filepath.Join(dir, "answer.json"), filepath.Join(dir, "link")
+	if err := os.WriteFile(target, []byte("old"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(target, link); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, stderr := answer("", "species", "--format", "json", "-o", link); status != statusAnswered {
+		t.Fatal(stderr)
+	}
+	text, err := os.ReadFile(target)
+	if err != nil || !bytes.HasPrefix(text, []byte("{")) {
+		t.Errorf("the target of the link holds %.20q, %v", text, err)
+	}
+	info, err := os.Lstat(target)
+	if err != nil || info.Mode().Perm() != 0o600 {
+		t.Errorf("mode %v, %v", info.Mode(), err)
+	}
+	if l, err := os.Lstat(link); err != nil || l.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link is gone: %v", err)
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, ".swardcast-*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	if status, _, _ := answer("", "species", "-o", os.DevNull); status != statusAnswered {
+		t.Error("a device cannot be written to")
+	}
+}

@@ -117,3 +117,12 @@ func (c Completeness) Gap(first, last Day, missing func(Day) bool) (Gap, bool) {
 	}
 	return g, g.Run <= c.MaxRun && g.Total <= c.MaxTotal
 }
+
+// SeasonHolding returns the season that has the day, or else the next one.
+func (c Calendar) SeasonHolding(d Day) int {
+	season := c.SeasonFor(d)
+	if d >= c.First(season-1) && d <= c.Last(season-1) {
+		return season - 1
+	}
+	return season
+}

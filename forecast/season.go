@@ -150,8 +150,10 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 			break
 		}
 	}
-	if reason := s.gapReason(&se, end, *o.Completeness); reason != "" {
-		return se, reason
+	if !s.spliced {
+		if reason := s.gapReason(&se, end, *o.Completeness); reason != "" {
+			return se, reason
+		}
 	}
 	se.latest = s.latestUncertainty(&se, g, o, end)
 	se.opens = s.opensUncertainty(&se, o)

@@ -3,6 +3,7 @@ package forecast
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"swardcast/climate"
@@ -18,6 +19,9 @@ type Station struct {
 	Normal5C, Normal10C climate.Normal   // normal course of the soil
 	Calendar            climate.Calendar // of its hemisphere
 
+	Site *soil.Calibration // what readings of the site tell; nil where there are none
+
+	spliced           bool      // a member of an ensemble: what was missing is judged elsewhere
 	weekly5, weekly10 []float64 // trailing means over a week, °C
 }
 
@@ -41,13 +45,12 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	curve, err := soil.Turf.Estimate(air, func(i int) bool { return !filled[i] })
+	curve, err := soil.Turf.Estimate(air, measured(filled))
 	if err != nil {
 		return nil, err
 	}
-	s := &Station{Record: air, Filled: filled, Soil: curve, Calendar: climate.CalendarAt(rec.Place.Latitude)}
-	s.weekly5, s.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
-	if s.Normal5C, s.Normal10C, err = curve.Normals(); err != nil {
+	s := &Station{Record: air, Filled: filled, Calendar: climate.CalendarAt(rec.Place.Latitude)}
+	if err := s.setSoil(curve); err != nil {
 		return nil, err
 	}
 	if a := s.Normal10C.Amplitude(); a < leastAmplitude {
@@ -60,6 +63,51 @@ func NewStation(rec *climate.Record) (*Station, error) {
 			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], rec.Place.Latitude)
 	}
 	return s, nil
+}
+
+// measured tells on which days nothing was filled.
+func measured(filled []bool) func(int) bool { return func(i int) bool { return !filled[i] } }
+
+// setSoil gives the station its soil and what follows from it.
+func (s *Station) setSoil(curve *soil.Curve) (err error) {
+	s.Soil = curve
+	s.weekly5, s.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
+	s.Normal5C, s.Normal10C, err = curve.Normals()
+	return err
+}
+
+// Calibrate returns a copy of the station with its soil calibrated by readings
+// of the site, and what they tell.
+func (s *Station) Calibrate(readings []soil.Reading) (*Station, *soil.Calibration, error) {
+	c, err := soil.Calibrate(s.Soil, s.Record, readings)
+	if err != nil {
+		return nil, nil, err
+	}
+	out := *s
+	out.Site = c
+	if err := out.setSoil(c.Apply(s.Soil)); err != nil {
+		return nil, nil, err
+	}
+	return &out, c, nil
+}
+
+// WithSoil returns a copy of the station whose soil is that of sensors. A day
+// without both values keeps the estimate and counts as filled.
+func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
+	out := *s
+	out.Filled = slices.Clone(s.Filled)
+	curve := &soil.Curve{First: s.Soil.First, Soil5C: slices.Clone(s.Soil.Soil5C), Soil10C: slices.Clone(s.Soil.Soil10C)}
+	for i := range out.Filled {
+		if math.IsNaN(soil5C[i]) || math.IsNaN(soil10C[i]) {
+			out.Filled[i] = true
+			continue
+		}
+		curve.Soil5C[i], curve.Soil10C[i] = soil5C[i], soil10C[i]
+	}
+	if err := out.setSoil(curve); err != nil {
+		return nil, err
+	}
+	return &out, nil
 }
 
 // warmestInNorthernSummer reports whether a normal course peaks nearer to July

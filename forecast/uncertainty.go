@@ -57,6 +57,9 @@ func (s *Station) opensUncertainty(se *Season, o Options) uncertainDate {
 // siteSD is the standard deviation of the site's error of the soil around a
 // day, °C.
 func (s *Station) siteSD(depthCM int, d climate.Day) float64 {
+	if s.Site != nil {
+		return s.Site.SiteSD(d)
+	}
 	_, month, _ := d.Date()
 	return soil.ResidualAt(depthCM).Site(month, s.Calendar.South)
 }

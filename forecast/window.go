@@ -24,6 +24,10 @@ const IntervalPercent = 80
 // ErrNoSeasons is the error of a record without one usable season.
 var ErrNoSeasons = errors.New("no season of the record can be used")
 
+// ErrFewSeasons is the error of a record with too few seasons to judge past
+// forecasts by.
+var ErrFewSeasons = fmt.Errorf("fewer than %d seasons of the record can be used", FewSeasons)
+
 // A Window is when a species can be sown at a station, and what chance each
 // sow date has.
 type Window struct {

@@ -42,12 +42,18 @@ func run(out io.Writer, data, write string) error {
 	if err != nil {
 		return err
 	}
-	res := residualsOf(stations, chosen)
-	if err := report(out, stations, chosen, res); err != nil {
+	res, patterns, shares, err := residualsOf(stations, chosen)
+	if err != nil {
+		return err
+	}
+	if err := report(out, stations, chosen, res, shares); err != nil {
+		return err
+	}
+	if err := probeReport(out, stations, chosen); err != nil {
 		return err
 	}
 	if write == "" {
 		return nil
 	}
-	return os.WriteFile(write, source(stations, chosen, res), 0o644)
+	return os.WriteFile(write, source(stations, chosen, res, patterns), 0o644)
 }

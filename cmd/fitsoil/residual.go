@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -23,10 +24,14 @@ type residuals struct {
 	correlation []float64 // of the days, at lags
 }
 
+// sitePatterns is how many patterns over the months the site's errors are told
+// by.
+const sitePatterns = 3
+
 // residualsOf takes the errors at the left-out stations apart into site,
 // season and day.
-func residualsOf(stations []*station, v *verdict) [2]residuals {
-	var out [2]residuals
+func residualsOf(stations []*station, v *verdict) (out [2]residuals, patterns [sitePatterns][12]float64, shares []float64, err error) {
+	sites := mat.NewDense(len(stations), 12, nil) // mean over both depths
 	for d := range depths {
 		r := &out[d]
 		var siteMonth [12][]float64
@@ -47,7 +52,9 @@ func residualsOf(stations []*station, v *verdict) [2]residuals {
 				}
 			}
 			for m := range month {
-				siteMonth[m] = append(siteMonth[m], stat.Mean(month[m], nil))
+				mean := stat.Mean(month[m], nil)
+				siteMonth[m] = append(siteMonth[m], mean)
+				sites.Set(si, m, sites.At(si, m)+mean/2)
 			}
 			var means []float64
 			for _, year := range sortedKeys(byYear) {
@@ -92,7 +99,40 @@ func residualsOf(stations []*station, v *verdict) [2]residuals {
 		}
 		r.fitFading()
 	}
-	return out
+	patterns, shares, err = principal(sites)
+	return out, patterns, shares, err
+}
+
+// principal returns the leading principal components of the stations' monthly
+// errors, each times its standard deviation, and the share of the variance that
+// each holds.
+func principal(sites *mat.Dense) (patterns [sitePatterns][12]float64, shares []float64, err error) {
+	var covariance mat.SymDense
+	stat.CovarianceMatrix(&covariance, sites, nil)
+	var eigen mat.EigenSym
+	if !eigen.Factorize(&covariance, true) {
+		return patterns, nil, errors.New("no principal components of the sites' errors")
+	}
+	values := eigen.Values(nil) // ascending
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	total := 0.0
+	for _, v := range values {
+		total += v
+	}
+	for k := range patterns {
+		column := len(values) - 1 - k
+		shares = append(shares, values[column]/total)
+		for m := range 12 {
+			patterns[k][m] = vectors.At(m, column) * math.Sqrt(values[column])
+		}
+		if patterns[k][9] < 0 { // a sign that does not hang on the library
+			for m := range patterns[k] {
+				patterns[k][m] = -patterns[k][m]
+			}
+		}
+	}
+	return patterns, shares, nil
 }
 
 // errorsOf are the errors, observed less estimated, of a station left out.

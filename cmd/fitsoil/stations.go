@@ -29,6 +29,7 @@ const memoryDays = 90
 type station struct {
 	name                string
 	latitude, longitude float64
+	air                 *climate.Record
 	days                []day
 	rows                []soil.Row // design of the model in use
 	observed            [2][]float64
@@ -151,7 +152,7 @@ func newStation(p place, obs []observation) (*station, error) {
 	if s.rows, err = soil.Design(air, func(i int) bool { return !filled[i] }); err != nil {
 		return nil, err
 	}
-	s.days = inputs(air, filled, rain)
+	s.air, s.days = air, inputs(air, filled, rain)
 	return s, nil
 }
 

@@ -128,6 +128,7 @@ func (y *yearRange) Set(s string) error {
 type stationFlags struct {
 	lat, lon, elevation float64
 	name, station       string
+	probe               string
 	columns             map[string]string
 	unit                *choice
 	asOf                dateFlag
@@ -149,6 +150,11 @@ func (s *stationFlags) declare(f *pflag.FlagSet) {
 	f.StringToStringVar(&s.columns, "columns", nil, "what columns hold where their names do not say it, by name or number: date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
 	f.Lookup("columns").DefValue = "[]"
 	f.Var(&s.asOf, "as-of", "pretend today is this day: later rows are not read (default the last day)")
+}
+
+// declareProbe declares the flag of the user's own soil readings.
+func (s *stationFlags) declareProbe(f *pflag.FlagSet) {
+	f.StringVar(&s.probe, "probe", "", "your own soil readings (date,depth_cm,soil_c or soil_f, time): calibrates the soil to the site")
 }
 
 // place overrides what the file says with what the flags say.

@@ -29,6 +29,7 @@ type input struct {
 type stationInput struct {
 	*input
 	*forecast.Station
+	probe string // file of soil readings, or ""
 }
 
 // openRecord reads the one record that the arguments name and checks it.
@@ -122,7 +123,7 @@ func (in *input) ready() (*stationInput, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", in.name, err)
 	}
-	return &stationInput{in, station}, nil
+	return &stationInput{input: in, Station: station}, nil
 }
 
 // fileError gives an error of opening a file without the words of the system call.

@@ -102,7 +102,11 @@ func TestJSONKeys(t *testing.T) {
 			species.seasons.season species.seasons.opens species.seasons.latest species.seasons.cutoff species.seasons.cutoff_cause cautions`,
 		"freeze": `schema station thresholds.temp_c thresholds.seasons thresholds.occurred_share thresholds.first.p10 thresholds.first.p20
 			thresholds.first.p50 thresholds.first.p90 method`,
-		"soil":   `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c days.date days.soil5_c days.normal10_c`,
+		"soil": `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c days.date days.soil5_c days.normal10_c`,
+		"outlook": `schema sow as_of stages.id stages.reached_share_now stages.date.p10 stages.date.p50 stages.date.p90 stages.days.p10 stages.days.p50
+			stages.days.p90 emerged_fraction_now chance chance_low chance_high cutoff.p10 cutoff.p50 cutoff.p90 verdict`,
+		"hindcast": `schema cases levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
+			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
 		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
 	} {
 		status, stdout, stderr := answer("", args, "--format", "json")
@@ -127,6 +131,7 @@ func TestJSONKeys(t *testing.T) {
 func TestWidth(t *testing.T) {
 	for _, args := range []string{
 		"window", "window --units metric --species tall-fescue,kentucky-bluegrass --confidence 95", "window --years 2001-2003",
+		"outlook --sow 2026-10-01", "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", "hindcast", "help outlook", "help hindcast",
 		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "species", "help", "help window", "help soil",
 		"help freeze", "help record", "help species",
 	} {

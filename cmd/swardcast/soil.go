@@ -33,6 +33,7 @@ Examples:
 		depth := newChoice("10", "5", "10")
 		f.Var(depth, "depth", "depth in cm that the crossings are of")
 		st.declare(f)
+		st.declareProbe(f)
 		out.declare(f, "text", "json", "csv")
 		return func(p *program, args []string) error {
 			limits, err := temperatures("threshold", *thresholds)
@@ -51,6 +52,9 @@ Examples:
 func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits []float64, depthCM int) error {
 	in, err := p.openStation(args, st)
 	if err != nil {
+		return err
+	}
+	if err := p.calibrate(in, st.probe); err != nil {
 		return err
 	}
 	v := newSoilView(in, limits, depthCM)
@@ -126,6 +130,7 @@ type soilOut struct {
 	Normal    []normalOut   `json:"normal"`
 	Crossings []crossingOut `json:"crossings"`
 	Days      []soilDayOut  `json:"days"`
+	Probe     *probeOut     `json:"probe,omitempty"`
 	Accuracy  string        `json:"accuracy"`
 }
 
@@ -218,7 +223,7 @@ func (v *soilView) crossed(limit float64, rising bool, from, to climate.Day) *cl
 
 func (v *soilView) json() soilOut {
 	in := v.in
-	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in.input), AsOf: in.asOf, Accuracy: accuracy, Crossings: v.crossings()}
+	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in.input), AsOf: in.asOf, Accuracy: accuracy, Probe: in.probeJSON(), Crossings: v.crossings()}
 	for _, n := range []struct {
 		cm     int
 		normal climate.Normal
@@ -260,7 +265,7 @@ func (v *soilView) text(u unitSystem) []byte {
 		fmt.Fprintf(&b, "  %s %s%s\n", pad(fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC))), 28), padLeft(date(c.Normal), 8), padLeft(date(c.LastYear), 12))
 	}
 	b.WriteString("\n" + v.chart(u))
-	b.WriteString("\nWhat this rests on\n" + stationText(in.input) + wrap("  soil       ", accuracy))
+	b.WriteString("\nWhat this rests on\n" + stationText(in.input) + in.probeText(u) + wrap("  soil       ", accuracy))
 	return []byte(b.String())
 }
 

@@ -356,6 +356,7 @@ func basisText(in *stationInput, windows []*forecast.Window, u unitSystem) strin
 	for _, d := range droppedByAny(windows) {
 		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
 	}
+	b.WriteString(in.probeText(u))
 	b.WriteString(wrap("  soil       ", accuracy))
 	b.WriteString(wrap("  thresholds ", thresholdText(&w.Options, u)))
 	for _, w := range windows {

@@ -2,8 +2,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"slices"
 
 	"github.com/gocarina/gocsv"
@@ -36,6 +34,7 @@ Examples:
 		var out outputFlags
 		tf.declare(f)
 		st.declare(f)
+		st.declareProbe(f)
 		out.declare(f, "text", "json", "csv")
 		return func(p *program, args []string) error { return p.window(args, &st, &tf, &out) }
 	},
@@ -50,17 +49,17 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 	if err != nil {
 		return err
 	}
+	if err := p.calibrate(in, st.probe); err != nil {
+		return err
+	}
 	var windows []*forecast.Window
 	for _, o := range options {
 		if o.Season == 0 {
 			o.Season = in.Calendar.SeasonFor(in.asOf)
 		}
 		w, err := in.Window(o)
-		if errors.Is(err, forecast.ErrNoSeasons) {
-			return &dataError{fmt.Errorf("%s: %w", in.name, err), "a season needs its days from the opening to the cutoff; see --years for the seasons used"}
-		}
 		if err != nil {
-			return fmt.Errorf("%s: %w", in.name, err)
+			return seasonsError(in, err)
 		}
 		windows = append(windows, w)
 	}
@@ -168,16 +167,19 @@ type settingsOut struct {
 	Quantile        string      `json:"quantile"`
 }
 
-func settingsJSON(in *stationInput, w *forecast.Window) settingsOut {
-	o := w.Options
-	return settingsOut{
+// settingsOf tells the effective settings, and the first and last season used.
+func settingsOf(in *stationInput, o forecast.Options, years []int) settingsOut {
+	s := settingsOut{
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
 		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
 		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
 		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name,
-		FirstSeason: w.Seasons[0].Year, LastSeason: w.Seasons[len(w.Seasons)-1].Year,
 		AsOf: in.asOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
+	if len(years) > 0 {
+		s.FirstSeason, s.LastSeason = years[0], years[len(years)-1]
+	}
+	return s
 }
 
 type windowOut struct {
@@ -186,6 +188,7 @@ type windowOut struct {
 	Settings settingsOut  `json:"settings"`
 	Season   int          `json:"season"`
 	Species  []speciesOut `json:"species"`
+	Probe    *probeOut    `json:"probe,omitempty"`
 	Cautions []string     `json:"cautions"`
 }
 
@@ -226,6 +229,10 @@ type spreadOut struct {
 	P90 number `json:"p90"`
 }
 
+func spreadJSON(q forecast.Spread) spreadOut {
+	return spreadOut{number(q.P10), number(q.P50), number(q.P90)}
+}
+
 type dateOut struct {
 	Sow          climate.Day `json:"sow"`
 	Chance       number      `json:"chance"`
@@ -247,7 +254,7 @@ type seasonOut struct {
 func windowJSON(in *stationInput, windows []*forecast.Window) windowOut {
 	first := windows[0]
 	out := windowOut{
-		Schema: "swardcast.window/1", Station: stationJSON(in.input, windows...), Settings: settingsJSON(in, first),
+		Schema: "swardcast.window/1", Station: stationJSON(in.input, windows...), Settings: settingsOf(in, first.Options, usedByAll(windows)), Probe: in.probeJSON(),
 		Season: first.Season, Cautions: windowCautions(windows),
 	}
 	for _, w := range windows {
@@ -266,10 +273,9 @@ func speciesJSON(w *forecast.Window) speciesOut {
 	}
 	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = dayOrNull(w.Cutoff.At(0.1)), dayOrNull(w.Cutoff.At(0.5)), dayOrNull(w.Cutoff.At(0.9))
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = dayOrNull(w.Freeze.At(0.5)), dayOrNull(w.Dormancy.At(0.5))
-	spread := func(q forecast.Spread) spreadOut { return spreadOut{number(q.P10), number(q.P50), number(q.P90)} }
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateOut{
-			d.Sow, number(d.Chance), number(d.Low), number(d.High), spread(d.Days[0]), spread(d.Days[1]), spread(d.Days[2]),
+			d.Sow, number(d.Chance), number(d.Low), number(d.High), spreadJSON(d.Days[0]), spreadJSON(d.Days[1]), spreadJSON(d.Days[2]),
 		})
 	}
 	for _, se := range w.Seasons {

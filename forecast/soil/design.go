@@ -60,8 +60,34 @@ const spinUp = 400
 // temperatures; known tells on which days they were measured, nil for all. It
 // needs the latitude.
 func Design(r *climate.Record, known func(day int) bool) ([]Row, error) {
-	n := r.Len()
-	air := make([]float64, n)
+	m, err := newMemory(r, known)
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]Row, r.Len())
+	for i := range rows {
+		rows[i] = m.next(r.TMaxC[i], r.TMinC[i])
+	}
+	return rows, nil
+}
+
+// A memory is what the soil keeps of the days gone by.
+type memory struct {
+	t1, t3, t8, t20, t60, ra40 float64
+	restless                   float64
+	day                        climate.Day // the next one
+	ra                         *[367]float64
+}
+
+var (
+	alpha1, alpha3, alpha8, alpha20, alpha60 = weight(1), weight(3), weight(8), weight(20), weight(60)
+	alphaRa                                  = weight(40)
+)
+
+// newMemory returns the memory as it is before the first day of a record, after
+// normal weather.
+func newMemory(r *climate.Record, known func(day int) bool) (*memory, error) {
+	air := make([]float64, r.Len())
 	for i := range air {
 		air[i] = (r.TMaxC[i] + r.TMinC[i]) / 2
 		if math.IsNaN(air[i]) {
@@ -72,45 +98,45 @@ func Design(r *climate.Record, known func(day int) bool) ([]Row, error) {
 	if err != nil {
 		return nil, err
 	}
-	from := r.First - spinUp
-	t := append(normal.Series(from, spinUp), air...)
-	memory := func(tau float64) []float64 { return Memory(t, tau, t[0])[spinUp:] }
-	t1, t3, t8, t20, t60 := memory(1), memory(3), memory(8), memory(20), memory(60)
-	ra := radiation(r.Place.Latitude, from, len(t))
-	ra40 := Memory(ra, 40, ra[0])[spinUp:]
-	ra = ra[spinUp:]
-	v := restlessness(r.First, air, t8, known)
-
-	rows := make([]Row, n)
-	for i := range rows {
-		rows[i] = Row{
-			colOne:  1,
-			colT0T1: air[i] - t1[i], colT1T8: t1[i] - t8[i], colT8T60: t8[i] - t60[i], colT60: t60[i],
-			colFrost0: math.Min(air[i], 0), colFrost3: math.Min(t3[i], 0), colFrost20: math.Min(t20[i], 0),
-			colSun: ra[i] - ra40[i], colSun40: ra40[i],
-			colRestless: v - usualRestlessness,
-			colSunWarm:  (ra[i] - ra40[i]) * (t20[i] - 12) / 10,
-		}
+	m := &memory{day: r.First - spinUp, ra: radiation(r.Place.Latitude)}
+	before := normal.Series(m.day, spinUp)
+	t, ra := before[0], m.ra[m.day.YearDay()]
+	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra
+	for _, t := range before {
+		m.next(t, t)
 	}
-	return rows, nil
+	m.restless = restlessness(r.First, air, Memory(air, 8, m.t8), known) - usualRestlessness
+	return m, nil
 }
 
-// radiation returns the extraterrestrial radiation of n days, MJ m⁻² d⁻¹.
-func radiation(latitude float64, from climate.Day, n int) []float64 {
+// next takes in a day and returns its columns.
+func (m *memory) next(tmaxC, tminC float64) Row {
+	t, ra := (tmaxC+tminC)/2, m.ra[m.day.YearDay()]
+	m.day++
+	m.t1 += alpha1 * (t - m.t1)
+	m.t3 += alpha3 * (t - m.t3)
+	m.t8 += alpha8 * (t - m.t8)
+	m.t20 += alpha20 * (t - m.t20)
+	m.t60 += alpha60 * (t - m.t60)
+	m.ra40 += alphaRa * (ra - m.ra40)
+	return Row{
+		colOne:  1,
+		colT0T1: t - m.t1, colT1T8: m.t1 - m.t8, colT8T60: m.t8 - m.t60, colT60: m.t60,
+		colFrost0: math.Min(t, 0), colFrost3: math.Min(m.t3, 0), colFrost20: math.Min(m.t20, 0),
+		colSun: ra - m.ra40, colSun40: m.ra40,
+		colRestless: m.restless,
+		colSunWarm:  (ra - m.ra40) * (m.t20 - 12) / 10,
+	}
+}
+
+// radiation returns the extraterrestrial radiation by the day of the year, MJ
+// m⁻² d⁻¹.
+func radiation(latitude float64) *[367]float64 {
 	var byYearDay [367]float64
 	for j := range byYearDay {
 		byYearDay[j] = climate.ExtraterrestrialRadiation(latitude, j)
 	}
-	out := make([]float64, n)
-	j := from.YearDay()
-	for i := range out {
-		out[i] = byYearDay[j]
-		// The day after 31 December is found in the calendar, not counted.
-		if j++; j > 365 {
-			j = (from + climate.Day(i+1)).YearDay()
-		}
-	}
-	return out
+	return &byYearDay
 }
 
 // restlessness is V of the measured days, every calendar month weighing the

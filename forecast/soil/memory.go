@@ -10,7 +10,7 @@ import "math"
 // with τ in days. It is what a body with one heat store of that time constant
 // keeps of the air about it. A NaN in x makes all that follows NaN.
 func Memory(x []float64, tau, start float64) []float64 {
-	alpha := 1 - math.Exp(-1/tau)
+	alpha := weight(tau)
 	out := make([]float64, len(x))
 	m := start
 	for i, v := range x {
@@ -19,3 +19,6 @@ func Memory(x []float64, tau, start float64) []float64 {
 	}
 	return out
 }
+
+// weight is how much of a day goes into a memory.
+func weight(tau float64) float64 { return 1 - math.Exp(-1/tau) }

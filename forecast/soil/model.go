@@ -27,16 +27,39 @@ type Curve struct {
 // Reference: the form follows Zheng, Hunt & Running 1993, Clim. Res.
 // 2:183–191, and Horton & Corkrey 2011, Soil Res. 49:305.
 func (m *Model) Estimate(r *climate.Record, known func(day int) bool) (*Curve, error) {
-	rows, err := Design(r, known)
+	run, err := m.Start(r, known)
 	if err != nil {
 		return nil, err
 	}
-	c := &Curve{First: r.First, Soil5C: make([]float64, len(rows)), Soil10C: make([]float64, len(rows))}
-	for i := range rows {
-		c.Soil5C[i] = m.Coef5.dot(&rows[i])
-		c.Soil10C[i] = m.Coef10.dot(&rows[i])
+	c := &Curve{First: r.First, Soil5C: make([]float64, r.Len()), Soil10C: make([]float64, r.Len())}
+	for i := range c.Soil5C {
+		c.Soil5C[i], c.Soil10C[i] = run.Next(r.TMaxC[i], r.TMinC[i])
 	}
 	return c, nil
+}
+
+// A Run is a model on its way from day to day. A copy of it goes on by itself,
+// so that one past can have several futures.
+type Run struct {
+	model  *Model
+	memory memory
+}
+
+// Start returns a run before the first day of a record, from which it takes the
+// normal weather of the place. The arguments are those of [Model.Estimate].
+func (m *Model) Start(r *climate.Record, known func(day int) bool) (Run, error) {
+	memory, err := newMemory(r, known)
+	if err != nil {
+		return Run{}, err
+	}
+	return Run{m, *memory}, nil
+}
+
+// Next takes in the air temperatures of the next day, °C, and returns its soil
+// temperatures at 5 and 10 cm.
+func (r *Run) Next(tmaxC, tminC float64) (soil5C, soil10C float64) {
+	row := r.memory.next(tmaxC, tminC)
+	return r.model.Coef5.dot(&row), r.model.Coef10.dot(&row)
 }
 
 func (r *Row) dot(x *Row) float64 {

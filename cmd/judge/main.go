@@ -1,0 +1,218 @@
+// Judge runs the hindcast over stations with buried sensors and prints the
+// table of docs/validation.md: past forecasts against the season as modelled
+// from the air, and against that of the sensor.
+//
+//	go run ./cmd/judge --data DIR
+//
+// DIR is that of cmd/fitsoil.
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"github.com/gocarina/gocsv"
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/climate/check"
+	"swardcast/climate/recordfile"
+	"swardcast/forecast"
+)
+
+func main() {
+	flags := pflag.NewFlagSet("judge", pflag.ExitOnError)
+	data := flags.String("data", "", "directory of the station files")
+	flags.Parse(os.Args[1:])
+	if *data == "" || flags.NArg() > 0 {
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR")
+		os.Exit(2)
+	}
+	if err := run(os.Stdout, *data); err != nil {
+		fmt.Fprintln(os.Stderr, "judge:", err)
+		os.Exit(1)
+	}
+}
+
+type place struct {
+	Station  string  `csv:"station"`
+	Latitude float64 `csv:"latitude"`
+	Climate  string  `csv:"climate"`
+}
+
+type sensor struct {
+	Date   climate.Day `csv:"date"`
+	Soil5  cell        `csv:"soil5_c"`
+	Soil10 cell        `csv:"soil10_c"`
+}
+
+// A cell is a number or, blank, NaN.
+type cell float64
+
+// UnmarshalCSV implements gocsv.TypeUnmarshaller, which would make a blank 0.
+func (c *cell) UnmarshalCSV(s string) error {
+	if s == "" {
+		*c = cell(math.NaN())
+		return nil
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	*c = cell(v)
+	return err
+}
+
+func readCSV(path string, to any) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := gocsv.Unmarshal(f, to); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return nil
+}
+
+// A tally adds up the hindcasts of stations.
+type tally struct {
+	hindcast forecast.Hindcast
+	stations int
+}
+
+func (t *tally) add(h *forecast.Hindcast) {
+	t.stations++
+	all := &t.hindcast
+	if all.LatestError == nil {
+		all.LatestError = map[forecast.Lead][]float64{}
+		all.Levels = make([]forecast.Held, len(h.Levels))
+	}
+	all.Seasons = append(all.Seasons, h.Seasons...)
+	all.Cases = append(all.Cases, h.Cases...)
+	all.SoilError = append(all.SoilError, h.SoilError...)
+	for k, l := range h.Levels {
+		all.Levels[k].Confidence = l.Confidence
+		all.Levels[k].N += l.N
+		all.Levels[k].Count += l.Count
+	}
+	for lead, e := range h.LatestError {
+		all.LatestError[lead] = append(all.LatestError[lead], e...)
+	}
+}
+
+func run(w io.Writer, data string) error {
+	var places []place
+	if err := readCSV(filepath.Join(data, "stations.csv"), &places); err != nil {
+		return err
+	}
+	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
+		var modelled, measured tally
+		for _, p := range places {
+			if p.Climate != "humid" {
+				continue
+			}
+			if err := station(data, p, rule, &modelled, &measured); err != nil {
+				return fmt.Errorf("%s: %w", p.Station, err)
+			}
+		}
+		fmt.Fprintf(w, "### Cutoff: %s\n\n", rule)
+		if err := modelled.print(w, "the season as modelled from the air"); err != nil {
+			return err
+		}
+		if err := measured.print(w, "the season of the sensor"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func station(data string, p place, rule forecast.CutoffRule, modelled, measured *tally) error {
+	path := filepath.Join(data, p.Station+".csv")
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	file, err := recordfile.Read(f, p.Station, recordfile.Options{})
+	if err != nil {
+		return err
+	}
+	file.Record.Place.Latitude = p.Latitude
+	rec, _, err := check.Clean(file.Record)
+	if err != nil {
+		return err
+	}
+	s, err := forecast.NewStation(rec)
+	if err != nil {
+		return err
+	}
+	var rows []sensor
+	if err := readCSV(path, &rows); err != nil {
+		return err
+	}
+	soil5, soil10 := make([]float64, rec.Len()), make([]float64, rec.Len())
+	for i := range soil5 {
+		soil5[i], soil10[i] = math.NaN(), math.NaN()
+	}
+	for _, r := range rows {
+		i := rec.Index(r.Date)
+		soil5[i], soil10[i] = float64(r.Soil5), float64(r.Soil10)
+	}
+	truth, err := s.WithSoil(soil5, soil10)
+	if err != nil {
+		return err
+	}
+	o := forecast.Options{Cutoff: rule}
+	for _, c := range []struct {
+		truth *forecast.Station
+		to    *tally
+	}{{nil, modelled}, {truth, measured}} {
+		h, err := s.Hindcast(context.Background(), o, c.truth)
+		if err == forecast.ErrFewSeasons || err == forecast.ErrNoSeasons {
+			continue // too short to judge by
+		}
+		if err != nil {
+			return err
+		}
+		c.to.add(h)
+	}
+	return nil
+}
+
+func (t *tally) print(w io.Writer, truth string) error {
+	h := &t.hindcast
+	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))
+	fmt.Fprintln(w, "| last safe date at | held in | interval |\n| --- | --- | --- |")
+	for _, l := range h.Levels {
+		share, low, high := l.Share()
+		fmt.Fprintf(w, "| %g %% | %.1f %% of %d | %.1f–%.1f |\n", l.Confidence, 100*share, l.N, 100*low, 100*high)
+	}
+	fmt.Fprintf(w, "\nThe latest date from the air alone misses that of the truth by %.2f days on average (bias %+.2f).\n", forecast.MeanAbsolute(h.SoilError), mean(h.SoilError))
+	fmt.Fprintln(w, "\n| forecast made | Brier | of climatology | reliability | resolution | uncertainty | median latest date misses by, days |\n| --- | --- | --- | --- | --- | --- | --- |")
+	for _, lead := range forecast.Leads() {
+		f, c := h.Brier(lead)
+		fmt.Fprintf(w, "| %s | %.4f | %.4f | %.4f | %.4f | %.4f | %.1f |\n", leadWords[lead], f.Score, c.Score, f.Reliability, f.Resolution, f.Uncertainty, forecast.MeanAbsolute(h.LatestError[lead]))
+	}
+	fmt.Fprintln(w, "\n| chance told, on the eve of sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
+	for _, g := range h.Reliability(forecast.LeadSow) {
+		fmt.Fprintf(w, "| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n", 100*g.Low, 100*g.High, 100*g.Mean, 100*g.Observed, g.N)
+	}
+	_, err := fmt.Fprintln(w)
+	return err
+}
+
+var leadWords = map[forecast.Lead]string{
+	forecast.LeadSeason: "on the eve of the season", forecast.LeadSow: "on the eve of sowing",
+	forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
+}
+
+func mean(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v / float64(len(x))
+	}
+	return sum
+}

@@ -1,0 +1,198 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/forecast"
+)
+
+var hindcastCommand = &command{
+	name:    "hindcast",
+	summary: "How often past forecasts at this station would have been right",
+	usage:   "[FILE]",
+	help: `Forecasts every past season of the record from all the others: on the eve of the
+season, on the eve of five sow dates around the median latest date, and one and
+two weeks after each. Then it counts how often the last safe dates held and how
+the chances told compare with what came. The Brier score is the mean square of
+chance less outcome, 0 at best; climatology is the plain share of the other
+seasons.
+
+Examples:
+  swardcast hindcast my-station.csv --lat 33.8
+  swardcast hindcast my-station.csv --lat 33.8 --species tall-fescue
+`,
+	setup: func(f *pflag.FlagSet) func(*program, []string) error {
+		var st stationFlags
+		var tf turfFlags
+		var out outputFlags
+		tf.declare(f)
+		st.declare(f)
+		out.declare(f, "text", "json")
+		return func(p *program, args []string) error { return p.hindcast(args, &st, &tf, &out) }
+	},
+}
+
+func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *outputFlags) error {
+	options, err := tf.options()
+	if err != nil {
+		return err
+	}
+	if len(options) > 1 {
+		return &usageError{"a hindcast is for one species", "--species " + options[0].Species.ID}
+	}
+	in, err := p.openStation(args, st)
+	if err != nil {
+		return err
+	}
+	h, err := in.Hindcast(context.Background(), options[0], nil)
+	if errors.Is(err, forecast.ErrFewSeasons) {
+		return &dataError{fmt.Errorf("%s: %w, too few to judge past forecasts by", in.name, err), ""}
+	}
+	if err != nil {
+		return seasonsError(in, err)
+	}
+	v := &hindcastView{in, h, options[0]}
+	var answer []byte
+	if out.format.value == "json" {
+		answer, err = jsonBytes(v.json())
+	} else {
+		answer = v.text(out.system())
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(out, answer)
+}
+
+type hindcastView struct {
+	in      *stationInput
+	h       *forecast.Hindcast
+	options forecast.Options
+}
+
+type hindcastOut struct {
+	Schema           string     `json:"schema"`
+	Station          stationOut `json:"station"`
+	Species          string     `json:"species"`
+	Seasons          []int      `json:"seasons"`
+	Cases            int        `json:"cases"`
+	Levels           []levelOut `json:"levels"`
+	Brier            number     `json:"brier"`
+	BrierClimatology number     `json:"brier_climatology"`
+	Reliability      []groupOut `json:"reliability"`
+	LatestMAE        number     `json:"latest_mae_days"`
+	Leads            []leadOut  `json:"leads"`
+	Method           string     `json:"method"`
+	Cautions         []string   `json:"cautions"`
+}
+
+type levelOut struct {
+	Confidence number `json:"confidence"`
+	HeldShare  number `json:"held_share"`
+	HeldLow    number `json:"held_low"`
+	HeldHigh   number `json:"held_high"`
+	N          int    `json:"n"`
+}
+
+type groupOut struct {
+	Low      number `json:"chance_low"`
+	High     number `json:"chance_high"`
+	Mean     number `json:"mean_chance"`
+	Observed number `json:"observed_share"`
+	N        int    `json:"n"`
+}
+
+type leadOut struct {
+	Lead             string `json:"lead"`
+	N                int    `json:"n"`
+	Brier            number `json:"brier"`
+	BrierClimatology number `json:"brier_climatology"`
+	Reliability      number `json:"reliability"`
+	Resolution       number `json:"resolution"`
+	Uncertainty      number `json:"uncertainty"`
+	LatestMAE        number `json:"latest_mae_days"`
+}
+
+const hindcastMethod = "each season forecast from all the others; cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
+	"the truth is the season as modelled from its own air; latest_mae_days is the mean absolute error of the median latest date, forecast on the eve of that sow date"
+
+func (v *hindcastView) json() hindcastOut {
+	h := v.h
+	all, climatology := h.Brier("")
+	out := hindcastOut{
+		Schema: "swardcast.hindcast/1", Station: stationJSON(v.in.input), Species: v.options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
+		Brier: number(all.Score), BrierClimatology: number(climatology.Score),
+		LatestMAE: number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])), Method: hindcastMethod, Cautions: v.cautions(),
+	}
+	for _, l := range h.Levels {
+		share, low, high := l.Share()
+		out.Levels = append(out.Levels, levelOut{number(l.Confidence), number(share), number(low), number(high), l.N})
+	}
+	for _, g := range h.Reliability("") {
+		out.Reliability = append(out.Reliability, groupOut{number(g.Low), number(g.High), number(g.Mean), number(g.Observed), g.N})
+	}
+	for _, lead := range forecast.Leads() {
+		f, c := h.Brier(lead)
+		out.Leads = append(out.Leads, leadOut{string(lead), f.N, number(f.Score), number(c.Score), number(f.Reliability), number(f.Resolution), number(f.Uncertainty),
+			number(forecast.MeanAbsolute(h.LatestError[lead]))})
+	}
+	return out
+}
+
+func (v *hindcastView) cautions() []string {
+	return []string{
+		fmt.Sprintf("%d seasons are few to judge by: the intervals tell how few. The sow dates of one season share its weather.", len(v.h.Seasons)),
+		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. docs/validation.md judges against soil sensors.",
+	}
+}
+
+// leadWords say when a forecast is made.
+var leadWords = map[forecast.Lead]string{
+	forecast.LeadSeason: "eve of the season", forecast.LeadSow: "eve of sowing", forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
+}
+
+func (v *hindcastView) text(u unitSystem) []byte {
+	h := v.h
+	var b strings.Builder
+	var held forecast.Held
+	for _, l := range h.Levels {
+		if l.Confidence == 80 {
+			held = l
+		}
+	}
+	share, low, high := held.Share()
+	all, climatology := h.Brier("")
+	b.WriteString(wrap("", fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told beat the plain share of past seasons by %.0f %% (Brier %.3f against %.3f).",
+		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, 100*(1-all.Score/climatology.Score), all.Score, climatology.Score)))
+	b.WriteString("\nLast safe dates   held in\n")
+	for _, l := range h.Levels {
+		share, low, high := l.Share()
+		fmt.Fprintf(&b, "  %3.0f %%        %s %s (%.0f–%.0f)   %d of %d\n", l.Confidence, bars(share, 30), padLeft(percent(share), 5), 100*low, 100*high, l.Count, l.N)
+	}
+	b.WriteString("\nForecast made          Brier  of climatology   median latest date misses by\n")
+	for _, lead := range forecast.Leads() {
+		f, c := h.Brier(lead)
+		fmt.Fprintf(&b, "  %s %.3f          %.3f         %.1f days\n", pad(leadWords[lead], 20), f.Score, c.Score, forecast.MeanAbsolute(h.LatestError[lead]))
+	}
+	b.WriteString("\nChance told on the eve of sowing, and how often it came\n")
+	for _, g := range h.Reliability(forecast.LeadSow) {
+		line := []rune(strings.Repeat("·", 41))
+		at := func(x float64) int { return int(x*40 + 0.5) }
+		line[at(g.Mean)] = '|'
+		line[at(g.Observed)] = 'o'
+		fmt.Fprintf(&b, "  %s %s %s of %d\n", pad(fmt.Sprintf("%.0f–%.0f %%", 100*g.Low, 100*g.High), 10), string(line), padLeft(percent(g.Observed), 5), g.N)
+	}
+	b.WriteString("  | chance told (mean), o share in which it came, over 0 to 100 %\n")
+	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
+	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d: %s", len(h.Seasons), runsOf(h.Seasons))))
+	b.WriteString(wrap("  method     ", hindcastMethod))
+	for _, c := range v.cautions() {
+		b.WriteString(wrap("  - ", c))
+	}
+	return []byte(b.String())
+}

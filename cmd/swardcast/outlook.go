@@ -1,0 +1,443 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/climate/recordfile"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+var outlookCommand = &command{
+	name:    "outlook",
+	summary: "I sow on this date: when is it up, mown, established in time?",
+	usage:   "[FILE]",
+	help: `Takes the season so far from the record, runs the soil on into the weather that
+each past season had from here, after the rows of a forecast where there are
+some, and tells when the stages come, with which chance the stage is reached
+before the cutoff, and what would change it: sowing today or later, or another
+species. A date past the cutoff or before the opening is answered too.
+
+Examples:
+  swardcast outlook my-station.csv --lat 33.8 --sow 2026-10-05
+  swardcast outlook my-station.csv --lat 33.8 --sow 2026-10-05 \
+      --as-of 2026-10-12
+  swardcast outlook my-station.csv --lat 33.8 --sow 2026-10-05 \
+      --outlook-file next-days.csv --probe my-readings.csv
+`,
+	setup: func(f *pflag.FlagSet) func(*program, []string) error {
+		var st stationFlags
+		var tf turfFlags
+		var out outputFlags
+		var sow dateFlag
+		f.Var(&sow, "sow", "day of sowing, past or to come (default the as-of day)")
+		ahead := f.String("outlook-file", "", "daily forecast rows to put after the record, read as records are")
+		tf.declare(f)
+		st.declare(f)
+		st.declareProbe(f)
+		out.declare(f, "text", "json")
+		return func(p *program, args []string) error { return p.outlook(args, &st, &tf, &out, sow, *ahead) }
+	},
+}
+
+// An outlookView is an outlook with what would change it.
+type outlookView struct {
+	in       *stationInput
+	ensemble *forecast.Ensemble
+	base     *forecast.Outlook
+	from     climate.Day // the date that later sowings are counted from
+	later    []laterSowing
+	species  []*forecast.Outlook // sown today, or on the sow date where that is to come
+	on       climate.Day         // the date that species are compared for
+}
+
+// A laterSowing is the same with another sow date.
+type laterSowing struct {
+	inDays int
+	*forecast.Outlook
+}
+
+func (p *program) outlook(args []string, st *stationFlags, tf *turfFlags, out *outputFlags, sow dateFlag, ahead string) error {
+	options, err := tf.options()
+	if err != nil {
+		return err
+	}
+	if len(options) > 1 {
+		return &usageError{"an outlook is for one species", "--species " + options[0].Species.ID}
+	}
+	in, err := p.openStation(args, st)
+	if err != nil {
+		return err
+	}
+	if err := p.calibrate(in, st.probe); err != nil {
+		return err
+	}
+	if !sow.set {
+		sow.day = in.asOf
+	}
+	v, err := p.newOutlook(in, options[0], sow.day, ahead)
+	if err != nil {
+		return err
+	}
+	var answer []byte
+	if out.format.value == "json" {
+		answer, err = jsonBytes(v.json())
+	} else {
+		answer = v.text(out.system())
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(out, answer)
+}
+
+func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.Day, aheadFile string) (*outlookView, error) {
+	v := &outlookView{in: in}
+	e, err := p.ensemble(in, o, in.Calendar.SeasonHolding(sow), aheadFile)
+	if err != nil {
+		return nil, err
+	}
+	v.ensemble = e
+	if v.base, err = e.Outlook(o, sow); err != nil {
+		return nil, fmt.Errorf("%s: %w", in.name, err)
+	}
+	holds := func(d climate.Day) bool {
+		return in.Calendar.SeasonHolding(d) == e.Season && d >= in.Calendar.First(e.Season)
+	}
+	// Today and the days to come; long before the opening, the sow date and
+	// the days after it.
+	v.from = in.asOf
+	if opens, ok := v.base.Opens.At(0.2); !holds(in.asOf) || ok && in.asOf+14 < opens {
+		v.from = sow
+	}
+	for _, n := range []int{0, 3, 7, 14} {
+		if d := v.from + climate.Day(n); holds(d) {
+			x, err := e.Outlook(o, d)
+			if err != nil {
+				return nil, err
+			}
+			v.later = append(v.later, laterSowing{n, x})
+		}
+	}
+	if v.on = max(sow, in.asOf); !holds(v.on) {
+		v.on = sow
+	}
+	for _, sp := range turf.All() {
+		so := o
+		so.Species = sp
+		x, err := e.Outlook(so, v.on)
+		if err != nil {
+			return nil, err
+		}
+		v.species = append(v.species, x)
+	}
+	return v, nil
+}
+
+// ensemble makes the ensemble of a season from the record to the as-of day, a
+// forecast where there is one, and the past seasons.
+func (p *program) ensemble(in *stationInput, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
+	var ahead *climate.Record
+	if aheadFile != "" {
+		var err error
+		if ahead, err = readAhead(aheadFile, in); err != nil {
+			return nil, err
+		}
+	}
+	o.Season = season
+	w, err := in.Window(o)
+	if err != nil {
+		return nil, seasonsError(in, err)
+	}
+	var years []int
+	for _, se := range w.Seasons {
+		if se.Year != season {
+			years = append(years, se.Year)
+		}
+	}
+	e, err := in.Ensemble(season, in.asOf, years, ahead)
+	if err != nil {
+		return nil, seasonsError(in, err)
+	}
+	if ahead != nil && e.Ahead == 0 {
+		return nil, &dataError{fmt.Errorf("%s: no row is of a day after %s, the last of the record", aheadFile, e.AsOf), ""}
+	}
+	return e, nil
+}
+
+// seasonsError adds what to do to the error of a record without seasons.
+func seasonsError(in *stationInput, err error) error {
+	err = fmt.Errorf("%s: %w", in.name, err)
+	if errors.Is(err, forecast.ErrNoSeasons) {
+		return &dataError{err, "a season needs its days from the opening to the cutoff; see swardcast record and --years"}
+	}
+	return &dataError{err, ""}
+}
+
+// readAhead reads forecast rows. So few rows seldom tell their unit: it is then
+// that of the record.
+func readAhead(name string, in *stationInput) (*climate.Record, error) {
+	read := func(unit recordfile.Unit) (*recordfile.File, error) {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, fileError(name, err)
+		}
+		defer f.Close()
+		return recordfile.Read(f, name, recordfile.Options{Unit: unit})
+	}
+	file, err := read(recordfile.Auto)
+	if err != nil {
+		var retry error
+		if file, retry = read(in.file.Unit); retry != nil {
+			return nil, err
+		}
+	}
+	return file.Record, nil
+}
+
+type outlookOut struct {
+	Schema       string       `json:"schema"`
+	Station      stationOut   `json:"station"`
+	Settings     settingsOut  `json:"settings"`
+	Season       int          `json:"season"`
+	Species      string       `json:"species"`
+	Sow          climate.Day  `json:"sow"`
+	AsOf         climate.Day  `json:"as_of"`
+	ForecastDays int          `json:"forecast_days"`
+	Stages       []stageOut   `json:"stages"`
+	EmergedNow   number       `json:"emerged_fraction_now"`
+	EmergedLow   number       `json:"emerged_fraction_low"`
+	EmergedHigh  number       `json:"emerged_fraction_high"`
+	Chance       number       `json:"chance"`
+	ChanceLow    number       `json:"chance_low"`
+	ChanceHigh   number       `json:"chance_high"`
+	Cutoff       datesOut     `json:"cutoff"`
+	OpensP50     *climate.Day `json:"opens_p50"`
+	BehindDays   number       `json:"behind_days"`
+	Verdict      string       `json:"verdict"`
+	IfSown       []ifSownOut  `json:"if_sown"`
+	IfSpecies    []ifOtherOut `json:"if_species"`
+	Probe        *probeOut    `json:"probe"`
+	Cautions     []string     `json:"cautions"`
+}
+
+type stageOut struct {
+	ID         string    `json:"id"`
+	ReachedNow number    `json:"reached_share_now"`
+	Date       datesOut  `json:"date"`
+	Days       spreadOut `json:"days"`
+}
+
+type datesOut struct {
+	P10 *climate.Day `json:"p10"`
+	P50 *climate.Day `json:"p50"`
+	P90 *climate.Day `json:"p90"`
+}
+
+type ifSownOut struct {
+	InDays     int         `json:"in_days"`
+	Sow        climate.Day `json:"sow"`
+	Chance     number      `json:"chance"`
+	ChanceLow  number      `json:"chance_low"`
+	ChanceHigh number      `json:"chance_high"`
+	Verdict    string      `json:"verdict"`
+}
+
+type ifOtherOut struct {
+	Species    string      `json:"species"`
+	Sow        climate.Day `json:"sow"`
+	Chance     number      `json:"chance"`
+	ChanceLow  number      `json:"chance_low"`
+	ChanceHigh number      `json:"chance_high"`
+	Verdict    string      `json:"verdict"`
+}
+
+func stagesJSON(x *forecast.Outlook) []stageOut {
+	var out []stageOut
+	for _, s := range x.Stages {
+		out = append(out, stageOut{string(s.Stage), number(s.ReachedNow), datesOut{s.P10, s.P50, s.P90}, spreadJSON(s.Days)})
+	}
+	return out
+}
+
+func datesJSON(d forecast.Dates) datesOut {
+	return datesOut{dayOrNull(d.At(0.1)), dayOrNull(d.At(0.5)), dayOrNull(d.At(0.9))}
+}
+
+func (v *outlookView) json() outlookOut {
+	x := v.base
+	out := outlookOut{
+		Schema: "swardcast.outlook/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, x.Options, v.ensemble.Years), Season: v.ensemble.Season,
+		Species: x.Options.Species.ID, Sow: x.Sow, AsOf: v.in.asOf, ForecastDays: v.ensemble.Ahead, Stages: stagesJSON(x),
+		EmergedNow: number(x.EmergedFraction), EmergedLow: number(x.EmergedLow), EmergedHigh: number(x.EmergedHigh),
+		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
+		OpensP50: dayOrNull(x.Opens.At(0.5)), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
+		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: append(seasonCautions(x.Members), cautions()...),
+	}
+	for _, l := range v.later {
+		out.IfSown = append(out.IfSown, ifSownOut{int(l.Sow - v.in.asOf), l.Sow, number(l.Chance), number(l.Low), number(l.High), string(l.Verdict)})
+	}
+	for _, s := range v.species {
+		out.IfSpecies = append(out.IfSpecies, ifOtherOut{s.Options.Species.ID, s.Sow, number(s.Chance), number(s.Low), number(s.High), string(s.Verdict)})
+	}
+	return out
+}
+
+// verdictWords open the answer.
+var verdictWords = map[forecast.Verdict]string{
+	forecast.Likely: "is likely to", forecast.Even: "may or may not", forecast.Unlikely: "is unlikely to", forecast.No: "will not",
+}
+
+// stageVerbs say a stage as something that is reached.
+var stageVerbs = map[turf.Stage]string{
+	turf.Emerged: "come up", turf.Mow: "be ready to mow", turf.Tillered: "establish",
+}
+
+func (v *outlookView) text(u unitSystem) []byte {
+	var b strings.Builder
+	x := v.base
+	sp := x.Options.Species.Name
+	b.WriteString(wrap("", fmt.Sprintf("%s sown on %s at %s %s %s before the cutoff: chance %s (%.0f–%.0f).", capital(sp), longDate(x.Sow),
+		v.in.displayName(), verdictWords[x.Verdict], stageVerbs[x.Options.Stage], percent(x.Chance), 100*x.Low, 100*x.High)))
+	for _, n := range v.notes() {
+		b.WriteString(wrap("", n))
+	}
+	b.WriteString("\n" + v.stagesText())
+	if c, ok := x.Cutoff.At(0.5); ok {
+		line := fmt.Sprintf("%s in the middle of what may come", longDate(c))
+		if a, okA := x.Cutoff.At(0.1); okA {
+			if z, okZ := x.Cutoff.At(0.9); okZ && z > a {
+				line += fmt.Sprintf(" (8 in 10 between %s and %s)", shortDate(a), shortDate(z))
+			} else if okZ {
+				line = longDate(c) + ": it has come"
+			}
+		}
+		b.WriteString(wrap("  cutoff          ", line))
+	} else if x.Members >= forecast.LeastSeasons {
+		b.WriteString(wrap("  cutoff          ", "in most of what may come, none before the season is over"))
+	}
+	if len(v.later) > 0 {
+		b.WriteString("\nIf sown                                        chance\n")
+		for _, l := range v.later {
+			when := fmt.Sprintf("%d days later", l.inDays)
+			switch {
+			case v.from == v.in.asOf && l.inDays == 0:
+				when = "today"
+			case v.from == v.in.asOf:
+				when = fmt.Sprintf("in %d days", l.inDays)
+			case l.inDays == 0:
+				when = "as asked"
+			}
+			fmt.Fprintf(&b, "  %s %s %s %s\n", pad(when, 14), padLeft(shortDate(l.Sow), 6), bars(l.Chance, 20), chanceText(l.Outlook))
+		}
+	}
+	fmt.Fprintf(&b, "\nOther species, sown on %s\n", shortDate(v.on))
+	for _, s := range v.species {
+		mark := "  "
+		if s.Chance >= 0.5 {
+			mark = "* "
+		}
+		fmt.Fprintf(&b, "%s%s %s %s\n", mark, pad(s.Options.Species.Name, 22), bars(s.Chance, 20), chanceText(s))
+	}
+	b.WriteString("  * makes it in at least half of what may come\n")
+
+	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
+	rest := fmt.Sprintf("the record to %s", longDate(v.ensemble.AsOf))
+	if v.ensemble.Ahead > 0 {
+		rest += fmt.Sprintf(", forecast rows for %d days after it", v.ensemble.Ahead)
+	}
+	b.WriteString(wrap("  season     ", fmt.Sprintf("%s, then the weather of %d past seasons as what may come: %s", rest, len(v.ensemble.Years), runsOf(v.ensemble.Years))))
+	b.WriteString(v.in.probeText(u))
+	b.WriteString(wrap("  soil       ", accuracy))
+	b.WriteString(wrap("  thresholds ", thresholdText(&x.Options, u)))
+	b.WriteString(wrap("  species    ", standingText(&x.Options.Species)))
+	b.WriteString("Cautions\n")
+	for _, c := range append(seasonCautions(x.Members), cautions()...) {
+		b.WriteString(wrap("  - ", c))
+	}
+	return []byte(b.String())
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+func chanceText(x *forecast.Outlook) string {
+	return fmt.Sprintf("%s (%.0f–%.0f)  %s", padLeft(percent(x.Chance), 5), 100*x.Low, 100*x.High, x.Verdict)
+}
+
+// bars draws a share over n cells.
+func bars(share float64, n int) string {
+	k := int(math.Round(share * float64(n)))
+	return strings.Repeat("█", k) + strings.Repeat("·", n-k)
+}
+
+// notes say what the answer turns on.
+func (v *outlookView) notes() []string {
+	x := v.base
+	var out []string
+	if opens, ok := x.Opens.At(0.5); ok && x.Sow < opens && x.Sow+3 < opens {
+		out = append(out, fmt.Sprintf("This is before sowing opens, about %s: the host or the heat may crowd the seedlings.", shortDate(opens)))
+	}
+	if c, ok := x.Cutoff.At(0.5); ok && x.Sow > c {
+		out = append(out, "This is past the cutoff.")
+	}
+	switch d := x.BehindDays; {
+	case math.IsNaN(d):
+	case d >= 0.75:
+		out = append(out, fmt.Sprintf("Since sowing the soil has been colder than in the middle season: growth is %s behind.", days(d)))
+	case d <= -0.75:
+		out = append(out, fmt.Sprintf("Since sowing the soil has been warmer than in the middle season: growth is %s ahead.", days(-d)))
+	default:
+		out = append(out, "Growth since sowing is as in the middle season, to a day.")
+	}
+	return out
+}
+
+func days(d float64) string {
+	n := int(math.Round(d))
+	return fmt.Sprintf("%d %s", n, plural(n, "day", "days"))
+}
+
+// stagesText is the table of the stages.
+func (v *outlookView) stagesText() string {
+	var b strings.Builder
+	x := v.base
+	b.WriteString("  stage            now                date (8 in 10 between)          days\n")
+	for i, s := range x.Stages {
+		now := "–"
+		if v.in.asOf >= x.Sow {
+			now = fmt.Sprintf("%s (%.0f–%.0f)", percent(s.ReachedNow), 100*s.Low, 100*s.High)
+		}
+		date := "not before the season is over"
+		if s.P50 != nil {
+			date = shortDate(*s.P50)
+			if s.P10 != nil {
+				date += fmt.Sprintf(" (%s", shortDate(*s.P10))
+				if s.P90 != nil {
+					date += fmt.Sprintf(" to %s)", shortDate(*s.P90))
+				} else {
+					date += " to never)"
+				}
+			}
+		} else if math.IsNaN(s.Days.P50) {
+			date = "too few seasons"
+		}
+		fmt.Fprintf(&b, "  %s  %s  %s %s\n", pad([]string{"up (half)", "third leaf, cut", "established"}[i], 15), pad(now, 17), pad(date, 30), daysCell(s.Days))
+	}
+	return b.String()
+}
+
+// runsOf writes years as runs.
+func runsOf(years []int) string {
+	seasons := make([]forecast.Season, len(years))
+	for i, y := range years {
+		seasons[i].Year = y
+	}
+	return yearsText(seasons)
+}

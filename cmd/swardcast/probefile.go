@@ -1,0 +1,184 @@
+package main
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gocarina/gocsv"
+
+	"swardcast/climate"
+	"swardcast/climate/recordfile"
+	"swardcast/forecast/soil"
+)
+
+// probeRow is one reading as a user writes it.
+type probeRow struct {
+	Date    string `csv:"date"`
+	DepthCM string `csv:"depth_cm"`
+	DepthIn string `csv:"depth_in"`
+	SoilC   string `csv:"soil_c"`
+	SoilF   string `csv:"soil_f"`
+	Time    string `csv:"time"`
+}
+
+const probeHint = "the file is a CSV with date,depth_cm,soil_c or soil_f, and time where it is known: 2026-09-12,10,70.5,14:30"
+
+// readProbe reads soil readings: date,depth_cm,soil_c or soil_f, and the time of
+// day where it is noted.
+func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
+	in := csv.NewReader(io.LimitReader(r, 1<<20))
+	in.FieldsPerRecord, in.TrimLeadingSpace, in.Comment = -1, true, '#'
+	decoder, err := gocsv.NewUnmarshaller(in, probeRow{})
+	if err != nil {
+		return nil, &recordfile.Error{File: file, Line: 1, Message: "this is not a file of soil readings", Hint: probeHint}
+	}
+	err = decoder.RenormalizeHeaders(func(h []string) []string {
+		for i := range h {
+			h[i] = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h[i], "\ufeff")))
+		}
+		return h
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	has := func(name string) bool { return slices.Contains(decoder.Headers, name) }
+	switch {
+	case !has("date"), has("depth_cm") == has("depth_in"), has("soil_c") == has("soil_f"):
+		return nil, &recordfile.Error{File: file, Line: 1, Message: "the header must have date, one of depth_cm and depth_in, and one of soil_c and soil_f", Hint: probeHint}
+	}
+	var list []soil.Reading
+	for {
+		v, err := decoder.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			var parse *csv.ParseError
+			if errors.As(err, &parse) {
+				return nil, &recordfile.Error{File: file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+			}
+			return nil, fmt.Errorf("%s: %w", file, err)
+		}
+		row := v.(probeRow)
+		line, _ := in.FieldPos(0)
+		fault := func(format string, args ...any) error {
+			return &recordfile.Error{File: file, Line: line, Message: fmt.Sprintf(format, args...), Hint: probeHint}
+		}
+		reading := soil.Reading{Hour: math.NaN()}
+		if reading.Day, err = climate.ParseDay(strings.TrimSpace(row.Date)); err != nil {
+			return nil, fault("%v", err)
+		}
+		number := func(s string) (float64, error) {
+			v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+			if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+				return 0, fault("%q is not a number", s)
+			}
+			return v, nil
+		}
+		depth, scale := row.DepthCM, 1.0
+		if has("depth_in") {
+			depth, scale = row.DepthIn, 2.54
+		}
+		if reading.DepthCM, err = number(depth); err != nil {
+			return nil, err
+		}
+		reading.DepthCM *= scale
+		if reading.DepthCM < soil.ShallowestCM || reading.DepthCM > soil.DeepestCM {
+			return nil, fault("a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.ShallowestCM, soil.DeepestCM)
+		}
+		if has("soil_f") {
+			reading.SoilC, err = number(row.SoilF)
+			reading.SoilC = celsius(reading.SoilC)
+		} else {
+			reading.SoilC, err = number(row.SoilC)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if t := strings.TrimSpace(row.Time); t != "" {
+			clock, err := time.Parse("15:04", t)
+			if err != nil {
+				return nil, fault("%q is not a time of day such as 14:30", row.Time)
+			}
+			reading.Hour = float64(clock.Hour()) + float64(clock.Minute())/60
+		}
+		list = append(list, reading)
+	}
+	if len(list) == 0 {
+		return nil, &recordfile.Error{File: file, Message: "the file holds no reading", Hint: probeHint}
+	}
+	return list, nil
+}
+
+// calibrate takes in the user's own soil readings, where there are any. Those
+// after the as-of day are not used.
+func (p *program) calibrate(in *stationInput, file string) error {
+	if file == "" {
+		return nil
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return fileError(file, err)
+	}
+	defer f.Close()
+	readings, err := readProbe(f, file)
+	if err != nil {
+		return err
+	}
+	readings = slices.DeleteFunc(readings, func(r soil.Reading) bool { return r.Day > in.asOf })
+	if len(readings) == 0 {
+		return &dataError{fmt.Errorf("%s: every reading is of a day after %s", file, in.asOf), ""}
+	}
+	station, calibration, err := in.Station.Calibrate(readings)
+	if err != nil {
+		return &dataError{fmt.Errorf("%s: %w", file, err), ""}
+	}
+	for _, d := range calibration.Doubted {
+		fmt.Fprintf(p.Stderr, "swardcast: %s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out\n",
+			file, d.Day, d.SoilC, fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, fahrenheit(d.EstimateC))
+	}
+	if calibration.Used == 0 {
+		return &dataError{fmt.Errorf("%s: no reading can be believed", file), "check the unit and the depth of the readings"}
+	}
+	in.Station, in.probe = station, file
+	return nil
+}
+
+// probeText tells what the readings did.
+func (in *stationInput) probeText(u unitSystem) string {
+	c := in.Site
+	if c == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Doubted), in.probe)
+	text += fmt.Sprintf("on the last day they move the soil by %s", u.difference(c.Offset(in.Record.Last())))
+	if c.Used > 1 {
+		text += fmt.Sprintf("; each left out in turn, they miss the estimate by %s before and %s after", strings.TrimPrefix(u.difference(c.Before), "+"), strings.TrimPrefix(u.difference(c.After), "+"))
+	}
+	return wrap("  readings   ", text)
+}
+
+type probeOut struct {
+	File    string `json:"file"`
+	Used    int    `json:"used"`
+	Doubted int    `json:"doubted"`
+	Before  number `json:"rms_before_c"`
+	After   number `json:"rms_after_c"`
+	Offset  number `json:"offset_now_c"`
+}
+
+func (in *stationInput) probeJSON() *probeOut {
+	if in.Site == nil {
+		return nil
+	}
+	c := in.Site
+	return &probeOut{in.probe, c.Used, len(c.Doubted), number(c.Before), number(c.After), number(c.Offset(in.Record.Last()))}
+}

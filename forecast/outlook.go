@@ -1,0 +1,239 @@
+package forecast
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"swardcast/climate"
+	"swardcast/forecast/soil"
+	"swardcast/forecast/turf"
+)
+
+// A Verdict says a chance in a word.
+type Verdict string
+
+// The verdicts.
+const (
+	Likely   Verdict = "likely"   // two in three or better
+	Even     Verdict = "even"     // between one and two in three
+	Unlikely Verdict = "unlikely" // worse than one in three
+	No       Verdict = "no"       // worse than one in fifty
+)
+
+// VerdictOf returns the verdict of a chance.
+func VerdictOf(chance float64) Verdict {
+	switch {
+	case chance >= 2.0/3:
+		return Likely
+	case chance >= 1.0/3:
+		return Even
+	case chance >= 0.02:
+		return Unlikely
+	}
+	return No
+}
+
+// An Outlook is what comes of one sowing, given the season so far.
+type Outlook struct {
+	Options Options
+	Sow     climate.Day
+	Stages  [3]StageOutlook // emerged, mow, tillered
+
+	EmergedFraction         float64 // of the seed that will come up, up by the end of the as-of day
+	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
+
+	Chance    float64 // that the stage of the options is reached by the cutoff
+	Low, High float64
+	Verdict   Verdict
+
+	Opens, Cutoff    Dates
+	Freeze, Dormancy Dates
+	Members          int     // seasons that could be evaluated
+	Decided          bool    // the days gone by alone decide the chance
+	WarmthSoFar      float64 // °C d from sowing to the as-of day
+	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
+	BehindDays       float64 // how far the warmth is behind that of the middle season, negative for ahead; NaN before sowing
+}
+
+// A StageOutlook is when one stage comes.
+type StageOutlook struct {
+	Stage       turf.Stage
+	ReachedNow  float64 // share of the plants that have reached it
+	Low, High   float64
+	P10, P50    *climate.Day // dates by which half the plants have; nil where that is not before the season ends
+	P90         *climate.Day
+	Days        Spread  // from sowing
+	NeverBefore float64 // share of members in which it does not come before the season ends
+}
+
+// Outlook works out what comes of sowing on a day. The day must lie in the
+// ensemble's season; before the opening or past the cutoff it is answered too.
+// [ErrNoSeasons] where no member can be evaluated.
+func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
+	o, err := o.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	o.Season = e.Season
+	out := &Outlook{Options: o, Sow: sow}
+	var seasons []Season
+	var growths []growth
+	for _, m := range e.members {
+		g := m.growth(&o.Species)
+		se, reason := m.season(e.Season, g, o)
+		if reason == "" {
+			seasons, growths = append(seasons, se), append(growths, g)
+		}
+	}
+	if len(seasons) == 0 {
+		return nil, ErrNoSeasons
+	}
+	out.Members = len(seasons)
+	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
+	e.station.collect(w)
+	out.Opens, out.Cutoff, out.Freeze, out.Dormancy = w.Opens, w.Cutoff, w.Freeze, w.Dormancy
+	out.latestMedian = -1
+	if q := climate.Quantile(0.5, w.Latest.sorted); !math.IsInf(q, 0) {
+		out.latestMedian = q
+	}
+	e.chance(out, seasons)
+	e.stages(out, growths)
+	e.behind(out)
+	return out, nil
+}
+
+func (e *Ensemble) chance(out *Outlook, seasons []Season) {
+	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	x := e.station.offset(e.Season, out.Sow)
+	out.Chance = chanceOf(seasons, x, 0)
+	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.latest.at != seasons[0].latest.at })
+	if out.Decided {
+		// Every season that could follow gives the same: what remains open
+		// is the site.
+		a, b := chanceOf(seasons, x, -z), chanceOf(seasons, x, z)
+		out.Low, out.High = math.Min(a, out.Chance), math.Max(b, out.Chance)
+	} else {
+		out.Low, out.High = interval(seasons, x, out.Chance, z)
+	}
+	out.Verdict = VerdictOf(out.Chance)
+}
+
+// stages works out the dates of the stages over the members and what is reached
+// by now.
+func (e *Ensemble) stages(out *Outlook, growths []growth) {
+	sp := &out.Options.Species
+	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	now, sd := e.warmthSoFar(out, growths[0])
+	out.WarmthSoFar = now
+	up := func(warmth float64) float64 { return sp.EmergedShare(warmth) }
+	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = up(now), up(now-z*sd), up(now+z*sd)
+
+	for k, stage := range turf.Stages() {
+		need := sp.Warmth(stage)
+		// Plants differ in when they come up; from there on they keep pace.
+		later := need - sp.Emerged.Value
+		st := StageOutlook{Stage: stage, ReachedNow: up(now - later), Low: up(now - later - z*sd), High: up(now - later + z*sd)}
+		var days []float64
+		for i, g := range growths {
+			if d := daysUntil(e.members[i], g, out.Sow, need); !math.IsNaN(d) {
+				days = append(days, d)
+				if math.IsInf(d, 1) {
+					st.NeverBefore++
+				}
+			}
+		}
+		st.NeverBefore /= math.Max(1, float64(len(days)))
+		st.Days = spreadOf(days, need, sp.WarmthSD(stage), e.station.siteSD(5, out.Sow))
+		date := func(d float64) *climate.Day {
+			if math.IsNaN(d) || math.IsInf(d, 0) {
+				return nil
+			}
+			return new(out.Sow + climate.Day(math.Round(d)))
+		}
+		st.P10, st.P50, st.P90 = date(st.Days.P10), date(st.Days.P50), date(st.Days.P90)
+		out.Stages[k] = st
+	}
+}
+
+// warmthSoFar is the warmth from sowing to the as-of day, and its standard
+// deviation: of the soil, shared by all days and of its own, and of the lot as
+// far as it has grown.
+func (e *Ensemble) warmthSoFar(out *Outlook, g growth) (warmth, sd float64) {
+	m := e.members[0]
+	i, j := m.Record.Index(out.Sow), m.Record.Index(e.AsOf)
+	if i < 0 || j < i {
+		return 0, 0
+	}
+	warmth = g.sum[j+1] - g.sum[i]
+	days := j - i + 1
+	soilSD := math.Hypot(e.station.siteSD(5, out.Sow), soil.Residual5.MeanSD(days)) * float64(days)
+	sp := &out.Options.Species
+	lot := sp.WarmthSD(turf.Emerged) * math.Min(1, warmth/sp.Emerged.Value)
+	return warmth, math.Hypot(soilSD, lot)
+}
+
+// daysUntil is the days from sowing until the warmth is reached in a member,
+// +Inf where that is not before the season ends, NaN where its weather ends
+// before.
+func daysUntil(m *Station, g growth, sow climate.Day, need float64) float64 {
+	i := m.Record.Index(sow)
+	if i < 0 || i >= m.Record.Len() {
+		return math.NaN()
+	}
+	j, _ := slices.BinarySearch(g.sum[i+1:], g.sum[i]+need)
+	if i+j >= m.Record.Len() {
+		if m.Record.Last() < m.Calendar.Last(m.Calendar.SeasonHolding(sow)) {
+			return math.NaN()
+		}
+		return math.Inf(1)
+	}
+	return float64(j)
+}
+
+// behind compares the warmth since sowing with that of the past seasons over the
+// same dates, as the days by which the middle one of them had as much.
+func (e *Ensemble) behind(out *Outlook) {
+	out.BehindDays = math.NaN()
+	days := int(e.AsOf-out.Sow) + 1
+	if days < 3 {
+		return
+	}
+	s := e.station
+	g := s.growth(&out.Options.Species)
+	var sums [][]float64 // by past season and day
+	for _, year := range e.Years {
+		i := s.Record.Index(sameDate(out.Sow, year-e.Season))
+		if i < 0 || i+2*days >= s.Record.Len() {
+			continue
+		}
+		row := make([]float64, 2*days)
+		for k := range row {
+			row[k] = g.sum[i+k+1] - g.sum[i]
+		}
+		sums = append(sums, row)
+	}
+	if len(sums) < LeastSeasons {
+		return
+	}
+	column := make([]float64, len(sums))
+	before := 0.0
+	for k := range 2 * days {
+		for i := range sums {
+			column[i] = sums[i][k]
+		}
+		slices.Sort(column)
+		middle := climate.Quantile(0.5, column)
+		if middle >= out.WarmthSoFar {
+			part := 0.0
+			if middle > before {
+				part = (out.WarmthSoFar - before) / (middle - before)
+			}
+			out.BehindDays = float64(days) - (float64(k) + part)
+			return
+		}
+		before = middle
+	}
+	out.BehindDays = -float64(days) // ahead by as much again, or more
+}

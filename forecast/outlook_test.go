@@ -1,0 +1,298 @@
+package forecast
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/climate/weather"
+	"swardcast/forecast/turf"
+)
+
+// years are the usable seasons of a station but one.
+func yearsBut(t *testing.T, s *Station, season int) []int {
+	t.Helper()
+	w, err := s.Window(Options{FirstSeason: 1900, LastSeason: 2100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var years []int
+	for _, se := range w.Seasons {
+		if se.Year != season {
+			years = append(years, se.Year)
+		}
+	}
+	return years
+}
+
+func ensemble(t *testing.T, s *Station, season int, asOf climate.Day) *Ensemble {
+	t.Helper()
+	e, err := s.Ensemble(season, asOf, yearsBut(t, s, season), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
+}
+
+// Once a season is over, every member is the season as it was: the outlook of a
+// date is what the window found, and nothing is left to chance but the site.
+func TestOutlookOfAPastSeason(t *testing.T) {
+	s := station(t, 3, 0, 20)
+	w, err := s.Window(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, se := range w.Seasons[:5] {
+		e := ensemble(t, s, se.Year, se.Last)
+		for _, shift := range []climate.Day{-12, 0, 1, 12} {
+			sow := *se.Latest + shift
+			x, err := e.Outlook(Options{}, sow)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !x.Decided || x.Members != len(e.Years) {
+				t.Fatalf("season %d: decided %v, %d of %d members", se.Year, x.Decided, x.Members, len(e.Years))
+			}
+			if made := shift <= 0; (x.Chance > 0.5) != made {
+				t.Errorf("season %d, sown %d days from the latest date: chance %.2f", se.Year, shift, x.Chance)
+			}
+			g := s.growth(ryegrass())
+			days := s.daysTo(&se, g, ryegrass().Warmth(turf.Emerged), se.Year, 304)
+			if want := days[sow-se.First]; x.Stages[0].Days.P50 != want {
+				t.Errorf("season %d, sown %v: up after %g days, window says %g", se.Year, sow, x.Stages[0].Days.P50, want)
+			}
+		}
+	}
+}
+
+// The members have the days gone by in common, and from then on the air of
+// their years with a soil that does not jump.
+func TestMembersAreJoined(t *testing.T) {
+	s := station(t, 5, 0, 15)
+	asOf := climate.Date(2000, time.October, 10)
+	e := ensemble(t, s, 2000, asOf)
+	for k, m := range e.members {
+		i := m.Record.Index(asOf)
+		for d := asOf - 60; d <= asOf; d++ {
+			if m.Soil.Soil5C[m.Record.Index(d)] != s.Soil.Soil5C[s.Record.Index(d)] {
+				t.Fatalf("%v: soil of the days gone by differs", d)
+			}
+		}
+		j := s.Record.Index(sameDate(asOf+1, e.Years[k]-2000))
+		if m.Record.TMaxC[i+1] != s.Record.TMaxC[j] {
+			t.Fatalf("member %d does not go on with %v", k, s.Record.Day(j))
+		}
+		// The air may jump by 25 °C; ten days of memory let the soil at 10 cm
+		// follow by half of that at the most.
+		if step := math.Abs(m.Soil.Soil10C[i+1] - m.Soil.Soil10C[i]); step > 6 {
+			t.Errorf("member %d: the soil jumps by %.1f °C", k, step)
+		}
+	}
+}
+
+// With no day gone by but the season's eve, the outlook is the window's chance
+// but for what the soil remembers.
+func TestOutlookBeforeTheSeason(t *testing.T) {
+	s := station(t, 7, 0, 30)
+	w, err := s.Window(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := s.Record.Last() // 30 June
+	e, err := s.Ensemble(w.Season, last, yearsBut(t, s, w.Season), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range w.ByDate[60:140] {
+		x, err := e.Outlook(Options{}, d.Sow)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(x.Chance-d.Chance) > 0.06 {
+			t.Errorf("%v: outlook %.2f, window %.2f", d.Sow, x.Chance, d.Chance)
+		}
+	}
+}
+
+func TestOutlookProperties(t *testing.T) {
+	for seed := range uint64(4) {
+		s := station(t, seed, 0, 16)
+		e := ensemble(t, s, 1998, climate.Date(1998, time.October, 1))
+		lastChance, lastUp := 1.0, climate.Day(0)
+		for sow := climate.Date(1998, time.August, 20); sow < climate.Date(1999, time.January, 10); sow += 5 {
+			x, err := e.Outlook(Options{}, sow)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !(x.Chance >= 0 && x.Chance <= lastChance+1e-12 && x.Low <= x.Chance && x.Chance <= x.High && x.Low >= 0 && x.High <= 1) {
+				t.Fatalf("%v: %g in %g to %g after %g", sow, x.Chance, x.Low, x.High, lastChance)
+			}
+			lastChance = x.Chance
+			for k, st := range x.Stages {
+				if !(st.ReachedNow >= 0 && st.ReachedNow <= 1 && st.Low <= st.ReachedNow && st.ReachedNow <= st.High) {
+					t.Fatalf("%v: reached %g in %g to %g", sow, st.ReachedNow, st.Low, st.High)
+				}
+				if k > 0 && st.ReachedNow > x.Stages[k-1].ReachedNow {
+					t.Fatalf("%v: more have reached %s than the stage before", sow, st.Stage)
+				}
+			}
+			if up := x.Stages[0].P50; up != nil {
+				if *up < lastUp {
+					t.Fatalf("sown %v, up %v: sown five days before, up %v", sow, *up, lastUp)
+				}
+				lastUp = *up
+			}
+			if x.EmergedFraction > 0 && sow > e.AsOf {
+				t.Fatalf("%v: up before it is sown", sow)
+			}
+		}
+	}
+}
+
+// A forecast of cold puts the stages off, one of warmth brings them on.
+func TestForecastRowsCount(t *testing.T) {
+	s := station(t, 9, 0, 16)
+	asOf := climate.Date(2000, time.October, 5)
+	rows := func(shift float64) *climate.Record {
+		r := climate.NewRecord(s.Record.Place, asOf+1, 10)
+		for i := range r.TMaxC {
+			r.TMaxC[i], r.TMinC[i] = 20+shift, 10+shift
+		}
+		return r
+	}
+	up := map[float64]float64{}
+	for _, shift := range []float64{-10, 0, 8} {
+		e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(shift))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if e.Ahead != 10 {
+			t.Errorf("%d forecast rows used", e.Ahead)
+		}
+		x, err := e.Outlook(Options{}, asOf+1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		up[shift] = x.Stages[0].Days.P50
+	}
+	if !(up[-10] > up[0] && up[0] > up[8]) {
+		t.Errorf("days to come up in cold, usual and warm days ahead: %v", up)
+	}
+	if e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(0).Until(asOf)); err != nil || e.Ahead != 0 {
+		t.Errorf("a forecast without rows: %v", err)
+	}
+}
+
+// A soil 3 °C colder than that of every other season is behind, one like it is
+// not.
+func TestBehind(t *testing.T) {
+	base := weather.Generate(weather.Piedmont(), 12, climate.Date(1990, 1, 1), climate.Date(2010, 6, 30))
+	outlook := func(shift float64) *Outlook {
+		rec := *base
+		rec.TMaxC, rec.TMinC = append([]float64(nil), base.TMaxC...), append([]float64(nil), base.TMinC...)
+		for y := 1990; y < 2010; y++ {
+			// Each autumn gets the same weather, so that the middle one is
+			// known; the last one is shifted.
+			from, src := rec.Index(climate.Date(y, time.August, 1)), rec.Index(climate.Date(2000, time.August, 1))
+			for k := range 120 {
+				rec.TMaxC[from+k], rec.TMinC[from+k] = base.TMaxC[src+k], base.TMinC[src+k]
+				if y == 2009 {
+					rec.TMaxC[from+k] += shift
+					rec.TMinC[from+k] += shift
+				}
+			}
+		}
+		s, err := NewStation(&rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var years []int
+		for y := 1991; y < 2009; y++ {
+			years = append(years, y)
+		}
+		e, err := s.Ensemble(2009, climate.Date(2009, time.October, 15), years, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, err := e.Outlook(Options{}, climate.Date(2009, time.October, 1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	if x := outlook(0); math.Abs(x.BehindDays) > 0.5 {
+		t.Errorf("the same weather is %.1f days behind", x.BehindDays)
+	}
+	cold, warm := outlook(-3).BehindDays, outlook(3).BehindDays
+	// 15 days of about 18 °C: 3 °C less are 45 °C d, two and a half days.
+	if cold < 1.5 || cold > 4 || warm > -1 || warm < -4 {
+		t.Errorf("3 °C colder: %.1f days behind, warmer: %.1f", cold, warm)
+	}
+}
+
+func TestEnsembleRefuses(t *testing.T) {
+	s := station(t, 1, 0, 12)
+	if _, err := s.Ensemble(2010, s.Record.Last(), []int{1995, 1996}, nil); err == nil {
+		t.Error("a season years ahead")
+	}
+	if _, err := s.Ensemble(2000, climate.Date(2000, time.October, 1), nil, nil); !errors.Is(err, ErrNoSeasons) {
+		t.Errorf("no past seasons: %v", err)
+	}
+}
+
+func TestVerdicts(t *testing.T) {
+	for chance, want := range map[float64]Verdict{0: No, 0.019: No, 0.02: Unlikely, 0.33: Unlikely, 0.34: Even, 0.66: Even, 0.67: Likely, 1: Likely} {
+		if got := VerdictOf(chance); got != want {
+			t.Errorf("%g is %s", chance, got)
+		}
+	}
+}
+
+// Generated seasons are exchangeable: the last safe dates must hold as often as
+// they say, and chances come as told.
+func TestHindcastIsCalibrated(t *testing.T) {
+	held, n := map[float64]int{}, map[float64]int{}
+	var brier, climatology float64
+	for seed := range uint64(4) {
+		s := station(t, 100+seed, 0, 30)
+		h, err := s.Hindcast(context.Background(), Options{}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range h.Levels {
+			held[l.Confidence] += l.Count
+			n[l.Confidence] += l.N
+		}
+		f, c := h.Brier(LeadTwo)
+		brier, climatology = brier+f.Score, climatology+c.Score
+		for _, e := range h.SoilError {
+			if e != 0 {
+				t.Fatal("the season differs from itself")
+			}
+		}
+	}
+	for c := range held {
+		p := c / 100
+		share, sd := float64(held[c])/float64(n[c]), math.Sqrt(p*(1-p)/float64(n[c]))
+		if math.Abs(share-p) > 3.5*sd {
+			t.Errorf("the %g %% date held in %.3f of %d seasons (sd %.3f)", c, share, n[c], sd)
+		}
+	}
+	if brier >= climatology {
+		t.Errorf("two weeks after sowing Brier %.3f, climatology %.3f", brier/4, climatology/4)
+	}
+}
+
+func TestHindcastStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := station(t, 1, 0, 20).Hindcast(ctx, Options{}, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("%v", err)
+	}
+	if _, err := station(t, 1, 0, 7).Hindcast(context.Background(), Options{}, nil); !errors.Is(err, ErrFewSeasons) {
+		t.Errorf("seven seasons: %v", err)
+	}
+}

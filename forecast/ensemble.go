@@ -2,6 +2,8 @@ package forecast
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -26,6 +28,71 @@ type Ensemble struct {
 // farthestAhead is how many days before its first a season can be looked out
 // to.
 const farthestAhead = 366
+
+// Water is what a seedbed asks for on a day ahead.
+type Water struct {
+	Day      climate.Day
+	NeedMM   float64 // that keeps the seedbed moist, the rain taken off: median of the members
+	DryShare float64 // of the members in which an unwatered seedbed is too dry for seed
+}
+
+// Water returns what the seedbed asks for from a day on, for so many days or
+// until the members end. It returns [ErrNoRain] where the record has no rain.
+func (e *Ensemble) Water(from climate.Day, days int) ([]Water, error) {
+	if e.station.Record.PrecipMM == nil {
+		return nil, ErrNoRain
+	}
+	type bed struct {
+		moist []bool
+		need  []float64
+	}
+	beds := make([]bed, len(e.members))
+	for i, m := range e.members {
+		beds[i].moist, beds[i].need = climate.Topsoil.Moist(m.Record)
+	}
+	var out []Water
+	for d := from; d < from+climate.Day(days); d++ {
+		w := Water{Day: d}
+		var needs []float64
+		for i, m := range e.members {
+			if k := m.Record.Index(d); k >= 0 && k < m.Record.Len() {
+				needs = append(needs, beds[i].need[k])
+				if !beds[i].moist[k] {
+					w.DryShare++
+				}
+			}
+		}
+		if len(needs) == 0 {
+			break
+		}
+		slices.Sort(needs)
+		w.NeedMM, w.DryShare = climate.Quantile(0.5, needs), w.DryShare/float64(len(needs))
+		out = append(out, w)
+	}
+	return out, nil
+}
+
+// ColdSoil returns the day after from on which the trailing week of soil at 5 cm
+// first lies at or below a temperature, in the middle of what may come; false
+// where it does not in most of it.
+func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (climate.Day, bool) {
+	var days []float64
+	for _, m := range e.members {
+		at := math.Inf(1)
+		for i := max(0, m.Record.Index(from)); i < m.Record.Len(); i++ {
+			if m.weekly5[i] <= tempC {
+				at = float64(m.Record.Day(i) - from)
+				break
+			}
+		}
+		days = append(days, at)
+	}
+	q := climate.Quantile(0.5, sorted(days))
+	if math.IsInf(q, 0) {
+		return 0, false
+	}
+	return from + climate.Day(math.Ceil(q)), true
+}
 
 // Ensemble makes the ensemble of a season from the days up to asOf, with the
 // weather of past seasons from then on; ahead is a forecast of the days after
@@ -72,15 +139,25 @@ func (s *Station) member(run soil.Run, from, asOf, last climate.Day, years int, 
 	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
 	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}
 	n := 0
+	if s.Record.PrecipMM != nil {
+		rec.PrecipMM = make([]float64, rec.Len())
+	}
+	rain := func(i int, from *climate.Record, k int) {
+		if rec.PrecipMM != nil && from.PrecipMM != nil {
+			rec.PrecipMM[i] = from.PrecipMM[k]
+		}
+	}
 	for d := from; d <= last; d++ {
 		i, j := rec.Index(d), s.Record.Index(d)
 		if d <= asOf {
+			rain(i, s.Record, j)
 			rec.TMaxC[i], rec.TMinC[i] = s.Record.TMaxC[j], s.Record.TMinC[j]
 			curve.Soil5C[i], curve.Soil10C[i] = s.Soil.Soil5C[j], s.Soil.Soil10C[j]
 			n = i + 1
 			continue
 		}
 		if k := aheadIndex(ahead, d); k >= 0 {
+			rain(i, ahead, k)
 			rec.TMaxC[i], rec.TMinC[i] = ahead.TMaxC[k], ahead.TMinC[k]
 			*used = max(*used, int(d-asOf))
 		} else {
@@ -88,6 +165,7 @@ func (s *Station) member(run soil.Run, from, asOf, last climate.Day, years int, 
 			if k < 0 || k >= s.Record.Len() {
 				break
 			}
+			rain(i, s.Record, k)
 			rec.TMaxC[i], rec.TMinC[i] = s.Record.TMaxC[k], s.Record.TMinC[k]
 		}
 		curve.Soil5C[i], curve.Soil10C[i] = run.Next(rec.TMaxC[i], rec.TMinC[i])

@@ -87,7 +87,7 @@ func TestSeasonByHand(t *testing.T) {
 	}
 	// Sown on 23 October it takes to 20 November, 28 days; on the 24th, to the
 	// 22nd, 29 days.
-	g := s.growth(ryegrass())
+	g := s.growth(&Options{Species: *ryegrass()})
 	w, _ := s.Window(Options{})
 	days := s.daysTo(&w.Seasons[0], g, ryegrass().Warmth(turf.Tillered), 2020, 200)
 	first := climate.Date(2020, time.July, 1)
@@ -161,7 +161,7 @@ func TestLatestIsTheLastThatMakesIt(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			g := s.growth(&sp)
+			g := s.growth(&Options{Species: sp})
 			for _, se := range w.Seasons {
 				end := se.Last
 				if se.Cutoff != nil {

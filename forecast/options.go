@@ -13,11 +13,12 @@ import (
 // what. The zero value is the usual question: perennial ryegrass into
 // bermudagrass, tillered before freeze or dormancy.
 type Options struct {
-	Species turf.Species // zero: perennial ryegrass
-	Host    turf.Host    // with its thresholds; zero: bermudagrass
-	Stage   turf.Stage   // "": tillered
-	Cutoff  CutoffRule   // "": earliest
-	FreezeC *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
+	Species   turf.Species // zero: perennial ryegrass
+	Host      turf.Host    // with its thresholds; zero: bermudagrass
+	Stage     turf.Stage   // "": tillered
+	Cutoff    CutoffRule   // "": earliest
+	Unwatered bool         // seed comes up on the days alone that rain keeps the seedbed moist; the record needs rain
+	FreezeC   *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
 
 	Completeness *climate.Completeness // how many deciding days of a season may be missing; nil: climate.WMO
 

@@ -49,10 +49,12 @@ type Outlook struct {
 	Verdict   Verdict
 
 	Opens, Cutoff    Dates
+	Latest           Dates // last sow dates of the members
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
 	Decided          bool    // the days gone by alone decide the chance
 	WarmthSoFar      float64 // °C d from sowing to the as-of day
+	warmthSD         float64 // of WarmthSoFar, soil and lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
 	BehindDays       float64 // how far the warmth is behind that of the middle season, negative for ahead; NaN before sowing
 }
@@ -76,12 +78,15 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := e.station.checkRain(o); err != nil {
+		return nil, err
+	}
 	o.Season = e.Season
 	out := &Outlook{Options: o, Sow: sow}
 	var seasons []Season
 	var growths []growth
 	for _, m := range e.members {
-		g := m.growth(&o.Species)
+		g := m.growth(&o)
 		se, reason := m.season(e.Season, g, o)
 		if reason == "" {
 			seasons, growths = append(seasons, se), append(growths, g)
@@ -93,7 +98,7 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	out.Members = len(seasons)
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
 	e.station.collect(w)
-	out.Opens, out.Cutoff, out.Freeze, out.Dormancy = w.Opens, w.Cutoff, w.Freeze, w.Dormancy
+	out.Opens, out.Cutoff, out.Latest, out.Freeze, out.Dormancy = w.Opens, w.Cutoff, w.Latest, w.Freeze, w.Dormancy
 	out.latestMedian = -1
 	if q := climate.Quantile(0.5, w.Latest.sorted); !math.IsInf(q, 0) {
 		out.latestMedian = q
@@ -126,7 +131,7 @@ func (e *Ensemble) stages(out *Outlook, growths []growth) {
 	sp := &out.Options.Species
 	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	now, sd := e.warmthSoFar(out, growths[0])
-	out.WarmthSoFar = now
+	out.WarmthSoFar, out.warmthSD = now, sd
 	up := func(warmth float64) float64 { return sp.EmergedShare(warmth) }
 	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = up(now), up(now-z*sd), up(now+z*sd)
 
@@ -166,7 +171,7 @@ func (e *Ensemble) warmthSoFar(out *Outlook, g growth) (warmth, sd float64) {
 	if i < 0 || j < i {
 		return 0, 0
 	}
-	warmth = g.sum[j+1] - g.sum[i]
+	warmth = g.progress(i, j)
 	days := j - i + 1
 	soilSD := math.Hypot(e.station.siteSD(5, out.Sow), soil.Residual5.MeanSD(days)) * float64(days)
 	sp := &out.Options.Species
@@ -182,14 +187,14 @@ func daysUntil(m *Station, g growth, sow climate.Day, need float64) float64 {
 	if i < 0 || i >= m.Record.Len() {
 		return math.NaN()
 	}
-	j, _ := slices.BinarySearch(g.sum[i+1:], g.sum[i]+need)
-	if i+j >= m.Record.Len() {
+	j := g.reach(i, need)
+	if j >= m.Record.Len() {
 		if m.Record.Last() < m.Calendar.Last(m.Calendar.SeasonHolding(sow)) {
 			return math.NaN()
 		}
 		return math.Inf(1)
 	}
-	return float64(j)
+	return float64(j - i)
 }
 
 // behind compares the warmth since sowing with that of the past seasons over the
@@ -201,7 +206,7 @@ func (e *Ensemble) behind(out *Outlook) {
 		return
 	}
 	s := e.station
-	g := s.growth(&out.Options.Species)
+	g := s.growth(&out.Options)
 	var sums [][]float64 // by past season and day
 	for _, year := range e.Years {
 		i := s.Record.Index(sameDate(out.Sow, year-e.Season))

@@ -59,7 +59,7 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 			if made := shift <= 0; (x.Chance > 0.5) != made {
 				t.Errorf("season %d, sown %d days from the latest date: chance %.2f", se.Year, shift, x.Chance)
 			}
-			g := s.growth(ryegrass())
+			g := s.growth(&Options{Species: *ryegrass()})
 			days := s.daysTo(&se, g, ryegrass().Warmth(turf.Emerged), se.Year, 304)
 			if want := days[sow-se.First]; x.Stages[0].Days.P50 != want {
 				t.Errorf("season %d, sown %v: up after %g days, window says %g", se.Year, sow, x.Stages[0].Days.P50, want)

@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"swardcast/climate"
-	"swardcast/forecast/turf"
 )
 
 // A CutoffRule says what ends the season for seedlings.
@@ -71,7 +71,7 @@ const (
 // seasonsOf evaluates every season of which the record has a day in the first
 // six months, oldest first, and tells which give no answer and why.
 func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.DroppedSeason) {
-	growth := s.growth(&o.Species)
+	growth := s.growth(&o)
 	for year := s.Calendar.SeasonFor(s.Record.First) - 1; s.Calendar.First(year) <= s.Record.Last(); year++ {
 		if s.Calendar.Half(year) < s.Record.First || !o.wants(year) {
 			continue
@@ -87,18 +87,71 @@ func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.Dropp
 }
 
 // growth holds the warmth of each day for a species and its running sum:
-// sum[j] - sum[i] is the warmth of the days i to j-1.
-type growth struct{ warmth, sum []float64 }
+// sum[j] - sum[i] is the warmth of the days i to j-1. moist is the same of the
+// days on which an unwatered seedbed is moist, nil where it is watered; seed
+// that is not yet up lives on it.
+type growth struct {
+	warmth, sum []float64
+	moist       []float64
+	emerged     float64 // warmth to come up
+}
 
-func (s *Station) growth(sp *turf.Species) growth {
+func (s *Station) growth(o *Options) growth {
 	n := s.Record.Len()
-	g := growth{make([]float64, n), make([]float64, n+1)}
-	response := sp.Growth()
+	g := growth{warmth: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
+	response := o.Species.Growth()
 	for i, t := range s.Soil.Soil5C {
 		g.warmth[i] = response.Warmth(t)
 		g.sum[i+1] = g.sum[i] + g.warmth[i]
 	}
+	if o.Unwatered {
+		moist, _ := climate.Topsoil.Moist(s.Record)
+		g.moist = make([]float64, n+1)
+		for i := range moist {
+			g.moist[i+1] = g.moist[i]
+			if moist[i] {
+				g.moist[i+1] += g.warmth[i]
+			}
+		}
+	}
 	return g
+}
+
+// reach returns the index of the day on which seed sown on day i has had the
+// warmth, or the number of days where it has not.
+func (g *growth) reach(i int, need float64) int {
+	if g.moist != nil {
+		first := math.Min(need, g.emerged)
+		up := after(g.moist, i, first)
+		if need -= first; need <= 0 || up >= len(g.warmth) {
+			return up
+		}
+		i = up + 1
+	}
+	return after(g.sum, i, need)
+}
+
+// progress returns the warmth that seed sown on day i has lived on by the end of
+// day j.
+func (g *growth) progress(i, j int) float64 {
+	if g.moist == nil {
+		return g.sum[j+1] - g.sum[i]
+	}
+	up := after(g.moist, i, g.emerged)
+	if up >= j {
+		return g.moist[j+1] - g.moist[i]
+	}
+	return g.moist[up+1] - g.moist[i] + g.sum[j+1] - g.sum[up+1]
+}
+
+// after returns the first day j from i on by which a running sum has grown by
+// the given amount.
+func after(sum []float64, i int, amount float64) int {
+	if i >= len(sum)-1 {
+		return len(sum) - 1
+	}
+	k, _ := slices.BinarySearch(sum[i+1:], sum[i]+amount)
+	return i + k
 }
 
 // season evaluates one season, or gives the reason why it cannot be.
@@ -145,7 +198,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 	// which the warmth up to the cutoff is enough.
 	need, stop := o.Species.Warmth(o.Stage), rec.Index(end)
 	for i := stop; i >= from; i-- {
-		if g.sum[stop+1]-g.sum[i] >= need {
+		if g.reach(i, need) <= stop {
 			se.Latest = new(rec.Day(i))
 			break
 		}

@@ -80,11 +80,25 @@ func (w *Window) MostConfidence() float64 {
 	return 100 * (1 - (2.0/3)/(float64(len(w.Seasons))+1.0/3))
 }
 
+// ErrNoRain is the error of asking for an unwatered sowing of a record without
+// rain.
+var ErrNoRain = errors.New("the record has no rain, so that an unwatered seedbed cannot be followed")
+
+func (s *Station) checkRain(o Options) error {
+	if o.Unwatered && s.Record.PrecipMM == nil {
+		return ErrNoRain
+	}
+	return nil
+}
+
 // Window works out the seeding window. It returns [ErrNoSeasons] where no
 // season can be used.
 func (s *Station) Window(o Options) (*Window, error) {
 	o, err := o.withDefaults()
 	if err != nil {
+		return nil, err
+	}
+	if err := s.checkRain(o); err != nil {
 		return nil, err
 	}
 	w := &Window{Options: o, Season: o.Season}
@@ -259,7 +273,7 @@ func best(dates []SowDate, inside []float64) *SowChance {
 func (s *Station) stageDays(w *Window) [][3]Spread {
 	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)
-	g := s.growth(&w.Options.Species)
+	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.Warmth(stage)
@@ -282,9 +296,9 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 }
 
 // daysTo returns, for each of the first n days of the season that is asked for,
-// the number of days from sowing on its date in season se until the warmth is reached, +Inf where that is not before the
-// season ends, NaN where the record does not hold it. One pass: as the sow
-// date moves on, so does the day on which the sum is reached.
+// the number of days from sowing on its date in season se until the warmth is
+// reached, +Inf where that is not before the season ends, NaN where the record
+// does not hold it.
 func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []float64 {
 	out := make([]float64, n)
 	stop := s.Record.Index(se.RecordEnd)
@@ -292,7 +306,6 @@ func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []fl
 	if se.RecordEnd < se.Last {
 		beyond = math.NaN()
 	}
-	j := max(s.Record.Index(se.First), 0)
 	for d := range out {
 		// The same date of the season, leap days aside.
 		i := s.Record.Index(s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))))
@@ -300,15 +313,11 @@ func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []fl
 			out[d] = math.NaN()
 			continue
 		}
-		j = max(j, i)
-		for j <= stop && g.sum[j+1]-g.sum[i] < need {
-			j++
-		}
-		if j > stop {
+		if j := g.reach(i, need); j <= stop {
+			out[d] = float64(j - i)
+		} else {
 			out[d] = beyond
-			continue
 		}
-		out[d] = float64(j - i)
 	}
 	return out
 }

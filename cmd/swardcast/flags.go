@@ -191,6 +191,7 @@ type turfFlags struct {
 	freeze, open, dorm  temperature
 	years               yearRange
 	completeness        *choice
+	unwatered           bool
 	season              int
 	confidence          float64
 }
@@ -213,6 +214,7 @@ func (t *turfFlags) declare(f *pflag.FlagSet) {
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which sowing opens")
 	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
 	f.Float64Var(&t.confidence, "confidence", 80, "percent of seasons that a safe date must have made")
+	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
 	t.completeness = declareCompleteness(f)
 	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
 	f.IntVar(&t.season, "season", 0, "season the dates are told for (default the one at or after the last day)")
@@ -258,6 +260,7 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 		Host: host, Stage: turf.Stage(t.stage.value), Cutoff: forecast.CutoffRule(t.cutoff.value),
 		Completeness: new(completenessOf(t.completeness.value)),
 		FirstSeason:  t.years.first, LastSeason: t.years.last, Season: t.season, Confidence: t.confidence,
+		Unwatered: t.unwatered,
 	}
 	if t.freeze.set {
 		o.FreezeC = new(t.freeze.c)

@@ -33,7 +33,7 @@ func (p *program) help(args []string) error {
 	case 0:
 		var list strings.Builder
 		for _, c := range commands() {
-			fmt.Fprintf(&list, "  %-10s  %s\n", c.name, c.summary)
+			fmt.Fprintf(&list, "  %-11s  %s\n", c.name, c.summary)
 		}
 		_, err := fmt.Fprintf(p.Stdout, helpTop, list.String())
 		return err

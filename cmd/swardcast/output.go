@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"swardcast/climate"
 )
@@ -106,4 +107,16 @@ func dayOrNull(d climate.Day, ok bool) *climate.Day {
 		return nil
 	}
 	return &d
+}
+
+// unknownNumber is blank in CSV, null in JSON.
+var unknownNumber = number(math.NaN())
+
+// cellText is a text from a file as a cell of CSV: one that a spreadsheet would
+// take for a formula gets an apostrophe before it.
+func cellText(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
 }

@@ -50,7 +50,7 @@ type command struct {
 
 // commands lists every verb in the order of the help.
 func commands() []*command {
-	return []*command{windowCommand, outlookCommand, hindcastCommand, soilCommand, freezeCommand, recordCommand, speciesCommand}
+	return []*command{windowCommand, outlookCommand, secondPassCommand, compareCommand, seedCommand, hindcastCommand, soilCommand, freezeCommand, recordCommand, speciesCommand}
 }
 
 // A usageError is a fault of the command line.

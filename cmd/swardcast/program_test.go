@@ -131,7 +131,10 @@ func TestJSONKeys(t *testing.T) {
 func TestWidth(t *testing.T) {
 	for _, args := range []string{
 		"window", "window --units metric --species tall-fescue,kentucky-bluegrass --confidence 95", "window --years 2001-2003",
-		"outlook --sow 2026-10-01", "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", "hindcast", "help outlook", "help hindcast",
+		"outlook --sow 2026-10-01", "compare --sow 2026-10-10", "compare --units metric", "seed --area 5000ft2 --seed-left 3lb", "help compare", "help seed", "help second-pass",
+		"second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --area 5000ft2 --seed-left 10lb --bag 25lb --units metric",
+		"second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --species tall-fescue",
+		"outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", "hindcast", "help outlook", "help hindcast",
 		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "species", "help", "help window", "help soil",
 		"help freeze", "help record", "help species",
 	} {

@@ -16,7 +16,7 @@ import (
 
 var recordCommand = &command{
 	name:    "record",
-	summary: "Whether a station record is good enough, and how it was understood",
+	summary: "Whether a station record is good enough, how it was understood",
 	usage:   "[FILE]",
 	help: `Reads a station record as every other command does, and tells what it took each
 column for, in which unit, what is missing, which values it does not believe and

@@ -1,0 +1,55 @@
+package climate
+
+import "math"
+
+// HargreavesET0 returns the reference evapotranspiration of a day, mm, from its
+// mean temperature and the difference of its highest and lowest, °C, and the
+// extraterrestrial radiation in MJ m⁻² d⁻¹. It is never negative; NaN for NaN.
+//
+//	ET0 = 0.0023 (Tmean + 17.8) √(Tmax − Tmin) · 0.408 Ra
+//
+// Reference: FAO-56 eq. 52; 0.408 turns MJ m⁻² into mm of water.
+func HargreavesET0(meanC, swingC, ra float64) float64 {
+	return math.Max(0, 0.0023*(meanC+17.8)*math.Sqrt(math.Max(0, swingC))*0.408*ra)
+}
+
+// A Seedbed is the top of the soil that a seed drinks from, taken for a bucket.
+// The zero value is not useful; see [Topsoil].
+type Seedbed struct {
+	CapacityMM float64 // water it holds between dry and full
+	StallShare float64 // share of the capacity under which a seed stalls
+}
+
+// Topsoil is a seedbed of 25 mm of loam: 0.16 of its volume is water that a
+// plant can take (FAO-56 Table 19 has 0.13–0.18 for loams, from memory), and a
+// seed stalls under a quarter of it: an assumption (M).
+var Topsoil = Seedbed{CapacityMM: 25 * 0.16, StallShare: 0.25}
+
+// Moist returns for each day of a record whether a seedbed that nobody waters is
+// moist enough at the end of the day for a seed to go on, and the water, mm, that
+// would have kept it so: what evaporates beyond the rain. Wet ground loses the
+// reference evapotranspiration, drying ground its share of it, through the day:
+//
+//	W' = min(capacity, W + rain) exp(−ET0 / capacity)
+//
+// The record needs rain and a latitude; a day without rain in the record counts
+// as dry, one without a temperature as one without evaporation.
+func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64) {
+	n := r.Len()
+	moist, needMM = make([]bool, n), make([]float64, n)
+	water := b.CapacityMM
+	for i := range moist {
+		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ExtraterrestrialRadiation(r.Place.Latitude, r.Day(i).YearDay()))
+		if math.IsNaN(et) {
+			et = 0
+		}
+		rain := 0.0
+		if i < len(r.PrecipMM) && !math.IsNaN(r.PrecipMM[i]) {
+			rain = r.PrecipMM[i]
+		}
+		water = math.Min(b.CapacityMM, water+rain) * math.Exp(-et/b.CapacityMM)
+		moist[i] = water >= b.StallShare*b.CapacityMM
+		needMM[i] = math.Max(0, et-rain)
+	}
+	return moist, needMM
+}

@@ -1,0 +1,363 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+var compareCommand = &command{
+	name:    "compare",
+	summary: "Which species still make it here, one station or several",
+	usage:   "[FILE...]",
+	help: `Puts species side by side for a sow date: when each is up, mown and established,
+its last safe date, its chance, and the seed at its rate, the surest first.
+Species that share a letter are not told apart: seed lots of one differ as much
+as the species do. With several files it gives the chance of each species at
+each station.
+
+Examples:
+  swardcast compare my-station.csv --lat 33.8 --sow 2026-10-05
+  swardcast compare my-station.csv --lat 40.9 --host none --use new-lawn
+  swardcast compare north.csv south.csv --lat 38.9 --format csv
+`,
+	setup: func(f *pflag.FlagSet) func(*program, []string) error {
+		var st stationFlags
+		var tf turfFlags
+		var out outputFlags
+		var sow dateFlag
+		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the best day where that is before the opening)")
+		use := newChoice(string(turf.HomeLawn), words(turf.Uses())...)
+		f.Var(use, "use", "what the stand is for, which sets the seeding rate")
+		tf.declare(f)
+		var all []string
+		for _, sp := range turf.All() {
+			all = append(all, sp.ID)
+		}
+		tf.species = all
+		f.Lookup("species").DefValue = "all"
+		st.declare(f)
+		st.declareProbe(f)
+		out.declare(f, "text", "json", "csv")
+		return func(p *program, args []string) error {
+			return p.compare(args, &st, &tf, &out, sow, turf.Use(use.value))
+		}
+	},
+}
+
+// A comparison is the species at one station.
+type comparison struct {
+	in      *stationInput
+	season  int
+	sow     climate.Day
+	years   []int
+	entries []compared // the surest first
+}
+
+// A compared species has its outlook and its window.
+type compared struct {
+	outlook *forecast.Outlook
+	safe    *climate.Day
+	letters string
+	rate    *turf.Rate
+}
+
+func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *outputFlags, sow dateFlag, use turf.Use) error {
+	options, err := tf.options()
+	if err != nil {
+		return err
+	}
+	files := [][]string{args}
+	if len(args) > 1 {
+		files = nil
+		for _, a := range args {
+			files = append(files, []string{a})
+		}
+	}
+	var all []*comparison
+	for _, f := range files {
+		in, err := p.openStation(f, st)
+		if err != nil {
+			return err
+		}
+		if err := p.calibrate(in, st.probe); err != nil {
+			return err
+		}
+		c, err := p.newComparison(in, options, sow, use)
+		if err != nil {
+			return err
+		}
+		all = append(all, c)
+	}
+	var answer []byte
+	switch out.format.value {
+	case "json":
+		answer, err = jsonBytes(comparisonJSON(all))
+	case "csv":
+		answer, err = comparisonCSV(all)
+	default:
+		if len(all) == 1 {
+			answer = all[0].text(out.system())
+		} else {
+			answer = matrixText(all)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(out, answer)
+}
+
+func (p *program) newComparison(in *stationInput, options []forecast.Options, sow dateFlag, use turf.Use) (*comparison, error) {
+	c := &comparison{in: in, sow: sow.day, season: in.Calendar.SeasonFor(in.asOf)}
+	if sow.set {
+		c.season = in.Calendar.SeasonHolding(sow.day)
+	}
+	windows := make([]*forecast.Window, len(options))
+	for i, o := range options {
+		o.Season = c.season
+		var err error
+		if windows[i], err = in.Window(o); err != nil {
+			return nil, seasonsError(in, err)
+		}
+	}
+	if !sow.set {
+		c.sow = in.asOf
+		opens, ok := windows[0].Opens.At(0.2)
+		if before := !ok || c.sow < opens; (before || in.Calendar.SeasonHolding(c.sow) != c.season) && windows[0].Best != nil {
+			c.sow = windows[0].Best.Sow
+		}
+	}
+	e, err := p.ensemble(in, options[0], c.season, "")
+	if err != nil {
+		return nil, err
+	}
+	c.years = e.Years
+	for i, o := range options {
+		x, err := e.Outlook(o, c.sow)
+		if err != nil {
+			return nil, seasonsError(in, err)
+		}
+		entry := compared{outlook: x, safe: dayOrNull(windows[i].Safe())}
+		if r, ok := turf.RateFor(o.Species.ID, use); ok {
+			entry.rate = &r
+		}
+		c.entries = append(c.entries, entry)
+	}
+	// By what they need, which is by chance; ties by name.
+	slices.SortStableFunc(c.entries, func(a, b compared) int {
+		if a.outlook.Chance != b.outlook.Chance {
+			return map[bool]int{true: -1, false: 1}[a.outlook.Chance > b.outlook.Chance]
+		}
+		stage := a.outlook.Options.Stage
+		return int(a.outlook.Options.Species.Warmth(stage) - b.outlook.Options.Species.Warmth(stage))
+	})
+	byNeed := slices.Clone(c.entries)
+	stage := options[0].Stage
+	slices.SortStableFunc(byNeed, func(a, b compared) int {
+		return int(a.outlook.Options.Species.Warmth(stage) - b.outlook.Options.Species.Warmth(stage))
+	})
+	var species []turf.Species
+	for _, x := range byNeed {
+		species = append(species, x.outlook.Options.Species)
+	}
+	for i, l := range forecast.Letters(species, stage) {
+		k := slices.IndexFunc(c.entries, func(x compared) bool { return x.outlook == byNeed[i].outlook })
+		c.entries[k].letters = l
+	}
+	return c, nil
+}
+
+func (c *comparison) text(u unitSystem) []byte {
+	var b strings.Builder
+	best := c.entries[0].outlook
+	var making []string
+	for _, x := range c.entries {
+		if x.outlook.Verdict == forecast.Likely {
+			making = append(making, x.outlook.Options.Species.Name)
+		}
+	}
+	head := fmt.Sprintf("Sown on %s at %s, no species is likely to %s before the cutoff; the surest is %s, with %s.", longDate(c.sow), c.in.displayName(),
+		stageVerbs[best.Options.Stage], best.Options.Species.Name, percent(best.Chance))
+	switch {
+	case len(making) == len(c.entries) && len(making) > 1:
+		head = fmt.Sprintf("Sown on %s at %s, every species is likely to %s before the cutoff.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage])
+	case len(making) > 0:
+		head = fmt.Sprintf("Sown on %s at %s, these are likely to %s before the cutoff: %s.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage], strings.Join(making, ", "))
+	}
+	b.WriteString(wrap("", head))
+	fmt.Fprintf(&b, "\n%s  chance         up     mow tillered last safe    rate\n", pad("species", 23))
+	for _, x := range c.entries {
+		o := x.outlook
+		date := func(d *climate.Day) string {
+			if d == nil {
+				return "–"
+			}
+			return shortDate(*d)
+		}
+		rate := "–"
+		if x.rate != nil {
+			rate = figures(x.rate.Usual / lbPer1000)
+			if u == metric {
+				rate = figures(x.rate.Usual)
+			}
+		}
+		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.letters, 2), padLeft(percent(o.Chance), 5),
+			pad(fmt.Sprintf("%.0f–%.0f", 100*o.Low, 100*o.High), 6), padLeft(date(o.Stages[0].P50), 6), padLeft(date(o.Stages[1].P50), 7),
+			padLeft(date(o.Stages[2].P50), 8), padLeft(date(x.safe), 9), padLeft(rate, 7))
+	}
+	rateUnit := "lb/1000 ft²"
+	if u == metric {
+		rateUnit = "g/m²"
+	}
+	b.WriteString(wrap("", fmt.Sprintf("Species that share a letter are not told apart: seed lots of one differ as much. Dates are those of the middle season; last safe at %g %%; rate in %s; – for none.", best.Options.Confidence, rateUnit)))
+	b.WriteString("\nWhat this rests on\n" + stationText(c.in.input))
+	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(c.in.asOf), len(c.years), runsOf(c.years))))
+	b.WriteString(c.in.probeText(u))
+	b.WriteString(wrap("  soil       ", accuracy))
+	b.WriteString(wrap("  thresholds ", thresholdText(&best.Options, u)))
+	b.WriteString(wrap("  species    ", "swardcast species lists every figure with its standing; swardcast seed the rates' sources"))
+	b.WriteString("Cautions\n")
+	for _, x := range append(seasonCautions(best.Members), cautions()...) {
+		b.WriteString(wrap("  - ", x))
+	}
+	return []byte(b.String())
+}
+
+// matrixText is the chance of each species at each station.
+func matrixText(all []*comparison) []byte {
+	var b strings.Builder
+	b.WriteString("Chance to establish before the cutoff, species by station\n\n")
+	const most = 5 // stations side by side
+	order := all[0].entries
+	for from := 0; from < len(all); from += most {
+		group := all[from:min(from+most, len(all))]
+		b.WriteString(pad("", 23))
+		for _, c := range group {
+			name := []rune(c.in.displayName())
+			b.WriteString(" " + padLeft(string(name[:min(len(name), 10)]), 10))
+		}
+		b.WriteString("\n" + pad("sown on", 23))
+		for _, c := range group {
+			b.WriteString(" " + padLeft(shortDate(c.sow), 10))
+		}
+		b.WriteString("\n")
+		for _, x := range order {
+			b.WriteString(pad(x.outlook.Options.Species.Name, 23))
+			for _, c := range group {
+				b.WriteString(" " + padLeft(percent(c.of(x.outlook.Options.Species.ID).outlook.Chance), 10))
+			}
+			b.WriteString("\n")
+		}
+		b.WriteString("\n")
+	}
+	for _, c := range all {
+		b.WriteString(wrap("  ", fmt.Sprintf("%s: %d past seasons, %s to %s", c.in.displayName(), len(c.years), longDate(c.in.record.First), longDate(c.in.record.Last()))))
+	}
+	b.WriteString("Cautions\n")
+	for _, x := range cautions() {
+		b.WriteString(wrap("  - ", x))
+	}
+	return []byte(b.String())
+}
+
+// of is the entry of a species.
+func (c *comparison) of(id string) *compared {
+	return &c.entries[slices.IndexFunc(c.entries, func(x compared) bool { return x.outlook.Options.Species.ID == id })]
+}
+
+type compareOut struct {
+	Schema   string              `json:"schema"`
+	Stations []compareStationOut `json:"stations"`
+	Cautions []string            `json:"cautions"`
+}
+
+type compareStationOut struct {
+	Station stationOut          `json:"station"`
+	Season  int                 `json:"season"`
+	Sow     climate.Day         `json:"sow"`
+	AsOf    climate.Day         `json:"as_of"`
+	Species []compareSpeciesOut `json:"species"`
+}
+
+type compareSpeciesOut struct {
+	ID         string       `json:"id"`
+	Name       string       `json:"name"`
+	Letters    string       `json:"not_told_apart"`
+	Chance     number       `json:"chance"`
+	ChanceLow  number       `json:"chance_low"`
+	ChanceHigh number       `json:"chance_high"`
+	Verdict    string       `json:"verdict"`
+	Stages     []stageOut   `json:"stages"`
+	LastSafe   *climate.Day `json:"last_safe"`
+	RateGM2    *number      `json:"rate_g_m2"`
+	SeedsM2    *number      `json:"seeds_m2"`
+}
+
+func comparisonJSON(all []*comparison) compareOut {
+	out := compareOut{Schema: "swardcast.compare/1", Cautions: cautions()}
+	for _, c := range all {
+		s := compareStationOut{Station: stationJSON(c.in.input), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
+		for _, x := range c.entries {
+			o := x.outlook
+			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.letters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),
+				stagesJSON(o), x.safe, nil, nil}
+			if x.rate != nil {
+				e.RateGM2 = new(number(x.rate.Usual))
+				e.SeedsM2 = new(number(x.rate.Usual * o.Options.Species.SeedsPerGram.Value))
+			}
+			s.Species = append(s.Species, e)
+		}
+		out.Stations = append(out.Stations, s)
+	}
+	return out
+}
+
+type compareRow struct {
+	Station    string `csv:"station"`
+	Species    string `csv:"species"`
+	Sow        string `csv:"sow"`
+	Chance     number `csv:"chance"`
+	Low        number `csv:"chance_low"`
+	High       number `csv:"chance_high"`
+	Verdict    string `csv:"verdict"`
+	Letters    string `csv:"not_told_apart"`
+	UpP50      string `csv:"emerged_p50"`
+	MowP50     string `csv:"mow_p50"`
+	TilleredP5 string `csv:"tillered_p50"`
+	LastSafe   string `csv:"last_safe"`
+	RateGM2    number `csv:"rate_g_m2"`
+}
+
+func comparisonCSV(all []*comparison) ([]byte, error) {
+	date := func(d *climate.Day) string {
+		if d == nil {
+			return ""
+		}
+		return d.String()
+	}
+	var rows []compareRow
+	for _, c := range all {
+		for _, x := range c.entries {
+			o := x.outlook
+			r := compareRow{Station: cellText(c.in.displayName()), Species: o.Options.Species.ID, Sow: c.sow.String(), Chance: number(o.Chance), Low: number(o.Low), High: number(o.High),
+				Verdict: string(o.Verdict), Letters: x.letters, UpP50: date(o.Stages[0].P50), MowP50: date(o.Stages[1].P50), TilleredP5: date(o.Stages[2].P50),
+				LastSafe: date(x.safe), RateGM2: unknownNumber}
+			if x.rate != nil {
+				r.RateGM2 = number(x.rate.Usual)
+			}
+			rows = append(rows, r)
+		}
+	}
+	var b bytes.Buffer
+	err := gocsv.Marshal(rows, &b)
+	return b.Bytes(), err
+}

@@ -1,0 +1,41 @@
+package forecast
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"swardcast/forecast/turf"
+)
+
+// NotApart reports whether the warmth that two species need for a stage differs
+// by less than seed lots of the species do: then neither can be said to make it
+// sooner. The level is IntervalPercent.
+//
+//	|a − b| < z √(sa² + sb²)
+func NotApart(a, b *turf.Species, stage turf.Stage) bool {
+	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	return math.Abs(a.Warmth(stage)-b.Warmth(stage)) < z*math.Hypot(a.WarmthSD(stage), b.WarmthSD(stage))
+}
+
+// Letters marks species, in an order of ascending need, with letters: two that
+// share a letter are [NotApart] (the letters of a trial's table of means).
+func Letters(species []turf.Species, stage turf.Stage) []string {
+	out := make([]string, len(species))
+	letter, reach := 'a', -1
+	for i := range species {
+		j := i
+		for j+1 < len(species) && NotApart(&species[i], &species[j+1], stage) {
+			j++
+		}
+		if j <= reach {
+			continue // the group is part of the one before
+		}
+		for k := i; k <= j; k++ {
+			out[k] += string(letter)
+		}
+		letter++
+		reach = j
+	}
+	return out
+}

@@ -1,0 +1,180 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"swardcast/climate"
+	"swardcast/forecast/turf"
+)
+
+// A SeedFound is what digging in the thin patch showed.
+type SeedFound string
+
+// What digging can show.
+const (
+	NotDug    SeedFound = ""
+	NoSeed    SeedFound = "no"
+	FewSeeds  SeedFound = "few"
+	ManySeeds SeedFound = "yes"
+)
+
+// A Judgement is what is to be thought of a thin first pass.
+type Judgement string
+
+// The judgements.
+const (
+	KeepWaiting Judgement = "wait" // most of the seed is still there or up
+	SeedGone    Judgement = "gone" // more than half of it is lost
+	TooEarly    Judgement = "too-early"
+)
+
+// A Stand is the first pass as it looks.
+type Stand struct {
+	Cover float64 // share of the stand wanted that is up, 0 to 1
+	Found SeedFound
+}
+
+// The assumptions of the model of a thin stand. They are printed with every
+// answer.
+const (
+	// StandNormalWeight is the prior weight of a sowing that went as sowings do:
+	// half to two in three, for a stand that somebody worries about (M).
+	StandNormalWeight = 0.6
+	// Of a sowing that went as sowings do, 68 to 94 % of the viable seed comes up
+	// (Bellotti & Blair 1989, S, perennial ryegrass): a beta distribution with
+	// its middle 80 % about there, as share of the best stand.
+	standAlpha, standBeta = 9.0, 2.0
+	// CoverSD is the error of an eye that judges cover, share (M).
+	CoverSD = 0.10
+	// FindSeeds is how many seeds a search finds where all of them lie (M).
+	FindSeeds = 10
+	// JudgeAt is the probability from which a judgement is made.
+	JudgeAt = 0.8
+)
+
+// A StandReport is what is to be thought of a thin first pass: a posterior over
+// the share of its seed that is alive, up or not.
+//
+//	alive ~ 0.6 Beta(9, 2) + 0.4 Uniform(0, 1)
+//	cover ~ Normal(alive × up, 0.10), up from the soil and the lot so far
+//	seeds found ~ Poisson(10 × alive × (1 − up)): none, 1–3 few, more yes
+//
+// The shares up are those of [Species.EmergedShare] under the error of soil and
+// lot. The model is ours; its assumptions are stated beside each figure.
+type StandReport struct {
+	ExpectedUp              float64 // share of living seed that should be up by now
+	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide
+	AliveP10, AliveP50      float64 // of the share of the seed that is alive
+	AliveP90                float64
+	LostProbability         float64 // that more than half of the seed is lost
+	Judgement               Judgement
+	FinalP10, FinalP50      float64 // cover once all that is alive is up
+	FinalP90                float64
+	ClearOn                 *climate.Day // day by which nine in ten living seeds are up in most of what may come: what lacks then is lost
+}
+
+// Judge works out what is to be thought of a first pass, from its outlook as of
+// the day the stand was looked at.
+func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
+	switch {
+	case !(stand.Cover >= 0 && stand.Cover <= 1):
+		return nil, fmt.Errorf("a cover of %g %% cannot be", 100*stand.Cover)
+	case first.Sow > e.AsOf:
+		return nil, fmt.Errorf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)
+	}
+	r := &StandReport{ExpectedUp: first.EmergedFraction, ExpectedLow: first.EmergedLow, ExpectedHi: first.EmergedHigh}
+	r.posterior(e, first, stand)
+	r.ClearOn = e.clearOn(first)
+	switch {
+	case r.LostProbability >= JudgeAt:
+		r.Judgement = SeedGone
+	case r.LostProbability <= 1-JudgeAt:
+		r.Judgement = KeepWaiting
+	default:
+		r.Judgement = TooEarly
+	}
+	return r, nil
+}
+
+// posterior goes through a grid of the share alive and of the error of the
+// warmth.
+func (r *StandReport) posterior(e *Ensemble, first *Outlook, stand Stand) {
+	const alives, warmths = 200, 21
+	sp := &first.Options.Species
+	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
+	warmth, sd := first.WarmthSoFar, first.warmthSD
+	mass := make([]float64, alives)
+	total := 0.0
+	for i := range mass {
+		alive := (float64(i) + 0.5) / alives
+		for k := range warmths {
+			z := -3 + 6*float64(k)/(warmths-1)
+			up := sp.EmergedShare(warmth + z*sd)
+			like := distuv.Normal{Mu: alive * up, Sigma: CoverSD}.Prob(stand.Cover) * foundProbability(stand.Found, alive*(1-up))
+			mass[i] += math.Exp(-z*z/2) * like
+		}
+		mass[i] *= StandNormalWeight*prior.Prob(alive) + (1 - StandNormalWeight)
+		total += mass[i]
+	}
+	sum := 0.0
+	quantile := map[*float64]float64{&r.AliveP10: 0.1, &r.AliveP50: 0.5, &r.AliveP90: 0.9}
+	for i, m := range mass {
+		alive := (float64(i) + 0.5) / alives
+		sum += m / total
+		if alive < 0.5 {
+			r.LostProbability = sum
+		}
+		for to, p := range quantile {
+			if sum >= p {
+				*to = alive
+				delete(quantile, to)
+			}
+		}
+	}
+	// What is up is up: the cover to come is no less than what is seen, but for
+	// the eye.
+	r.FinalP10, r.FinalP50, r.FinalP90 = math.Max(r.AliveP10, stand.Cover), math.Max(r.AliveP50, stand.Cover), math.Max(r.AliveP90, stand.Cover)
+}
+
+// foundProbability is the probability of what digging showed where a share of
+// the seed lies in the ground, alive and not up.
+func foundProbability(found SeedFound, lies float64) float64 {
+	if found == NotDug {
+		return 1
+	}
+	p := distuv.Poisson{Lambda: math.Max(1e-9, FindSeeds*lies)}
+	switch found {
+	case NoSeed:
+		return p.Prob(0)
+	case FewSeeds:
+		return p.Prob(1) + p.Prob(2) + p.Prob(3)
+	}
+	return 1 - p.CDF(3)
+}
+
+// clearOn is the day by which nine in ten living seeds are up in all but a tenth
+// of what may come, with the lot at its slowest tenth.
+func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
+	sp := first.Options.Species
+	z := distuv.UnitNormal.Quantile(0.9)
+	need := sp.Emerged.Value * math.Exp(z*math.Hypot(sp.Spread.Value, turf.LotLogSD))
+	var days []float64
+	for _, m := range e.members {
+		g := m.growth(&first.Options)
+		g.emerged = need
+		if d := daysUntil(m, g, first.Sow, need); !math.IsNaN(d) {
+			days = append(days, d)
+		}
+	}
+	if len(days) == 0 {
+		return nil
+	}
+	q := climate.Quantile(0.9, sorted(days))
+	if math.IsInf(q, 0) {
+		return nil
+	}
+	return new(first.Sow + climate.Day(math.Ceil(q)))
+}

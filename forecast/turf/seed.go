@@ -1,0 +1,190 @@
+package turf
+
+import (
+	"fmt"
+	"math"
+)
+
+// A Use is what a stand is sown for. It sets the seeding rate.
+type Use string
+
+// The uses. NewLawn is bare soil; the others are overseeding of dormant
+// bermudagrass, or of another warm-season host.
+const (
+	NewLawn     Use = "new-lawn"
+	HomeLawn    Use = "home-lawn"
+	SportsField Use = "sports-field"
+	Fairway     Use = "fairway"
+	FineTurf    Use = "fine-turf"
+	PuttingTurf Use = "putting-green"
+)
+
+// Uses returns every use.
+func Uses() []Use { return []Use{NewLawn, HomeLawn, SportsField, Fairway, FineTurf, PuttingTurf} }
+
+// poundsPer1000 is one pound in a thousand square feet, g/m². The avoirdupois
+// pound is 453.59237 g, the foot 0.3048 m (both exact).
+const poundsPer1000 = 453.59237 / (1000 * 0.3048 * 0.3048)
+
+// A Rate is how much seed is sown, g/m².
+type Rate struct {
+	Usual, Low, High float64
+	Standing         Standing
+	Source           string
+}
+
+func pounds(usual, low, high float64, st Standing, source string) Rate {
+	return Rate{usual * poundsPer1000, low * poundsPer1000, high * poundsPer1000, st, source}
+}
+
+// newLawn are rates for bare soil by species, lb/1000 ft².
+var newLawn = map[string]Rate{
+	"kentucky-bluegrass": pounds(2, 1, 3, Seen, "Cornell, 1-3 lb/1000 ft²"),
+	"perennial-ryegrass": pounds(5, 4, 6, Seen, "Cornell, 4-6 lb/1000 ft²"),
+	"tall-fescue":        pounds(7, 6, 8, Seen, "Cornell, 6-8 lb/1000 ft²"),
+	"red-fescue":         fineFescueRate, "chewings-fescue": fineFescueRate, "hard-fescue": fineFescueRate,
+	"creeping-bentgrass": pounds(0.75, 0.5, 1, Memory, "0.5-1 lb/1000 ft²"),
+	"rough-bluegrass":    pounds(2, 1, 3, Memory, "1-3 lb/1000 ft²"),
+}
+
+var fineFescueRate = pounds(4, 3, 5, Memory, "3-5 lb/1000 ft²")
+
+// overseeding are rates of ryegrass into dormant bermudagrass, lb/1000 ft².
+var overseeding = map[Use]Rate{
+	HomeLawn:    pounds(7.5, 5, 10, Seen, "LSU and University of Georgia, 5-10 lb/1000 ft²"),
+	SportsField: pounds(10, 8, 12, Seen, "University of Georgia, 8-12 lb/1000 ft²"),
+	Fairway:     pounds(14.3, 4.6, 20.7, Seen, "mean and range of 44 Phoenix courses, 2011"),
+	FineTurf:    pounds(25, 25, 25, Seen, "Arizona trial 1992, 25 lb/1000 ft²"),
+	PuttingTurf: pounds(30, 29, 40, Restated, "29-40 lb/1000 ft²; 30 is common practice"),
+}
+
+var ryegrasses = map[string]bool{"perennial-ryegrass": true, "annual-ryegrass": true, "intermediate-ryegrass": true}
+
+// RateFor returns the published seeding rate of a species for a use, false where
+// none is known.
+func RateFor(species string, use Use) (Rate, bool) {
+	switch {
+	case use == NewLawn:
+		r, ok := newLawn[species]
+		return r, ok
+	case use == PuttingTurf && species == "rough-bluegrass":
+		return pounds(11, 10, 12, Seen, "University of Florida, 10-12 lb/1000 ft² on greens"), true
+	case ryegrasses[species]:
+		r, ok := overseeding[use]
+		return r, ok
+	}
+	return Rate{}, false
+}
+
+// PureLiveSeed returns the share of bulk seed that is pure and germinates, from
+// two shares between 0 and 1.
+//
+//	PLS = purity × germination
+//
+// Reference: the seed trade's definition; Penn State, LSU, TxDOT.
+func PureLiveSeed(purity, germination float64) float64 { return purity * germination }
+
+// Coated returns the weight of coated seed that holds the given weight of seed;
+// coating is its share of the weight.
+//
+//	coated = uncoated / (1 − coating)
+//
+// Reference: 7 CFR 201.46(d)(2).
+func Coated(uncoated, coating float64) float64 { return uncoated / (1 - coating) }
+
+// A Sowing is how much seed an area is to get. Shares are between 0 and 1; the
+// zero value of each means none.
+type Sowing struct {
+	AreaM2  float64
+	RateGM2 float64 // of seed as bought, or, with Purity and Germination, of pure live seed
+
+	Purity, Germination float64 // 0 for not known
+	Coating             float64 // share of the weight; left out of account where Purity is known, which counts it as inert
+	Overlap             float64 // sown twice where passes overlap
+	Loss                float64 // expected to be lost to birds or water
+}
+
+// Check returns an error where the figures cannot be.
+func (s *Sowing) Check() error {
+	share := func(name string, v, most float64) error {
+		if !(v >= 0 && v < most) && !(v == most && most == 1 && (name == "purity" || name == "germination")) {
+			return fmt.Errorf("%s of %.4g %% cannot be", name, 100*v)
+		}
+		return nil
+	}
+	switch {
+	case !(s.AreaM2 > 0) || math.IsInf(s.AreaM2, 0):
+		return fmt.Errorf("an area of %g m² cannot be sown", s.AreaM2)
+	case !(s.RateGM2 > 0) || math.IsInf(s.RateGM2, 0):
+		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
+	}
+	for _, x := range []struct {
+		name string
+		v    float64
+	}{{"purity", s.Purity}, {"germination", s.Germination}, {"coating", s.Coating}, {"loss", s.Loss}} {
+		if err := share(x.name, x.v, 1); err != nil {
+			return err
+		}
+	}
+	return share("overlap", s.Overlap, 10)
+}
+
+// factor is the weight of bulk seed for one of the rate.
+func (s *Sowing) factor() float64 {
+	f := (1 + s.Overlap) / (1 - s.Loss)
+	if s.Purity > 0 && s.Germination > 0 {
+		return f / PureLiveSeed(s.Purity, s.Germination)
+	}
+	return Coated(f, s.Coating)
+}
+
+// WeightG returns the bulk seed needed, g.
+func (s *Sowing) WeightG() float64 { return s.AreaM2 * s.RateGM2 * s.factor() }
+
+// RateFrom returns the rate, g/m², that a weight of bulk seed gives on the area.
+func (s *Sowing) RateFrom(weightG float64) float64 { return weightG / s.factor() / s.AreaM2 }
+
+// AreaFrom returns the area, m², that a weight of bulk seed covers at the rate.
+func (s *Sowing) AreaFrom(weightG float64) float64 { return weightG / s.factor() / s.RateGM2 }
+
+// SeedsPerM2 returns the seeds that the rate puts on a square metre.
+func (s *Sowing) SeedsPerM2(sp *Species) float64 { return s.RateGM2 * sp.SeedsPerGram.Value }
+
+// TargetStand is the plants that make a stand, 1/m²: 7 to 14 in a square inch
+// (UMass, S).
+const (
+	TargetStandLow  = 7 / (0.0254 * 0.0254)
+	TargetStandHigh = 14 / (0.0254 * 0.0254)
+)
+
+// An Emergence is the share of viable seed that comes up in the field, lowest to
+// highest seen.
+type Emergence struct {
+	Low, High float64
+	Standing  Standing
+	Source    string
+}
+
+// FieldEmergence returns the share of viable seed of a species that comes up
+// when sown well on the surface or drilled.
+func FieldEmergence(species string) Emergence {
+	const source = "Bellotti & Blair 1989, Aust. J. Agric. Res. 40:313-321"
+	switch {
+	case species == "perennial-ryegrass":
+		return Emergence{0.68, 0.94, Seen, source}
+	case species == "tall-fescue" || species == "meadow-fescue":
+		return Emergence{0.18, 0.69, Seen, source + " (tall fescue)"}
+	case ryegrasses[species]:
+		return Emergence{0.68, 0.94, Memory, "taken as for perennial ryegrass"}
+	}
+	return Emergence{0.3, 0.8, Memory, "no figure; between tall fescue and ryegrass"}
+}
+
+// DormantSeeding reports whether a species is sown into cold soil in early
+// winter, to come up in spring: ryegrass is not (University of Minnesota, S, of
+// perennial ryegrass).
+func DormantSeeding(species string) bool { return !ryegrasses[species] }
+
+// DormantSoilC is the soil temperature under which dormant seeding is done: 40 °F
+// (University of Minnesota, S; others say 50 °F, S).
+const DormantSoilC = (40 - 32) / 1.8

@@ -46,6 +46,11 @@ func FirstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) 
 			continue
 		}
 		first, last := c.First(season), c.Last(season)
+		if r.Last() < c.Half(season) {
+			// One that froze early would be taken, one that did not left out.
+			dropped = append(dropped, DroppedSeason{season, fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
+			continue
+		}
 		found := scan(r, first, min(last, r.Last()), 1, thresholdC)
 		end := last
 		if found != nil {

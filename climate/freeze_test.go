@@ -77,11 +77,16 @@ func TestFreezesByHand(t *testing.T) {
 
 const climate28F = (28 - 32) / 1.8
 
+// A season that is still running is left out whether it has frozen or not.
 func TestRecordThatEndsEarly(t *testing.T) {
 	r := nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3})
 	first, dropped := climate.FirstFreezes(r, climate.Calendar{}, climate28F, climate.WMO)
 	if len(first) != 1 || len(dropped) != 1 || !strings.Contains(dropped[0].Reason, "the record ends on 2002-11-10") {
 		t.Errorf("%v, %v", first, dropped)
+	}
+	r = nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3, climate.Date(2002, 10, 1): -3})
+	if first, _ = climate.FirstFreezes(r, climate.Calendar{}, climate28F, climate.WMO); len(first) != 1 {
+		t.Errorf("a running season that froze early is taken: %v", first)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"time"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -151,4 +152,11 @@ func (f Normal) Crossings(threshold float64, first, last Day) []Crossing {
 		}
 	}
 	return found
+}
+
+// WarmInNorthernSummer reports whether a normal course peaks nearer to July than
+// to January.
+func (f Normal) WarmInNorthernSummer() bool {
+	_, month, _ := f.Peak(2001).Date()
+	return month >= time.May && month <= time.October
 }

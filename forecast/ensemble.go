@@ -10,16 +10,19 @@ import (
 )
 
 // An Ensemble is what may come of a season: the days gone by, a forecast of the
-// days ahead where there is one, and after them the weather of each past season
-// as a possible rest of this one. The soil's memory runs on from the days gone
-// by into each, so that nothing jumps but the air.
+// days ahead where there is one, and the weather of each past season where
+// neither tells: after them, and in gaps of the record too long to be filled. The
+// soil's memory runs on from the days gone by into each, so that nothing jumps
+// but the air.
 //
 // Reference: Day 1985, J. Water Resour. Plann. Manage. 111:157–170.
 type Ensemble struct {
-	Season int
-	AsOf   climate.Day // the last day gone by
-	Ahead  int         // days of forecast that were used
-	Years  []int       // past seasons whose weather the members have
+	Season  int
+	AsOf    climate.Day // today: the end of the days gone by
+	Known   climate.Day // last day up to which the record leaves nothing open
+	Unknown int         // days of the season up to AsOf that past seasons stand in for
+	Ahead   int         // days of forecast that were used
+	Years   []int       // past seasons whose weather the members have
 
 	station *Station
 	members []*Station
@@ -94,34 +97,54 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (climate.Day, bool)
 	return from + climate.Day(math.Ceil(q)), true
 }
 
+// Before the season: days from which on sowings are followed, which holds the
+// months between two seasons.
+const seasonLead = 62
+
 // Ensemble makes the ensemble of a season from the days up to asOf, with the
-// weather of past seasons from then on; ahead is a forecast of the days after
-// asOf, nil for none. The past seasons must be of the station's record; those
-// that do not hold the days needed are left out. It returns [ErrNoSeasons]
-// where none is left.
-func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record) (*Ensemble, error) {
+// weather of past seasons where the record has none; ahead is a forecast of the
+// days after asOf, nil for none. A gap in the days gone by that is longer than
+// the rule lets pass is not taken from the filled record but from the past
+// seasons too, and so are the days between the end of the record and asOf. The
+// past seasons must be of the station's record; those that do not hold the days
+// needed are left out. It returns [ErrNoSeasons] where none is left.
+func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
-	asOf = min(asOf, s.Record.Last(), last)
-	if first-asOf > farthestAhead {
-		return nil, fmt.Errorf("the season of %d begins more than a year after the record ends, on %s", season, asOf)
+	asOf = min(asOf, last)
+	if first-min(asOf, s.Record.Last()) > farthestAhead {
+		return nil, fmt.Errorf("the season of %d begins more than a year after the record ends, on %s", season, min(asOf, s.Record.Last()))
 	}
+	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
 		return nil, fmt.Errorf("the record begins only on %s", s.Record.First)
 	}
 	e := &Ensemble{Season: season, AsOf: asOf, station: s}
+	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), rule)
 	run, err := soil.Turf.Start(s.Record, measured(s.Filled))
 	if err != nil {
 		return nil, err
 	}
-	gone := s.Record.Index(asOf) + 1
-	for i := range gone {
+	for i := range s.Record.Index(e.Known) + 1 {
 		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
 	}
-	// The members begin a week before the season, for the trailing means, or
-	// with the record, or with the day after which they differ.
-	from := max(min(first, asOf+1)-weekDays, s.Record.First)
+	for d := max(e.Known+1, first); d <= asOf; d++ {
+		if !s.observed(d) {
+			e.Unknown++
+		}
+	}
+	for d := asOf + 1; d <= last; d++ {
+		if aheadIndex(ahead, d) >= 0 {
+			e.Ahead++
+		}
+	}
+	var offsets []float64 // of the readings' calibration, from the first day on
+	if s.Site != nil {
+		for d := from; d <= last; d++ {
+			offsets = append(offsets, s.Site.Offset(d))
+		}
+	}
 	for _, year := range past {
-		if m := s.member(run, from, asOf, last, year-season, ahead, &e.Ahead); m != nil {
+		if m := e.member(run, from, last, year-season, ahead, offsets); m != nil {
 			e.members = append(e.members, m)
 			e.Years = append(e.Years, year)
 		}
@@ -132,51 +155,69 @@ func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	return e, nil
 }
 
-// member splices the days from the first to asOf with the forecast and the
-// weather of another year up to last, or as far as that year goes. It is nil
-// where the other year has no day to give.
-func (s *Station) member(run soil.Run, from, asOf, last climate.Day, years int, ahead *climate.Record, used *int) *Station {
+// observed tells whether the record has the day, not filled.
+func (s *Station) observed(d climate.Day) bool {
+	i := s.Record.Index(d)
+	return i >= 0 && i < len(s.Filled) && !s.Filled[i]
+}
+
+// knownUntil returns the last day before the first gap between two days that is
+// longer than a rule lets pass.
+func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) climate.Day {
+	run := 0
+	for d := from; d <= to; d++ {
+		if s.observed(d) {
+			run = 0
+			continue
+		}
+		if run++; run > rule.MaxRun {
+			return max(d-climate.Day(run), s.Record.First)
+		}
+	}
+	return to
+}
+
+// member splices the days from the first to what is known with the forecast and
+// the weather of another year up to last, or as far as that year goes. It is nil
+// where the other year does not reach beyond today.
+func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead *climate.Record, offsets []float64) *Station {
+	s := e.station
 	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
 	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}
-	n := 0
 	if s.Record.PrecipMM != nil {
 		rec.PrecipMM = make([]float64, rec.Len())
 	}
-	rain := func(i int, from *climate.Record, k int) {
-		if rec.PrecipMM != nil && from.PrecipMM != nil {
-			rec.PrecipMM[i] = from.PrecipMM[k]
-		}
-	}
+	n := 0
 	for d := from; d <= last; d++ {
-		i, j := rec.Index(d), s.Record.Index(d)
-		if d <= asOf {
-			rain(i, s.Record, j)
-			rec.TMaxC[i], rec.TMinC[i] = s.Record.TMaxC[j], s.Record.TMinC[j]
-			curve.Soil5C[i], curve.Soil10C[i] = s.Soil.Soil5C[j], s.Soil.Soil10C[j]
-			n = i + 1
-			continue
+		i := rec.Index(d)
+		source, k := s.Record, s.Record.Index(d)
+		switch {
+		case d <= e.Known:
+		case d <= e.AsOf && s.observed(d):
+		case d > e.AsOf && aheadIndex(ahead, d) >= 0:
+			source, k = ahead, aheadIndex(ahead, d)
+		default:
+			k = s.Record.Index(sameDate(d, years))
 		}
-		if k := aheadIndex(ahead, d); k >= 0 {
-			rain(i, ahead, k)
-			rec.TMaxC[i], rec.TMinC[i] = ahead.TMaxC[k], ahead.TMinC[k]
-			*used = max(*used, int(d-asOf))
+		if k < 0 || k >= source.Len() {
+			break
+		}
+		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k], source.TMinC[k]
+		if rec.PrecipMM != nil && source.PrecipMM != nil {
+			rec.PrecipMM[i] = source.PrecipMM[k]
+		}
+		if d <= e.Known {
+			curve.Soil5C[i], curve.Soil10C[i] = s.Soil.Soil5C[k], s.Soil.Soil10C[k]
 		} else {
-			k := s.Record.Index(sameDate(d, years))
-			if k < 0 || k >= s.Record.Len() {
-				break
+			curve.Soil5C[i], curve.Soil10C[i] = run.Next(rec.TMaxC[i], rec.TMinC[i])
+			if offsets != nil {
+				curve.Soil5C[i] += offsets[i]
+				curve.Soil10C[i] += offsets[i]
 			}
-			rain(i, s.Record, k)
-			rec.TMaxC[i], rec.TMinC[i] = s.Record.TMaxC[k], s.Record.TMinC[k]
-		}
-		curve.Soil5C[i], curve.Soil10C[i] = run.Next(rec.TMaxC[i], rec.TMinC[i])
-		if s.Site != nil {
-			o := s.Site.Offset(d)
-			curve.Soil5C[i] += o
-			curve.Soil10C[i] += o
 		}
 		n = i + 1
 	}
-	if from+climate.Day(n) <= asOf+1 && asOf < last {
+	if end := from + climate.Day(n) - 1; end < last && end <= e.AsOf {
 		return nil
 	}
 	curve.Soil5C, curve.Soil10C = curve.Soil5C[:n], curve.Soil10C[:n]

@@ -49,8 +49,11 @@ type Held struct {
 }
 
 // Share returns the share of seasons in which it held, and its interval,
-// IntervalPercent wide (Jeffreys).
+// IntervalPercent wide (Jeffreys); NaN for no seasons.
 func (h Held) Share() (share, low, high float64) {
+	if h.N == 0 {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
 	n, k := float64(h.N), float64(h.Count)
 	beta := distuv.Beta{Alpha: k + 0.5, Beta: n - k + 0.5}
 	const tail = (100 - IntervalPercent) / 200.0
@@ -60,6 +63,7 @@ func (h Held) Share() (share, low, high float64) {
 // A Hindcast is how past forecasts at a station would have fared, each season
 // forecast from all the others.
 type Hindcast struct {
+	Options     Options // effective
 	Seasons     []int
 	Cases       []Case
 	Levels      []Held
@@ -73,13 +77,17 @@ type Hindcast struct {
 // truth is the season as the station truth has it, such as one with the soil of
 // sensors ([Station.WithSoil]); nil for the station's own. What a forecast takes
 // from the whole record is the normal course of the air and its restlessness.
-// It returns [ErrNoSeasons] for fewer than FewSeasons seasons.
+// Of a long record the latest MaxSeasons seasons are used unless the options name
+// others. It returns [ErrFewSeasons] for fewer than FewSeasons seasons.
 func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hindcast, error) {
 	o, err := o.withDefaults()
 	if err != nil {
 		return nil, err
 	}
 	seasons, dropped := s.seasonsOf(o)
+	if o.FirstSeason == 0 && o.LastSeason == 0 && len(seasons) > MaxSeasons {
+		seasons = seasons[len(seasons)-MaxSeasons:]
+	}
 	if len(seasons) < FewSeasons {
 		if len(seasons) == 0 {
 			return nil, noSeasons(dropped)
@@ -90,7 +98,7 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hin
 	if truth != nil {
 		truths, _ = truth.seasonsOf(o)
 	}
-	h := &Hindcast{LatestError: map[Lead][]float64{}}
+	h := &Hindcast{Options: o, LatestError: map[Lead][]float64{}}
 	for _, c := range Confidences() {
 		h.Levels = append(h.Levels, Held{Confidence: c})
 	}
@@ -158,7 +166,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 			e := ensembles[asOf]
 			if e == nil {
 				var err error
-				if e, err = s.Ensemble(truth.Year, asOf, years, nil); err != nil {
+				if e, err = s.Ensemble(truth.Year, asOf, years, nil, climate.Loose); err != nil {
 					return err
 				}
 				ensembles[asOf] = e

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
@@ -70,9 +71,9 @@ type StageOutlook struct {
 	NeverBefore float64 // share of members in which it does not come before the season ends
 }
 
-// Outlook works out what comes of sowing on a day. The day must lie in the
-// ensemble's season; before the opening or past the cutoff it is answered too.
-// [ErrNoSeasons] where no member can be evaluated.
+// Outlook works out what comes of sowing on a day of the ensemble's season, or of
+// the two months before it; before the opening or past the cutoff it is answered
+// too. [ErrNoSeasons] where no member can be evaluated.
 func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -84,12 +85,12 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	o.Season = e.Season
 	out := &Outlook{Options: o, Sow: sow}
 	var seasons []Season
-	var growths []growth
+	var grown []grownMember
 	for _, m := range e.members {
 		g := m.growth(&o)
 		se, reason := m.season(e.Season, g, o)
 		if reason == "" {
-			seasons, growths = append(seasons, se), append(growths, g)
+			seasons, grown = append(seasons, se), append(grown, grownMember{m, g})
 		}
 	}
 	if len(seasons) == 0 {
@@ -104,9 +105,15 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 		out.latestMedian = q
 	}
 	e.chance(out, seasons)
-	e.stages(out, growths)
+	e.stages(out, grown)
 	e.behind(out)
 	return out, nil
+}
+
+// A grownMember is a member with the growth of a species in it.
+type grownMember struct {
+	*Station
+	growth
 }
 
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
@@ -127,10 +134,10 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 
 // stages works out the dates of the stages over the members and what is reached
 // by now.
-func (e *Ensemble) stages(out *Outlook, growths []growth) {
+func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	sp := &out.Options.Species
 	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
-	now, sd := e.warmthSoFar(out, growths[0])
+	now, sd := e.warmthSoFar(out, grown)
 	out.WarmthSoFar, out.warmthSD = now, sd
 	up := func(warmth float64) float64 { return sp.EmergedShare(warmth) }
 	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = up(now), up(now-z*sd), up(now+z*sd)
@@ -141,8 +148,8 @@ func (e *Ensemble) stages(out *Outlook, growths []growth) {
 		later := need - sp.Emerged.Value
 		st := StageOutlook{Stage: stage, ReachedNow: up(now - later), Low: up(now - later - z*sd), High: up(now - later + z*sd)}
 		var days []float64
-		for i, g := range growths {
-			if d := daysUntil(e.members[i], g, out.Sow, need); !math.IsNaN(d) {
+		for _, m := range grown {
+			if d := m.daysUntil(out.Sow, need); !math.IsNaN(d) {
 				days = append(days, d)
 				if math.IsInf(d, 1) {
 					st.NeverBefore++
@@ -162,32 +169,40 @@ func (e *Ensemble) stages(out *Outlook, growths []growth) {
 	}
 }
 
-// warmthSoFar is the warmth from sowing to the as-of day, and its standard
-// deviation: of the soil, shared by all days and of its own, and of the lot as
-// far as it has grown.
-func (e *Ensemble) warmthSoFar(out *Outlook, g growth) (warmth, sd float64) {
-	m := e.members[0]
-	i, j := m.Record.Index(out.Sow), m.Record.Index(e.AsOf)
-	if i < 0 || j < i {
+// warmthSoFar is the warmth from sowing to the as-of day, the mean of the members
+// where past seasons stand in for days, and its standard deviation: of that, of
+// the soil, and of the lot as far as it has grown.
+func (e *Ensemble) warmthSoFar(out *Outlook, grown []grownMember) (warmth, sd float64) {
+	if e.AsOf < out.Sow {
 		return 0, 0
 	}
-	warmth = g.progress(i, j)
-	days := j - i + 1
+	var sums []float64
+	for _, m := range grown {
+		i, j := m.Record.Index(out.Sow), m.Record.Index(e.AsOf)
+		if i >= 0 && j < m.Record.Len() {
+			sums = append(sums, m.progress(i, j))
+		}
+	}
+	if len(sums) == 0 {
+		return 0, 0
+	}
+	warmth, spread := stat.PopMeanStdDev(sums, nil)
+	days := int(e.AsOf-out.Sow) + 1
 	soilSD := math.Hypot(e.station.siteSD(5, out.Sow), soil.Residual5.MeanSD(days)) * float64(days)
 	sp := &out.Options.Species
 	lot := sp.WarmthSD(turf.Emerged) * math.Min(1, warmth/sp.Emerged.Value)
-	return warmth, math.Hypot(soilSD, lot)
+	return warmth, math.Hypot(spread, math.Hypot(soilSD, lot))
 }
 
 // daysUntil is the days from sowing until the warmth is reached in a member,
 // +Inf where that is not before the season ends, NaN where its weather ends
 // before.
-func daysUntil(m *Station, g growth, sow climate.Day, need float64) float64 {
+func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
 	i := m.Record.Index(sow)
 	if i < 0 || i >= m.Record.Len() {
 		return math.NaN()
 	}
-	j := g.reach(i, need)
+	j := m.reach(i, need)
 	if j >= m.Record.Len() {
 		if m.Record.Last() < m.Calendar.Last(m.Calendar.SeasonHolding(sow)) {
 			return math.NaN()
@@ -202,7 +217,7 @@ func daysUntil(m *Station, g growth, sow climate.Day, need float64) float64 {
 func (e *Ensemble) behind(out *Outlook) {
 	out.BehindDays = math.NaN()
 	days := int(e.AsOf-out.Sow) + 1
-	if days < 3 {
+	if days < 3 || e.Unknown > 0 {
 		return
 	}
 	s := e.station

@@ -30,7 +30,7 @@ func yearsBut(t *testing.T, s *Station, season int) []int {
 
 func ensemble(t *testing.T, s *Station, season int, asOf climate.Day) *Ensemble {
 	t.Helper()
-	e, err := s.Ensemble(season, asOf, yearsBut(t, s, season), nil)
+	e, err := s.Ensemble(season, asOf, yearsBut(t, s, season), nil, climate.WMO)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestOutlookBeforeTheSeason(t *testing.T) {
 		t.Fatal(err)
 	}
 	last := s.Record.Last() // 30 June
-	e, err := s.Ensemble(w.Season, last, yearsBut(t, s, w.Season), nil)
+	e, err := s.Ensemble(w.Season, last, yearsBut(t, s, w.Season), nil, climate.WMO)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestForecastRowsCount(t *testing.T) {
 	}
 	up := map[float64]float64{}
 	for _, shift := range []float64{-10, 0, 8} {
-		e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(shift))
+		e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(shift), climate.WMO)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -181,7 +181,7 @@ func TestForecastRowsCount(t *testing.T) {
 	if !(up[-10] > up[0] && up[0] > up[8]) {
 		t.Errorf("days to come up in cold, usual and warm days ahead: %v", up)
 	}
-	if e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(0).Until(asOf)); err != nil || e.Ahead != 0 {
+	if e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(0).Until(asOf), climate.WMO); err != nil || e.Ahead != 0 {
 		t.Errorf("a forecast without rows: %v", err)
 	}
 }
@@ -213,7 +213,7 @@ func TestBehind(t *testing.T) {
 		for y := 1991; y < 2009; y++ {
 			years = append(years, y)
 		}
-		e, err := s.Ensemble(2009, climate.Date(2009, time.October, 15), years, nil)
+		e, err := s.Ensemble(2009, climate.Date(2009, time.October, 15), years, nil, climate.WMO)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -235,11 +235,95 @@ func TestBehind(t *testing.T) {
 
 func TestEnsembleRefuses(t *testing.T) {
 	s := station(t, 1, 0, 12)
-	if _, err := s.Ensemble(2010, s.Record.Last(), []int{1995, 1996}, nil); err == nil {
+	if _, err := s.Ensemble(2010, s.Record.Last(), []int{1995, 1996}, nil, climate.WMO); err == nil {
 		t.Error("a season years ahead")
 	}
-	if _, err := s.Ensemble(2000, climate.Date(2000, time.October, 1), nil, nil); !errors.Is(err, ErrNoSeasons) {
+	if _, err := s.Ensemble(2000, climate.Date(2000, time.October, 1), nil, nil, climate.WMO); !errors.Is(err, ErrNoSeasons) {
 		t.Errorf("no past seasons: %v", err)
+	}
+}
+
+// A gap that hides the freeze must not read as if none had come: past seasons
+// stand in for it.
+func TestGapInTheSeasonSoFar(t *testing.T) {
+	s := station(t, 13, 0, 20)
+	w, err := s.Window(Options{Cutoff: CutoffFreeze})
+	if err != nil {
+		t.Fatal(err)
+	}
+	se := w.Seasons[len(w.Seasons)-3]
+	freeze := *se.Cutoff
+	sow := *se.Latest + 6 // too late, as it turned out
+	asOf := freeze + 5
+	chance := func(gap climate.Day) (*Outlook, *Ensemble) {
+		rec := *s.Record
+		rec.TMinC = append([]float64(nil), s.Record.TMinC...)
+		for d := freeze - gap; d < freeze+gap; d++ {
+			rec.TMinC[rec.Index(d)] = math.NaN()
+		}
+		part, err := NewStation(&rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, err := part.Ensemble(se.Year, asOf, yearsBut(t, s, se.Year), nil, climate.WMO)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, err := e.Outlook(Options{Cutoff: CutoffFreeze}, sow)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x, e
+	}
+	whole, e := chance(0)
+	if e.Unknown != 0 || e.Known != asOf || !whole.Decided || whole.Chance > 0.45 {
+		t.Errorf("without a gap: %d days unknown, chance %.2f", e.Unknown, whole.Chance)
+	}
+	gap, e := chance(6)
+	if e.Unknown < 8 || e.Known >= freeze || gap.Decided {
+		t.Errorf("with a gap: %d days unknown, known to %v, decided %v", e.Unknown, e.Known, gap.Decided)
+	}
+	if gap.High-gap.Low <= whole.High-whole.Low {
+		t.Errorf("the gap makes it surer: %.2f–%.2f against %.2f–%.2f", gap.Low, gap.High, whole.Low, whole.High)
+	}
+}
+
+// Today may lie after the record's end: the days between are not known.
+func TestTodayAfterTheRecord(t *testing.T) {
+	s := station(t, 13, 0, 20)
+	part, err := NewStation(s.Record.Until(climate.Date(2005, time.October, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := part.Ensemble(2005, climate.Date(2005, time.October, 20), yearsBut(t, part, 2005), nil, climate.WMO)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e.Unknown != 19 || e.Known != climate.Date(2005, time.October, 1) {
+		t.Errorf("%d days unknown, known to %v", e.Unknown, e.Known)
+	}
+	x, err := e.Outlook(Options{}, climate.Date(2005, time.October, 3))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if x.EmergedFraction < 0.5 || !math.IsNaN(x.BehindDays) {
+		t.Errorf("up %.2f, behind %g", x.EmergedFraction, x.BehindDays)
+	}
+}
+
+// Sown between two seasons, long before the opening: answered like any other day.
+func TestSownBeforeTheSeason(t *testing.T) {
+	s := station(t, 13, 0, 20)
+	e, err := s.Ensemble(2004, climate.Date(2004, time.October, 20), yearsBut(t, s, 2004), nil, climate.WMO)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, err := e.Outlook(Options{}, climate.Date(2004, time.May, 20))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if x.EmergedFraction < 0.99 || x.Chance < 0.9 || math.Abs(x.BehindDays) > 20 || x.Stages[0].P50 == nil {
+		t.Errorf("%+v", x)
 	}
 }
 

@@ -163,9 +163,9 @@ func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 	need := sp.Emerged.Value * math.Exp(z*math.Hypot(sp.Spread.Value, turf.LotLogSD))
 	var days []float64
 	for _, m := range e.members {
-		g := m.growth(&first.Options)
-		g.emerged = need
-		if d := daysUntil(m, g, first.Sow, need); !math.IsNaN(d) {
+		x := grownMember{m, m.growth(&first.Options)}
+		x.emerged = need
+		if d := x.daysUntil(first.Sow, need); !math.IsNaN(d) {
 			days = append(days, d)
 		}
 	}

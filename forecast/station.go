@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"time"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -57,7 +56,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
 			ErrNoAutumn, rec.Place.Latitude, a)
 	}
-	if north := warmestInNorthernSummer(s.Normal10C); north == s.Calendar.South {
+	if north := s.Normal10C.WarmInNorthernSummer(); north == s.Calendar.South {
 		half := map[bool]string{true: "northern", false: "southern"}
 		return nil, fmt.Errorf("%w: it is warmest about %s, in summer of the %s hemisphere, but its latitude is %.1f",
 			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], rec.Place.Latitude)
@@ -81,7 +80,7 @@ func (s *Station) setSoil(curve *soil.Curve) (err error) {
 func (s *Station) Calibrate(readings []soil.Reading) (*Station, *soil.Calibration, error) {
 	c, err := soil.Calibrate(s.Soil, s.Record, readings)
 	if err != nil {
-		return nil, nil, err
+		return nil, c, err
 	}
 	out := *s
 	out.Site = c
@@ -108,13 +107,6 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 		return nil, err
 	}
 	return &out, nil
-}
-
-// warmestInNorthernSummer reports whether a normal course peaks nearer to July
-// than to January.
-func warmestInNorthernSummer(n climate.Normal) bool {
-	_, month, _ := n.Peak(2001).Date()
-	return month >= time.May && month <= time.October
 }
 
 // trailingMean returns the mean of each day and the n-1 days before it, NaN

@@ -83,7 +83,56 @@ func Clean(r *climate.Record) (*climate.Record, []Doubt, error) {
 		}
 		doubts = append(doubts, found...)
 	}
+	for _, d := range Stretches(&out, doubts) {
+		remove(&out, &d)
+		doubts = append(doubts, d)
+	}
 	return &out, doubts, nil
+}
+
+const (
+	stretchDays = 15 // of a window
+	stretchBad  = 6  // days of it that are doubted, for the rest to go as well
+)
+
+// Stretches doubts what is left of fifteen days of which six or more are
+// doubted: a sensor that fails, or a unit that changes for a while, gives values
+// that can be beside those that cannot. An own test.
+func Stretches(r *climate.Record, doubts []Doubt) []Doubt {
+	bad := make([]bool, r.Len())
+	for _, d := range doubts {
+		switch d.Test {
+		case "range", "spike", "outlier", "consistency":
+			bad[r.Index(d.First)] = true
+		}
+	}
+	in := make([]bool, r.Len()) // a window of doubts
+	count := 0
+	for i := range bad {
+		if bad[i] {
+			count++
+		}
+		if i >= stretchDays && bad[i-stretchDays] {
+			count--
+		}
+		if count >= stretchBad {
+			for k := max(0, i-stretchDays+1); k <= i; k++ {
+				in[k] = true
+			}
+		}
+	}
+	var out []Doubt
+	stretches(r.Len(), func(i int) bool { return in[i] }, 1, func(i, j int) {
+		n := 0
+		for k := i; k < j; k++ {
+			if bad[k] {
+				n++
+			}
+		}
+		out = append(out, Doubt{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
+			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; the rest goes too", n, j-i)})
+	})
+	return out
 }
 
 // remove sets what is doubted missing and counts it.

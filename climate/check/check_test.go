@@ -106,6 +106,32 @@ func TestGoodRecordIsBelieved(t *testing.T) {
 	}
 }
 
+// A month in °F in a record in °C: the cold values that could be °C go with the
+// rest.
+func TestStretchOfAnotherUnit(t *testing.T) {
+	r := record(12)
+	last := r.Len()
+	for i := last - 36; i < last; i++ {
+		r.TMaxC[i], r.TMinC[i] = r.TMaxC[i]*1.8+32, r.TMinC[i]*1.8+32
+	}
+	clean, doubts, err := Clean(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left := 0
+	for i := last - 36; i < last; i++ {
+		if !math.IsNaN(clean.TMaxC[i]) {
+			left++
+		}
+	}
+	if left > 4 {
+		t.Errorf("%d of 36 days in the wrong unit are left", left)
+	}
+	if d := doubts[len(doubts)-1]; d.Test != "stretch" {
+		t.Errorf("the last doubt is %+v", d)
+	}
+}
+
 func TestCleanLeavesTheRecordAlone(t *testing.T) {
 	r := record(3)
 	r.TMaxC[500] = 99

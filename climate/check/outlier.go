@@ -50,8 +50,7 @@ func Outlier(r *climate.Record) []Doubt {
 const calendarSlots = 366
 
 func calendarSlot(d climate.Day) int {
-	year, month, day := d.Date()
-	_ = year
+	_, month, day := d.Date()
 	return climate.Date(2000, month, day).YearDay() - 1
 }
 

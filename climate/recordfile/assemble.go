@@ -260,7 +260,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		}
 	}
 	return nil, &Error{File: p.file, Message: "the temperatures could be in " + unitNames(fits),
-		Hint: "give their unit with --temp-unit C, F or tenths-C"}
+		Hint: "give their unit with --temp-unit C, F or tenths-C", Units: fits}
 }
 
 func anyKnown(y []float64) bool {

@@ -12,6 +12,7 @@ type Error struct {
 	Line, Column int
 	Message      string
 	Hint         string // what to do about it, or ""
+	Units        []Unit // those in which the temperatures could be, where that is the fault
 }
 
 // Error returns FILE:LINE:COLUMN: MESSAGE.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -98,10 +99,13 @@ func calibrated(stations []*station, v *verdict, depth, n int, from, to time.Mon
 					readings = append(readings, soil.Reading{Day: s.air.Day(i), DepthCM: float64(depths[depth]), SoilC: s.observed[depth][i], Hour: dailyMeanHour(depths[depth])})
 				}
 				c, err := soil.Calibrate(curve, s.air, readings)
-				if err != nil {
+				switch {
+				case errors.Is(err, soil.ErrDoubtful): // refused: the estimate stays
+				case err != nil:
 					return 0, fmt.Errorf("%s: %w", s.name, err)
+				default:
+					offset = c.Offset
 				}
-				offset = c.Offset
 			}
 			square, judged := 0.0, 0
 			for i, x := range e {

@@ -38,6 +38,7 @@ Examples:
 		use := newChoice(string(turf.HomeLawn), words(turf.Uses())...)
 		f.Var(use, "use", "what the stand is for, which sets the seeding rate")
 		tf.declare(f)
+		tf.declareConfidence(f)
 		var all []string
 		for _, sp := range turf.All() {
 			all = append(all, sp.ID)

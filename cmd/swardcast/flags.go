@@ -213,10 +213,19 @@ func (t *turfFlags) declare(f *pflag.FlagSet) {
 	f.Var(&t.freeze, "freeze-temp", "killing freeze of the air")
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which sowing opens")
 	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
-	f.Float64Var(&t.confidence, "confidence", 80, "percent of seasons that a safe date must have made")
 	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
 	t.completeness = declareCompleteness(f)
 	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
+	t.confidence = 80
+}
+
+// declareConfidence declares the flag of commands that tell a last safe date.
+func (t *turfFlags) declareConfidence(f *pflag.FlagSet) {
+	f.Float64Var(&t.confidence, "confidence", 80, "percent of seasons that a safe date must have made")
+}
+
+// declareSeason declares the flag of commands that tell dates of any season.
+func (t *turfFlags) declareSeason(f *pflag.FlagSet) {
 	f.IntVar(&t.season, "season", 0, "season the dates are told for (default the one at or after the last day)")
 }
 

@@ -123,6 +123,20 @@ func (t *freezeTable) at(p float64) (climate.Day, bool) {
 	return t.day(int(math.Round(q))), true
 }
 
+// calendar is that of the station's hemisphere, which its warm season tells
+// where the latitude is not known, and must not contradict where it is.
+func (in *input) calendar() (climate.Calendar, error) {
+	normal, err := climate.FitNormal(in.record.First, in.record.TMaxC, 1)
+	if err != nil {
+		return climate.Calendar{}, &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
+	}
+	c := climate.Calendar{South: !normal.WarmInNorthernSummer()}
+	if lat := in.record.Place.Latitude; !math.IsNaN(lat) && climate.CalendarAt(lat) != c {
+		return c, &dataError{fmt.Errorf("%s: %w: it is warmest about %s", in.name, forecast.ErrHemisphere, normal.Peak(2001).Format("2 January")), fmt.Sprintf("--lat %g", -lat)}
+	}
+	return c, nil
+}
+
 type freezeView struct {
 	in       *input
 	season   int
@@ -141,10 +155,14 @@ func (p *program) freeze(args []string, st *stationFlags, out *outputFlags, limi
 	if in.refusal != nil {
 		return in.refusal
 	}
-	if err := in.needLatitude(); err != nil {
+	if len(limits) == 0 {
+		return &usageError{"no threshold given", "--threshold 28F"}
+	}
+	calendar, err := in.calendar()
+	if err != nil {
 		return err
 	}
-	v := &freezeView{in: in, season: season, calendar: climate.CalendarAt(in.record.Place.Latitude), limits: limits, rule: rule}
+	v := &freezeView{in: in, season: season, calendar: calendar, limits: limits, rule: rule}
 	if v.season == 0 {
 		v.season = v.calendar.SeasonFor(in.asOf)
 	}
@@ -210,10 +228,7 @@ type trendOut struct {
 }
 
 func (v *freezeView) json() freezeOut {
-	out := freezeOut{Schema: "swardcast.freeze/1", Station: stationJSON(v.in), Season: v.season, Method: v.method(), Cautions: seasonCautions(v.autumn[0].seasons)}
-	if out.Cautions == nil {
-		out.Cautions = []string{}
-	}
+	out := freezeOut{Schema: "swardcast.freeze/1", Station: stationJSON(v.in), Season: v.season, Method: v.method(), Cautions: v.cautions()}
 	dates := func(t *freezeTable) map[string]*climate.Day {
 		m := map[string]*climate.Day{}
 		for _, p := range tenths {
@@ -273,11 +288,18 @@ func (v *freezeView) text(u unitSystem) []byte {
 	}
 	b.WriteString(wrap("  method     ", v.method()))
 	b.WriteString(wrap("  thresholds ", fmt.Sprintf("frost %s, freeze %s, hard or killing freeze %s: US National Weather Service, S", u.temp(celsius(36)), u.temp(0), u.temp(celsius(28)))))
-	for _, c := range seasonCautions(t.seasons) {
+	for _, c := range v.cautions() {
 		b.WriteString(wrap("  - ", c))
 	}
-	b.WriteString(wrap("  - ", "A station in a town, on a slope or by water freezes later than the low ground near by: look where your thermometer stands."))
 	return []byte(b.String())
+}
+
+func (v *freezeView) cautions() []string {
+	out := []string{"A station in a town, on a slope or by water freezes later than the low ground near by: look where your thermometer stands."}
+	if n := v.autumn[0].seasons; n < forecast.FewSeasons {
+		out = append(out, fmt.Sprintf("Short record: %d usable %s; freeze dates of so few are rough, and under %d none is given.", n, plural(n, "season", "seasons"), forecast.LeastSeasons))
+	}
+	return out
 }
 
 // shown are the shares of the text's table.

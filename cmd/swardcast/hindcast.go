@@ -51,12 +51,16 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 	}
 	h, err := in.Hindcast(context.Background(), options[0], nil)
 	if errors.Is(err, forecast.ErrFewSeasons) {
-		return &dataError{fmt.Errorf("%s: %w, too few to judge past forecasts by", in.name, err), ""}
+		return &dataError{fmt.Errorf("%s: %w, too few to judge past forecasts by", in.name, err), "swardcast record tells which seasons are left out, and why"}
 	}
 	if err != nil {
 		return seasonsError(in, err)
 	}
-	v := &hindcastView{in, h, options[0]}
+	if len(h.Cases) == 0 {
+		return &dataError{fmt.Errorf("%s: in half the seasons no sow date would have made it, so that there is no forecast to judge", in.name),
+			"look at swardcast window; another species or --host none may do"}
+	}
+	v := &hindcastView{in, h}
 	var answer []byte
 	if out.format.value == "json" {
 		answer, err = jsonBytes(v.json())
@@ -70,25 +74,25 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 }
 
 type hindcastView struct {
-	in      *stationInput
-	h       *forecast.Hindcast
-	options forecast.Options
+	in *stationInput
+	h  *forecast.Hindcast
 }
 
 type hindcastOut struct {
-	Schema           string     `json:"schema"`
-	Station          stationOut `json:"station"`
-	Species          string     `json:"species"`
-	Seasons          []int      `json:"seasons"`
-	Cases            int        `json:"cases"`
-	Levels           []levelOut `json:"levels"`
-	Brier            number     `json:"brier"`
-	BrierClimatology number     `json:"brier_climatology"`
-	Reliability      []groupOut `json:"reliability"`
-	LatestMAE        number     `json:"latest_mae_days"`
-	Leads            []leadOut  `json:"leads"`
-	Method           string     `json:"method"`
-	Cautions         []string   `json:"cautions"`
+	Schema           string      `json:"schema"`
+	Station          stationOut  `json:"station"`
+	Settings         settingsOut `json:"settings"`
+	Species          string      `json:"species"`
+	Seasons          []int       `json:"seasons"`
+	Cases            int         `json:"cases"`
+	Levels           []levelOut  `json:"levels"`
+	Brier            number      `json:"brier"`
+	BrierClimatology number      `json:"brier_climatology"`
+	Reliability      []groupOut  `json:"reliability"`
+	LatestMAE        number      `json:"latest_mae_days"`
+	Leads            []leadOut   `json:"leads"`
+	Method           string      `json:"method"`
+	Cautions         []string    `json:"cautions"`
 }
 
 type levelOut struct {
@@ -125,7 +129,7 @@ func (v *hindcastView) json() hindcastOut {
 	h := v.h
 	all, climatology := h.Brier("")
 	out := hindcastOut{
-		Schema: "swardcast.hindcast/1", Station: stationJSON(v.in.input), Species: v.options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
+		Schema: "swardcast.hindcast/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, h.Options, h.Seasons), Species: h.Options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
 		Brier: number(all.Score), BrierClimatology: number(climatology.Score),
 		LatestMAE: number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])), Method: hindcastMethod, Cautions: v.cautions(),
 	}
@@ -166,13 +170,18 @@ func (v *hindcastView) text(u unitSystem) []byte {
 		}
 	}
 	share, low, high := held.Share()
-	all, climatology := h.Brier("")
-	b.WriteString(wrap("", fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told beat the plain share of past seasons by %.0f %% (Brier %.3f against %.3f).",
-		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, 100*(1-all.Score/climatology.Score), all.Score, climatology.Score)))
+	eve, climatology := h.Brier(forecast.LeadSow)
+	gain := 100 * (1 - eve.Score/climatology.Score)
+	skill := fmt.Sprintf("beat the plain share of past seasons by %.0f %%", gain)
+	if gain < 0.5 {
+		skill = "did not beat the plain share of past seasons"
+	}
+	b.WriteString(wrap("", fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
+		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, skill, eve.Score, climatology.Score)))
 	b.WriteString("\nLast safe dates   held in\n")
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
-		fmt.Fprintf(&b, "  %3.0f %%        %s %s (%.0f–%.0f)   %d of %d\n", l.Confidence, bars(share, 30), padLeft(percent(share), 5), 100*low, 100*high, l.Count, l.N)
+		fmt.Fprintf(&b, "  %3.0f %%        %s %s (%.0f–%.0f)   %d of %d\n", l.Confidence, bars(share, 30), padLeft(fmt.Sprintf("%.0f %%", 100*share), 5), 100*low, 100*high, l.Count, l.N)
 	}
 	b.WriteString("\nForecast made          Brier  of climatology   median latest date misses by\n")
 	for _, lead := range forecast.Leads() {
@@ -185,7 +194,7 @@ func (v *hindcastView) text(u unitSystem) []byte {
 		at := func(x float64) int { return int(x*40 + 0.5) }
 		line[at(g.Mean)] = '|'
 		line[at(g.Observed)] = 'o'
-		fmt.Fprintf(&b, "  %s %s %s of %d\n", pad(fmt.Sprintf("%.0f–%.0f %%", 100*g.Low, 100*g.High), 10), string(line), padLeft(percent(g.Observed), 5), g.N)
+		fmt.Fprintf(&b, "  %s %s %s of %d\n", pad(fmt.Sprintf("%.0f–%.0f %%", 100*g.Low, 100*g.High), 10), string(line), padLeft(fmt.Sprintf("%.0f %%", 100*g.Observed), 5), g.N)
 	}
 	b.WriteString("  | chance told (mean), o share in which it came, over 0 to 100 %\n")
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/climate"
+	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
@@ -147,7 +148,7 @@ func (p *program) ensemble(in *stationInput, o forecast.Options, season int, ahe
 	var ahead *climate.Record
 	if aheadFile != "" {
 		var err error
-		if ahead, err = readAhead(aheadFile, in); err != nil {
+		if ahead, err = p.readAhead(aheadFile, in); err != nil {
 			return nil, err
 		}
 	}
@@ -162,7 +163,7 @@ func (p *program) ensemble(in *stationInput, o forecast.Options, season int, ahe
 			years = append(years, se.Year)
 		}
 	}
-	e, err := in.Ensemble(season, in.asOf, years, ahead)
+	e, err := in.Ensemble(season, in.asOf, years, ahead, *o.Completeness)
 	if err != nil {
 		return nil, seasonsError(in, err)
 	}
@@ -181,25 +182,80 @@ func seasonsError(in *stationInput, err error) error {
 	return &dataError{err, ""}
 }
 
-// readAhead reads forecast rows. So few rows seldom tell their unit: it is then
-// that of the record.
-func readAhead(name string, in *stationInput) (*climate.Record, error) {
+// readAhead reads forecast rows and checks them. So few rows seldom tell their
+// unit: then it is the one in which they lie near the normal of their days, if
+// there is just one.
+func (p *program) readAhead(name string, in *stationInput) (*climate.Record, error) {
 	read := func(unit recordfile.Unit) (*recordfile.File, error) {
 		f, err := os.Open(name)
 		if err != nil {
 			return nil, fileError(name, err)
 		}
 		defer f.Close()
+		if info, err := f.Stat(); err == nil && info.IsDir() {
+			return nil, &dataError{fmt.Errorf("%s: this is a directory", name), "name one file in it"}
+		}
 		return recordfile.Read(f, name, recordfile.Options{Unit: unit})
 	}
-	file, err := read(recordfile.Auto)
+	normal, err := climate.FitNormal(in.Record.First, in.Record.TMaxC, climate.AirHarmonics)
 	if err != nil {
-		var retry error
-		if file, retry = read(in.file.Unit); retry != nil {
+		return nil, err
+	}
+	// near tells how far the rows lie from the normal highest temperature of
+	// their days, °C.
+	near := func(r *climate.Record) float64 {
+		sum, n := 0.0, 0.0
+		for i, v := range r.TMaxC {
+			if !math.IsNaN(v) {
+				sum += v - normal.At(r.Day(i))
+				n++
+			}
+		}
+		return math.Abs(sum / n)
+	}
+	const (
+		plausible = 15.0 // °C that some days can lie off the normal
+		clearly   = 8.0  // °C by which the next unit must lie farther off
+	)
+	file, err := read(recordfile.Auto)
+	if err == nil && near(file.Record) > plausible {
+		return nil, &dataError{fmt.Errorf("%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days", name, file.Unit.Name(), file.UnitReason, near(file.Record)),
+			"name the columns with their unit, such as date,tmax_f,tmin_f"}
+	}
+	if err != nil {
+		var ambiguous *recordfile.Error
+		if !errors.As(err, &ambiguous) {
 			return nil, err
 		}
+		best, next := math.Inf(1), math.Inf(1)
+		for _, unit := range ambiguous.Units {
+			f, e := read(unit)
+			if e != nil {
+				continue
+			}
+			switch d := near(f.Record); {
+			case d < best:
+				best, next, file = d, best, f
+			case d < next:
+				next = d
+			}
+		}
+		if best > plausible || next-best < clearly {
+			if ambiguous.Units != nil {
+				ambiguous.Hint = "name the columns with their unit, such as date,tmax_f,tmin_f"
+			}
+			return nil, err
+		}
+		fmt.Fprintf(p.Stderr, "swardcast: %s: the rows are taken to be in %s, in which they lie nearest to what is normal here\n", name, file.Unit.Name())
 	}
-	return file.Record, nil
+	clean, doubts, err := check.Clean(file.Record)
+	if err != nil {
+		return nil, &dataError{fmt.Errorf("%s: %w", name, err), ""}
+	}
+	for _, d := range doubts {
+		fmt.Fprintf(p.Stderr, "swardcast: %s: %s: %s; it is left out\n", name, d.First, d.Reason)
+	}
+	return clean, nil
 }
 
 type outlookOut struct {
@@ -210,6 +266,8 @@ type outlookOut struct {
 	Species      string       `json:"species"`
 	Sow          climate.Day  `json:"sow"`
 	AsOf         climate.Day  `json:"as_of"`
+	KnownTo      climate.Day  `json:"known_to"`
+	UnknownDays  int          `json:"unknown_days"`
 	ForecastDays int          `json:"forecast_days"`
 	Stages       []stageOut   `json:"stages"`
 	EmergedNow   number       `json:"emerged_fraction_now"`
@@ -273,10 +331,17 @@ func datesJSON(d forecast.Dates) datesOut {
 
 func (v *outlookView) json() outlookOut {
 	x := v.base
+	now := func(share float64) number {
+		if v.nothingKnown() {
+			return unknownNumber
+		}
+		return number(share)
+	}
 	out := outlookOut{
 		Schema: "swardcast.outlook/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, x.Options, v.ensemble.Years), Season: v.ensemble.Season,
 		Species: x.Options.Species.ID, Sow: x.Sow, AsOf: v.in.asOf, ForecastDays: v.ensemble.Ahead, Stages: stagesJSON(x),
-		EmergedNow: number(x.EmergedFraction), EmergedLow: number(x.EmergedLow), EmergedHigh: number(x.EmergedHigh),
+		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
+		UnknownDays: v.ensemble.Unknown, KnownTo: v.ensemble.Known,
 		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
 		OpensP50: dayOrNull(x.Opens.At(0.5)), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
 		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: append(seasonCautions(x.Members), cautions()...),
@@ -288,6 +353,34 @@ func (v *outlookView) json() outlookOut {
 		out.IfSpecies = append(out.IfSpecies, ifOtherOut{s.Options.Species.ID, s.Sow, number(s.Chance), number(s.Low), number(s.High), string(s.Verdict)})
 	}
 	return out
+}
+
+// nothingKnown tells whether the record has no day since sowing, though today
+// lies after it.
+func (v *outlookView) nothingKnown() bool {
+	return v.in.asOf >= v.base.Sow && v.ensemble.Known < v.base.Sow && !v.in.hasDay(v.base.Sow, v.in.asOf)
+}
+
+// hasDay tells whether the record holds an unfilled day between two.
+func (in *stationInput) hasDay(from, to climate.Day) bool {
+	for i := max(0, in.Record.Index(from)); i <= in.Record.Index(to) && i < len(in.Filled); i++ {
+		if !in.Filled[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// unknownNote says where past seasons stand in for days gone by.
+func unknownNote(e *forecast.Ensemble, in *stationInput) string {
+	if e.Unknown == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("The record lacks %d days of this season up to %s", e.Unknown, shortDate(e.AsOf))
+	if in.Record.Last() < e.AsOf {
+		s = fmt.Sprintf("The record ends on %s: %d days up to %s are not known", longDate(in.Record.Last()), e.Unknown, shortDate(e.AsOf))
+	}
+	return s + "; past seasons stand in for them, and a freeze in them would not be seen."
 }
 
 // verdictWords open the answer.
@@ -349,7 +442,7 @@ func (v *outlookView) text(u unitSystem) []byte {
 	b.WriteString("  * makes it in at least half of what may come\n")
 
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	rest := fmt.Sprintf("the record to %s", longDate(v.ensemble.AsOf))
+	rest := fmt.Sprintf("the record to %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last())))
 	if v.ensemble.Ahead > 0 {
 		rest += fmt.Sprintf(", forecast rows for %d days after it", v.ensemble.Ahead)
 	}
@@ -381,6 +474,9 @@ func bars(share float64, n int) string {
 func (v *outlookView) notes() []string {
 	x := v.base
 	var out []string
+	if n := unknownNote(v.ensemble, v.in); n != "" {
+		out = append(out, n)
+	}
 	if opens, ok := x.Opens.At(0.5); ok && x.Sow < opens && x.Sow+3 < opens {
 		out = append(out, fmt.Sprintf("This is before sowing opens, about %s: the host or the heat may crowd the seedlings.", shortDate(opens)))
 	}
@@ -411,7 +507,7 @@ func (v *outlookView) stagesText() string {
 	b.WriteString("  stage            now                date (8 in 10 between)          days\n")
 	for i, s := range x.Stages {
 		now := "–"
-		if v.in.asOf >= x.Sow {
+		if v.in.asOf >= x.Sow && !v.nothingKnown() {
 			now = fmt.Sprintf("%s (%.0f–%.0f)", percent(s.ReachedNow), 100*s.Low, 100*s.High)
 		}
 		date := "not before the season is over"

@@ -22,6 +22,11 @@ func (p *program) write(o *outputFlags, answer []byte) error {
 		return err
 	}
 	if err := writeFile(o.output, answer); err != nil {
+		// Not the name of the temporary file.
+		var path *os.PathError
+		if errors.As(err, &path) {
+			err = path.Err
+		}
 		return &dataError{fmt.Errorf("%s cannot be written: %w", o.output, err), ""}
 	}
 	return nil

@@ -133,20 +133,23 @@ func (p *program) calibrate(in *stationInput, file string) error {
 	if err != nil {
 		return err
 	}
-	readings = slices.DeleteFunc(readings, func(r soil.Reading) bool { return r.Day > in.asOf })
+	all := len(readings)
+	readings = slices.DeleteFunc(readings, func(r soil.Reading) bool { return r.Day > in.Record.Last() || r.Day < in.Record.First })
+	if n := all - len(readings); n > 0 {
+		fmt.Fprintf(p.Stderr, "swardcast: %s: %d of %d readings are of days that the record, %s to %s, does not have; they are not used\n", file, n, all, in.Record.First, in.Record.Last())
+	}
 	if len(readings) == 0 {
-		return &dataError{fmt.Errorf("%s: every reading is of a day after %s", file, in.asOf), ""}
+		return &dataError{fmt.Errorf("%s: no reading is of a day of the record", file), ""}
 	}
 	station, calibration, err := in.Station.Calibrate(readings)
+	if calibration != nil {
+		for _, d := range calibration.Doubted {
+			fmt.Fprintf(p.Stderr, "swardcast: %s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out\n",
+				file, d.Day, d.SoilC, fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, fahrenheit(d.EstimateC))
+		}
+	}
 	if err != nil {
-		return &dataError{fmt.Errorf("%s: %w", file, err), ""}
-	}
-	for _, d := range calibration.Doubted {
-		fmt.Fprintf(p.Stderr, "swardcast: %s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out\n",
-			file, d.Day, d.SoilC, fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, fahrenheit(d.EstimateC))
-	}
-	if calibration.Used == 0 {
-		return &dataError{fmt.Errorf("%s: no reading can be believed", file), "check the unit and the depth of the readings"}
+		return &dataError{fmt.Errorf("%s: %w", file, err), "check the unit and the depth of the readings"}
 	}
 	in.Station, in.probe = station, file
 	return nil

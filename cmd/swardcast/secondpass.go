@@ -46,6 +46,7 @@ Examples:
 		ahead := f.String("outlook-file", "", "daily forecast rows to put after the record, read as records are")
 		sf.declare(f)
 		tf.declare(f)
+		tf.declareConfidence(f)
 		st.declare(f)
 		st.declareProbe(f)
 		out.declare(f, "text", "json")
@@ -276,7 +277,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	b.WriteString(wrap("  alive           ", fmt.Sprintf("%.0f %% of its seed, up or not (8 in 10: %.0f–%.0f)", 100*r.AliveP50, 100*r.AliveP10, 100*r.AliveP90)))
 	b.WriteString(wrap("  will come to    ", fmt.Sprintf("%.0f %% of the stand without more seed (8 in 10: %.0f–%.0f)", 100*r.FinalP50, 100*r.FinalP10, 100*r.FinalP90)))
 	for _, n := range (&outlookView{in: v.in, ensemble: v.ensemble, base: v.first}).notes() {
-		b.WriteString(wrap("  growth          ", n))
+		b.WriteString(wrap("  mind            ", n))
 	}
 
 	b.WriteString("\nA second pass, sown                            chance\n")
@@ -312,7 +313,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	b.WriteString(v.waterText(u))
 
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(v.ensemble.AsOf), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
+	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last())), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
 	b.WriteString(v.in.probeText(u))
 	b.WriteString(wrap("  model      ", standAssumptions))
 	b.WriteString(wrap("  soil       ", accuracy))

@@ -33,6 +33,8 @@ Examples:
 		var tf turfFlags
 		var out outputFlags
 		tf.declare(f)
+		tf.declareConfidence(f)
+		tf.declareSeason(f)
 		st.declare(f)
 		st.declareProbe(f)
 		out.declare(f, "text", "json", "csv")

@@ -62,9 +62,15 @@ type Calibration struct {
 
 	calendar climate.Calendar
 	readings []Reading
-	weights  []float64 // K⁻¹ e
-	chol     mat.Cholesky
+	weights  []float64       // K⁻¹ e
+	site     []float64       // mean of the site's patterns' coefficients, 0 before
+	siteCov  *mat.SymDense   // their covariance, the unit matrix before
+	season   map[int]float64 // offset that stays with a season
 }
+
+// ErrDoubtful is the error of readings most of which stand too far off what can
+// be.
+var ErrDoubtful = errors.New("most readings stand too far off what can be")
 
 // A DoubtedReading is one that stands too far off what can be.
 type DoubtedReading struct {
@@ -74,7 +80,8 @@ type DoubtedReading struct {
 }
 
 // Calibrate works out what readings tell of a site. Readings on days that the
-// curve does not have are an error, and so are depths out of range.
+// curve does not have are an error, and so are depths out of range. It returns
+// [ErrDoubtful], and the doubts, where more readings are doubted than believed.
 func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibration, error) {
 	if len(readings) == 0 {
 		return nil, errors.New("no readings")
@@ -82,7 +89,11 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if len(readings) > MostReadings {
 		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MostReadings)
 	}
-	c := &Calibration{calendar: climate.CalendarAt(air.Place.Latitude)}
+	c := &Calibration{calendar: climate.CalendarAt(air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
+	c.siteCov = mat.NewSymDense(len(SitePatterns), nil)
+	for k := range SitePatterns {
+		c.siteCov.SetSym(k, k, 1)
+	}
 	var misses, noise []float64
 	for k, r := range readings {
 		i := int(r.Day - curve.First)
@@ -110,8 +121,8 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 		misses, noise = append(misses, miss), append(noise, sd*sd)
 	}
 	c.Used = len(c.readings)
-	if c.Used == 0 {
-		return c, nil
+	if c.Used == 0 || len(c.Doubted) > c.Used {
+		return c, ErrDoubtful
 	}
 	k := mat.NewSymDense(c.Used, nil)
 	for i := range c.Used {
@@ -123,18 +134,22 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 			k.SetSym(i, j, v)
 		}
 	}
-	if !c.chol.Factorize(k) {
+	var chol mat.Cholesky
+	if !chol.Factorize(k) {
 		return nil, errors.New("the readings cannot be told apart")
 	}
 	var w mat.VecDense
-	if err := c.chol.SolveVecTo(&w, mat.NewVecDense(c.Used, misses)); err != nil {
+	if err := chol.SolveVecTo(&w, mat.NewVecDense(c.Used, misses)); err != nil {
 		return nil, err
 	}
 	c.weights = w.RawVector().Data
+	if err := c.parts(&chol); err != nil {
+		return nil, err
+	}
 	// What a reading misses by when the others alone calibrate:
 	// [K⁻¹ e] / diag K⁻¹ (Rasmussen & Williams 2006, eq. 5.12, from memory).
 	var inverse mat.SymDense
-	if err := c.chol.InverseTo(&inverse); err != nil {
+	if err := chol.InverseTo(&inverse); err != nil {
 		return nil, err
 	}
 	for i, e := range misses {
@@ -143,7 +158,40 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 		c.After += left * left / float64(c.Used)
 	}
 	c.Before, c.After = math.Sqrt(c.Before), math.Sqrt(c.After)
+	if c.Used < 2 {
+		c.After = math.NaN() // nothing was left to calibrate by
+	}
 	return c, nil
+}
+
+// parts works out what the readings tell of the site's patterns and of each
+// season: the covariance of the error is P Pᵀ + season + days, so that the
+// patterns' coefficients have the mean Pᵀ K⁻¹ e and the covariance I − Pᵀ K⁻¹ P.
+func (c *Calibration) parts(chol *mat.Cholesky) error {
+	p := mat.NewDense(c.Used, len(SitePatterns), nil)
+	for i, r := range c.readings {
+		for k := range SitePatterns {
+			v := c.pattern(k, r.Day)
+			p.Set(i, k, v)
+			c.site[k] += v * c.weights[i]
+		}
+		c.season[c.calendar.SeasonFor(r.Day)] += seasonVariance() * c.weights[i]
+	}
+	var solved, told mat.Dense
+	if err := chol.SolveTo(&solved, p); err != nil {
+		return err
+	}
+	told.Mul(p.T(), &solved)
+	for i := range SitePatterns {
+		for j := i; j < len(SitePatterns); j++ {
+			v := -told.At(i, j)
+			if i == j {
+				v++
+			}
+			c.siteCov.SetSym(i, j, v)
+		}
+	}
+	return nil
 }
 
 // at is the estimate of day i at a depth.
@@ -154,12 +202,28 @@ func (c *Curve) at(i int, depthCM float64) float64 {
 
 // covariance is that of the errors of two days, the errors of readings left out.
 func (c *Calibration) covariance(a, b climate.Day) float64 {
-	v := c.site(a, b)
-	if c.calendar.SeasonFor(a) == c.calendar.SeasonFor(b) {
-		v += (Residual5.SeasonSD*Residual5.SeasonSD + Residual10.SeasonSD*Residual10.SeasonSD) / 2
+	v := dayCovariance(math.Abs(float64(a - b)))
+	for k := range SitePatterns {
+		v += c.pattern(k, a) * c.pattern(k, b)
 	}
+	if c.calendar.SeasonFor(a) == c.calendar.SeasonFor(b) {
+		v += seasonVariance()
+	}
+	return v
+}
+
+// seasonVariance is that of the part that stays with a season, mean of the
+// depths, °C².
+func seasonVariance() float64 {
+	return (Residual5.SeasonSD*Residual5.SeasonSD + Residual10.SeasonSD*Residual10.SeasonSD) / 2
+}
+
+// dayCovariance is that of the part that fades, of days so many days apart, mean
+// of the depths, °C².
+func dayCovariance(days float64) float64 {
+	v := 0.0
 	for _, r := range []*Residual{&Residual5, &Residual10} {
-		v += r.DaySD * r.DaySD * r.fading(math.Abs(float64(a-b))) / 2
+		v += r.DaySD * r.DaySD * r.fading(days) / 2
 	}
 	return v
 }
@@ -167,15 +231,6 @@ func (c *Calibration) covariance(a, b climate.Day) float64 {
 // fading is the correlation of the errors of days so many days apart.
 func (r *Residual) fading(days float64) float64 {
 	return r.Slow*math.Exp(-days/r.SlowDays) + (1-r.Slow)*math.Exp(-days/r.FastDays)
-}
-
-// site is the covariance of the site's part.
-func (c *Calibration) site(a, b climate.Day) float64 {
-	v := 0.0
-	for k := range SitePatterns {
-		v += c.pattern(k, a) * c.pattern(k, b)
-	}
-	return v
 }
 
 // pattern is the value of a site pattern on a day, between the middles of the
@@ -192,31 +247,32 @@ func (c *Calibration) pattern(k int, d climate.Day) float64 {
 	return p(lower) + (x-lower)*(p(lower+1)-p(lower))
 }
 
+// fadedDays is how far from a day a reading tells nothing of it by itself.
+const fadedDays = 200
+
 // Offset returns what is to be added to the estimate on a day, at either depth,
 // °C.
 func (c *Calibration) Offset(d climate.Day) float64 {
-	sum := 0.0
+	sum := c.season[c.calendar.SeasonFor(d)]
+	for k, m := range c.site {
+		sum += c.pattern(k, d) * m
+	}
 	for i, r := range c.readings {
-		sum += c.weights[i] * c.covariance(d, r.Day)
+		if apart := math.Abs(float64(d - r.Day)); apart < fadedDays {
+			sum += c.weights[i] * dayCovariance(apart)
+		}
 	}
 	return sum
 }
 
 // SiteSD returns the standard deviation of what remains of the site's error on
-// a day, °C.
+// a day, at either depth, °C.
 func (c *Calibration) SiteSD(d climate.Day) float64 {
-	v := c.site(d, d)
-	if c.Used > 0 {
-		k := mat.NewVecDense(c.Used, nil)
-		for i, r := range c.readings {
-			k.SetVec(i, c.site(d, r.Day))
-		}
-		var solved mat.VecDense
-		if err := c.chol.SolveVecTo(&solved, k); err == nil {
-			v -= mat.Dot(k, &solved)
-		}
+	p := mat.NewVecDense(len(SitePatterns), nil)
+	for k := range SitePatterns {
+		p.SetVec(k, c.pattern(k, d))
 	}
-	return math.Sqrt(math.Max(0, v))
+	return math.Sqrt(math.Max(0, mat.Inner(p, c.siteCov, p)))
 }
 
 // Apply returns the curve with the offset of each day added.

@@ -1,6 +1,7 @@
 package soil
 
 import (
+	"errors"
 	"math"
 	"testing"
 	"time"
@@ -124,8 +125,10 @@ func TestCalibrateDoubtsAndRefuses(t *testing.T) {
 	if err != nil || c.Used != 2 || len(c.Doubted) != 1 || c.Doubted[0].Index != 1 {
 		t.Errorf("%+v, %v", c, err)
 	}
-	if c, err := Calibrate(curve, r, []Reading{mad}); err != nil || c.Used != 0 || c.Offset(mad.Day) != 0 {
-		t.Errorf("nothing to believe: %v", err)
+	for name, list := range map[string][]Reading{"nothing to believe": {mad}, "mostly doubted": {mad, good[0], mad}} {
+		if c, err := Calibrate(curve, r, list); !errors.Is(err, ErrDoubtful) || len(c.Doubted) == 0 {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 	deep, early := good[0], good[0]
 	deep.DepthCM = 40

@@ -325,18 +325,18 @@ func (p *parser) fault(r role, hint, format string, args ...any) error {
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		if !p.layout.blanks {
-			e.Column = p.cellColumn(i)
+			e.Column = CellColumn(p.csv, i)
 		}
 	}
 	return e
 }
 
-// cellColumn is the byte at which cell i of the row read last begins, 0 where
-// the row is too short to have it: FieldPos panics then, and gocsv does not
-// tell how wide the row is.
-func (p *parser) cellColumn(i int) (column int) {
+// CellColumn returns the byte at which cell i of the row that a CSV reader read
+// last begins, counted from 1; 0 where the row is too short to have it. FieldPos
+// panics then, and gocsv does not tell how wide the row is.
+func CellColumn(r *csv.Reader, i int) (column int) {
 	defer func() { _ = recover() }()
-	_, column = p.csv.FieldPos(i)
+	_, column = r.FieldPos(i)
 	return column
 }
 

@@ -1,25 +1,14 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
-	"slices"
-	"strconv"
 	"time"
 
-	"github.com/gocarina/gocsv"
-
 	"swardcast/climate"
-	"swardcast/climate/check"
+	"swardcast/cmd/internal/sensors"
 	"swardcast/forecast/soil"
 )
-
-// fitClimate is the class of stations whose soil is like that of a watered
-// lawn: over 600 mm of rain a year and not in the mountains.
-const fitClimate = "humid"
 
 // memoryDays are left out at the start of each record, until its own weather
 // has filled the memories.
@@ -52,100 +41,32 @@ type day struct {
 // memories are the time constants that the variants draw on, days.
 var memories = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
 
-// A cell is a number or, blank, NaN.
-type cell float64
-
-// UnmarshalCSV implements gocsv.TypeUnmarshaller, which would make a blank 0.
-func (c *cell) UnmarshalCSV(s string) error {
-	if s == "" {
-		*c = cell(math.NaN())
-		return nil
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	*c = cell(v)
-	return err
-}
-
-type place struct {
-	Station   string  `csv:"station"`
-	Latitude  float64 `csv:"latitude"`
-	Longitude float64 `csv:"longitude"`
-	Climate   string  `csv:"climate"`
-}
-
-type observation struct {
-	Date   climate.Day `csv:"date"`
-	TMax   cell        `csv:"tmax_c"`
-	TMin   cell        `csv:"tmin_c"`
-	Precip cell        `csv:"prcp_mm"`
-	Soil5  cell        `csv:"soil5_c"`
-	Soil10 cell        `csv:"soil10_c"`
-}
-
 // load reads the stations to fit.
 func load(dir string) ([]*station, error) {
-	var places []place
-	if err := readCSV(filepath.Join(dir, "stations.csv"), &places); err != nil {
+	list, err := sensors.Load(dir, sensors.Humid)
+	if err != nil {
 		return nil, err
 	}
 	var out []*station
-	for _, p := range places {
-		if p.Climate != fitClimate {
-			continue
-		}
-		var obs []observation
-		if err := readCSV(filepath.Join(dir, p.Station+".csv"), &obs); err != nil {
-			return nil, err
-		}
-		s, err := newStation(p, obs)
+	for _, x := range list {
+		s, err := newStation(x)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", p.Station, err)
+			return nil, fmt.Errorf("%s: %w", x.Name, err)
 		}
 		out = append(out, s)
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("no %s station in %s", fitClimate, dir)
 	}
 	return out, nil
 }
 
-func readCSV(path string, to any) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if err := gocsv.Unmarshal(f, to); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	return nil
-}
-
-func newStation(p place, obs []observation) (*station, error) {
-	if len(obs) == 0 {
-		return nil, errors.New("no rows")
-	}
-	first, last := obs[0].Date, obs[len(obs)-1].Date
-	n := int(last-first) + 1
-	rec := climate.NewRecord(climate.Place{Name: p.Station, Latitude: p.Latitude, Longitude: p.Longitude}, first, n)
-	s := &station{name: p.Station, latitude: p.Latitude, longitude: p.Longitude}
-	rain := make([]float64, n)
-	for d := range s.observed {
-		s.observed[d] = slices.Repeat([]float64{math.NaN()}, n)
-	}
-	for _, o := range obs {
-		i := rec.Index(o.Date)
-		rec.TMaxC[i], rec.TMinC[i] = float64(o.TMax), float64(o.TMin)
-		s.observed[0][i], s.observed[1][i] = float64(o.Soil5), float64(o.Soil10)
-		if r := float64(o.Precip); r > 0 {
+func newStation(x *sensors.Station) (*station, error) {
+	s := &station{name: x.Name, latitude: x.Record.Place.Latitude, longitude: x.Record.Place.Longitude, observed: [2][]float64{x.Soil5C, x.Soil10C}}
+	rain := make([]float64, x.Record.Len())
+	for i, r := range x.Record.PrecipMM {
+		if r > 0 {
 			rain[i] = math.Log1p(r)
 		}
 	}
-	rec, _, err := check.Clean(rec)
-	if err != nil {
-		return nil, err
-	}
-	air, filled, err := climate.Fill(rec)
+	air, filled, err := climate.Fill(x.Record)
 	if err != nil {
 		return nil, err
 	}

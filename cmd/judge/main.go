@@ -9,19 +9,14 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
-	"path/filepath"
-	"strconv"
 
-	"github.com/gocarina/gocsv"
 	"github.com/spf13/pflag"
 
-	"swardcast/climate"
-	"swardcast/climate/check"
-	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/sensors"
 	"swardcast/forecast"
 )
 
@@ -37,44 +32,6 @@ func main() {
 		fmt.Fprintln(os.Stderr, "judge:", err)
 		os.Exit(1)
 	}
-}
-
-type place struct {
-	Station  string  `csv:"station"`
-	Latitude float64 `csv:"latitude"`
-	Climate  string  `csv:"climate"`
-}
-
-type sensor struct {
-	Date   climate.Day `csv:"date"`
-	Soil5  cell        `csv:"soil5_c"`
-	Soil10 cell        `csv:"soil10_c"`
-}
-
-// A cell is a number or, blank, NaN.
-type cell float64
-
-// UnmarshalCSV implements gocsv.TypeUnmarshaller, which would make a blank 0.
-func (c *cell) UnmarshalCSV(s string) error {
-	if s == "" {
-		*c = cell(math.NaN())
-		return nil
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	*c = cell(v)
-	return err
-}
-
-func readCSV(path string, to any) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if err := gocsv.Unmarshal(f, to); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	return nil
 }
 
 // A tally adds up the hindcasts of stations.
@@ -104,18 +61,15 @@ func (t *tally) add(h *forecast.Hindcast) {
 }
 
 func run(w io.Writer, data string) error {
-	var places []place
-	if err := readCSV(filepath.Join(data, "stations.csv"), &places); err != nil {
+	stations, err := sensors.Load(data, sensors.Humid)
+	if err != nil {
 		return err
 	}
 	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
 		var modelled, measured tally
-		for _, p := range places {
-			if p.Climate != "humid" {
-				continue
-			}
-			if err := station(data, p, rule, &modelled, &measured); err != nil {
-				return fmt.Errorf("%s: %w", p.Station, err)
+		for _, s := range stations {
+			if err := judge(s, rule, &modelled, &measured); err != nil {
+				return fmt.Errorf("%s: %w", s.Name, err)
 			}
 		}
 		fmt.Fprintf(w, "### Cutoff: %s\n\n", rule)
@@ -129,39 +83,12 @@ func run(w io.Writer, data string) error {
 	return nil
 }
 
-func station(data string, p place, rule forecast.CutoffRule, modelled, measured *tally) error {
-	path := filepath.Join(data, p.Station+".csv")
-	f, err := os.Open(path)
+func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tally) error {
+	s, err := forecast.NewStation(x.Record)
 	if err != nil {
 		return err
 	}
-	defer f.Close()
-	file, err := recordfile.Read(f, p.Station, recordfile.Options{})
-	if err != nil {
-		return err
-	}
-	file.Record.Place.Latitude = p.Latitude
-	rec, _, err := check.Clean(file.Record)
-	if err != nil {
-		return err
-	}
-	s, err := forecast.NewStation(rec)
-	if err != nil {
-		return err
-	}
-	var rows []sensor
-	if err := readCSV(path, &rows); err != nil {
-		return err
-	}
-	soil5, soil10 := make([]float64, rec.Len()), make([]float64, rec.Len())
-	for i := range soil5 {
-		soil5[i], soil10[i] = math.NaN(), math.NaN()
-	}
-	for _, r := range rows {
-		i := rec.Index(r.Date)
-		soil5[i], soil10[i] = float64(r.Soil5), float64(r.Soil10)
-	}
-	truth, err := s.WithSoil(soil5, soil10)
+	truth, err := s.WithSoil(x.Soil5C, x.Soil10C)
 	if err != nil {
 		return err
 	}
@@ -171,7 +98,7 @@ func station(data string, p place, rule forecast.CutoffRule, modelled, measured 
 		to    *tally
 	}{{nil, modelled}, {truth, measured}} {
 		h, err := s.Hindcast(context.Background(), o, c.truth)
-		if err == forecast.ErrFewSeasons || err == forecast.ErrNoSeasons {
+		if errors.Is(err, forecast.ErrFewSeasons) || errors.Is(err, forecast.ErrNoSeasons) {
 			continue // too short to judge by
 		}
 		if err != nil {

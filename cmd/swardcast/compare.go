@@ -98,23 +98,16 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 		}
 		all = append(all, c)
 	}
-	var answer []byte
-	switch out.format.value {
-	case "json":
-		answer, err = jsonBytes(comparisonJSON(all))
-	case "csv":
-		answer, err = comparisonCSV(all)
-	default:
-		if len(all) == 1 {
-			answer = all[0].text(out.system())
-		} else {
-			answer = matrixText(all)
-		}
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{
+		text: func(u unitSystem) []byte {
+			if len(all) == 1 {
+				return all[0].text(u)
+			}
+			return matrixText(all)
+		},
+		json: func() any { return comparisonJSON(all) },
+		csv:  func() ([]byte, error) { return comparisonCSV(all) },
+	})
 }
 
 func (p *program) newComparison(in *stationInput, options []forecast.Options, sow dateFlag, use turf.Use) (*comparison, error) {

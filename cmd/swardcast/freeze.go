@@ -184,16 +184,7 @@ func (p *program) freeze(args []string, st *stationFlags, out *outputFlags, limi
 		}
 		return &dataError{fmt.Errorf("%s: no season of the record can be used%s", in.name, why), ""}
 	}
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(v.json())
-	} else {
-		answer = v.text(out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
 }
 
 // tenths are the shares told: 10 to 90 %.

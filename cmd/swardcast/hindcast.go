@@ -61,16 +61,7 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 			"look at swardcast window; another species or --host none may do"}
 	}
 	v := &hindcastView{in, h}
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(v.json())
-	} else {
-		answer = v.text(out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
 }
 
 type hindcastView struct {

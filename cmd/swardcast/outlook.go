@@ -87,16 +87,7 @@ func (p *program) outlook(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err != nil {
 		return err
 	}
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(v.json())
-	} else {
-		answer = v.text(out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
 }
 
 func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.Day, aheadFile string) (*outlookView, error) {

@@ -14,6 +14,30 @@ import (
 	"swardcast/climate"
 )
 
+// An answer can be written in the forms that its command offers.
+type answer struct {
+	text func(unitSystem) []byte
+	json func() any
+	csv  func() ([]byte, error) // nil where it is not offered
+}
+
+// give writes an answer in the form asked for.
+func (p *program) give(o *outputFlags, a answer) (err error) {
+	var content []byte
+	switch o.format.value {
+	case "json":
+		content, err = jsonBytes(a.json())
+	case "csv":
+		content, err = a.csv()
+	default:
+		content = a.text(o.system())
+	}
+	if err != nil {
+		return err
+	}
+	return p.write(o, content)
+}
+
 // write puts an answer on standard output, or in a file that is there whole or
 // not at all.
 func (p *program) write(o *outputFlags, answer []byte) error {

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -11,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-
-	"github.com/gocarina/gocsv"
 
 	"swardcast/climate"
 	"swardcast/climate/recordfile"
@@ -34,81 +30,55 @@ const probeHint = "the file is a CSV with date,depth_cm,soil_c or soil_f, and ti
 // readProbe reads soil readings: date,depth_cm,soil_c or soil_f, and the time of
 // day where it is noted.
 func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
-	in := csv.NewReader(io.LimitReader(r, 1<<20))
-	in.FieldsPerRecord, in.TrimLeadingSpace, in.Comment = -1, true, '#'
-	decoder, err := gocsv.NewUnmarshaller(in, probeRow{})
+	t, err := openTable(r, file, probeHint, probeRow{})
 	if err != nil {
-		return nil, &recordfile.Error{File: file, Line: 1, Message: "this is not a file of soil readings", Hint: probeHint}
+		return nil, err
 	}
-	err = decoder.RenormalizeHeaders(func(h []string) []string {
-		for i := range h {
-			h[i] = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h[i], "\ufeff")))
-		}
-		return h
-	})
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
-	}
-	has := func(name string) bool { return slices.Contains(decoder.Headers, name) }
-	switch {
-	case !has("date"), has("depth_cm") == has("depth_in"), has("soil_c") == has("soil_f"):
+	if !t.has("date") || t.has("depth_cm") == t.has("depth_in") || t.has("soil_c") == t.has("soil_f") {
 		return nil, &recordfile.Error{File: file, Line: 1, Message: "the header must have date, one of depth_cm and depth_in, and one of soil_c and soil_f", Hint: probeHint}
 	}
 	var list []soil.Reading
 	for {
-		v, err := decoder.Read()
+		v, err := t.next()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				return nil, &recordfile.Error{File: file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error()}
-			}
-			return nil, fmt.Errorf("%s: %w", file, err)
-		}
-		row := v.(probeRow)
-		line, _ := in.FieldPos(0)
-		fault := func(format string, args ...any) error {
-			return &recordfile.Error{File: file, Line: line, Message: fmt.Sprintf(format, args...), Hint: probeHint}
-		}
-		reading := soil.Reading{Hour: math.NaN()}
-		if reading.Day, err = climate.ParseDay(strings.TrimSpace(row.Date)); err != nil {
-			return nil, fault("%v", err)
-		}
-		number := func(s string) (float64, error) {
-			v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-			if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-				return 0, fault("%q is not a number", s)
-			}
-			return v, nil
-		}
-		depth, scale := row.DepthCM, 1.0
-		if has("depth_in") {
-			depth, scale = row.DepthIn, 2.54
-		}
-		if reading.DepthCM, err = number(depth); err != nil {
 			return nil, err
 		}
-		reading.DepthCM *= scale
-		if reading.DepthCM < soil.ShallowestCM || reading.DepthCM > soil.DeepestCM {
-			return nil, fault("a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.ShallowestCM, soil.DeepestCM)
+		row := v.(probeRow)
+		reading := soil.Reading{Hour: math.NaN()}
+		if reading.Day, err = climate.ParseDay(strings.TrimSpace(row.Date)); err != nil {
+			return nil, t.fault("date", "%v", err)
 		}
-		if has("soil_f") {
-			reading.SoilC, err = number(row.SoilF)
-			reading.SoilC = celsius(reading.SoilC)
+		number := func(column, cell string, convert func(float64) float64) float64 {
+			v, e := strconv.ParseFloat(strings.TrimSpace(cell), 64)
+			if err == nil && (e != nil || math.IsNaN(v) || math.IsInf(v, 0)) {
+				err = t.fault(column, "%q is not a number", cell)
+			}
+			return convert(v)
+		}
+		same := func(v float64) float64 { return v }
+		if t.has("depth_in") {
+			reading.DepthCM = number("depth_in", row.DepthIn, func(v float64) float64 { return 2.54 * v })
 		} else {
-			reading.SoilC, err = number(row.SoilC)
+			reading.DepthCM = number("depth_cm", row.DepthCM, same)
+		}
+		if t.has("soil_f") {
+			reading.SoilC = number("soil_f", row.SoilF, celsius)
+		} else {
+			reading.SoilC = number("soil_c", row.SoilC, same)
 		}
 		if err != nil {
 			return nil, err
 		}
-		if t := strings.TrimSpace(row.Time); t != "" {
-			clock, err := time.Parse("15:04", t)
-			if err != nil {
-				return nil, fault("%q is not a time of day such as 14:30", row.Time)
+		if reading.DepthCM < soil.ShallowestCM || reading.DepthCM > soil.DeepestCM {
+			return nil, t.fault("", "a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.ShallowestCM, soil.DeepestCM)
+		}
+		if clock := strings.TrimSpace(row.Time); clock != "" {
+			if reading.Hour, err = hourOf(clock); err != nil {
+				return nil, t.fault("time", "%v", err)
 			}
-			reading.Hour = float64(clock.Hour()) + float64(clock.Minute())/60
 		}
 		list = append(list, reading)
 	}
@@ -116,6 +86,16 @@ func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
 		return nil, &recordfile.Error{File: file, Message: "the file holds no reading", Hint: probeHint}
 	}
 	return list, nil
+}
+
+// hourOf reads a time of day, such as 14:30, 14:30:00 or 2:30 PM.
+func hourOf(s string) (float64, error) {
+	for _, layout := range []string{"15:04", "15:04:05", "3:04 PM", "3:04PM"} {
+		if c, err := time.Parse(layout, strings.ToUpper(s)); err == nil {
+			return float64(c.Hour()) + float64(c.Minute())/60, nil
+		}
+	}
+	return 0, fmt.Errorf("%q is not a time of day such as 14:30", s)
 }
 
 // calibrate takes in the user's own soil readings, where there are any. Those

@@ -15,8 +15,8 @@ import (
 	"swardcast/climate/weather"
 )
 
-// answer runs a command line in process.
-func answer(stdin string, args ...string) (status int, stdout, stderr string) {
+// runLine runs a command line in process.
+func runLine(stdin string, args ...string) (status int, stdout, stderr string) {
 	var out, err bytes.Buffer
 	p := program{Stdin: strings.NewReader(stdin), Stdout: &out, Stderr: &err,
 		Now: func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }}
@@ -49,7 +49,7 @@ func TestStatus(t *testing.T) {
 		{"window --years 1900-1910", "", statusNoAnswer},
 		{"record -", string(plain), statusAnswered}, // a poor record is an answer
 	} {
-		status, stdout, stderr := answer(c.stdin, strings.Fields(c.args)...)
+		status, stdout, stderr := runLine(c.stdin, strings.Fields(c.args)...)
 		if status != c.want {
 			t.Errorf("%q: status %d, want %d: %s", c.args, status, c.want, stderr)
 		}
@@ -109,7 +109,7 @@ func TestJSONKeys(t *testing.T) {
 			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
 		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
 	} {
-		status, stdout, stderr := answer("", args, "--format", "json")
+		status, stdout, stderr := runLine("", args, "--format", "json")
 		if status != statusAnswered {
 			t.Fatal(stderr)
 		}
@@ -138,7 +138,7 @@ func TestWidth(t *testing.T) {
 		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "species", "help", "help window", "help soil",
 		"help freeze", "help record", "help species",
 	} {
-		_, stdout, stderr := answer("", strings.Fields(args)...)
+		_, stdout, stderr := runLine("", strings.Fields(args)...)
 		for line := range strings.SplitSeq(stdout, "\n") {
 			if width(line) > textWidth {
 				t.Errorf("%s: %d columns: %s", args, width(line), line)
@@ -159,7 +159,7 @@ func TestEquator(t *testing.T) {
 	if err := weather.WriteCSV(&file, weather.Generate(c, 1, demo.First, demo.Last)); err != nil {
 		t.Fatal(err)
 	}
-	status, stdout, stderr := answer(file.String(), "window", "-")
+	status, stdout, stderr := runLine(file.String(), "window", "-")
 	if status != statusNoAnswer || stdout != "" || !strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
@@ -173,14 +173,14 @@ func TestNoPermission(t *testing.T) {
 	if err := os.WriteFile(name, []byte("date,tmax_c,tmin_c\n"), 0); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := answer("", "window", name); status != statusNoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
+	if status, _, stderr := runLine("", "window", name); status != statusNoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
 
 func TestFutureRecordIsRefused(t *testing.T) {
 	future := strings.ReplaceAll(string(demo.Station), "\n2026-", "\n2027-")
-	status, _, stderr := answer(future, "window", "-")
+	status, _, stderr := runLine(future, "window", "-")
 	if status != statusNoAnswer || !strings.Contains(stderr, "is in the future (today is 2026-11-25)") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
@@ -192,7 +192,7 @@ func TestSeasonsOfSeveralSpecies(t *testing.T) {
 	lines = slices.DeleteFunc(lines, func(l string) bool {
 		return strings.HasPrefix(l, "2012-08-2") // a gap that only an early window has
 	})
-	status, stdout, stderr := answer(strings.Join(lines, "\n"), "window", "-", "--species", "perennial-ryegrass,kentucky-bluegrass", "--open-soil", "95F", "--format", "json")
+	status, stdout, stderr := runLine(strings.Join(lines, "\n"), "window", "-", "--species", "perennial-ryegrass,kentucky-bluegrass", "--open-soil", "95F", "--format", "json")
 	if status != statusAnswered {
 		t.Fatal(stderr)
 	}
@@ -227,7 +227,7 @@ func TestOutputFile(t *testing.T) {
 	if err := os.Symlink(target, link); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := answer("", "species", "--format", "json", "-o", link); status != statusAnswered {
+	if status, _, stderr := runLine("", "species", "--format", "json", "-o", link); status != statusAnswered {
 		t.Fatal(stderr)
 	}
 	text, err := os.ReadFile(target)
@@ -244,7 +244,7 @@ func TestOutputFile(t *testing.T) {
 	if left, _ := filepath.Glob(filepath.Join(dir, ".swardcast-*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
 	}
-	if status, _, _ := answer("", "species", "-o", os.DevNull); status != statusAnswered {
+	if status, _, _ := runLine("", "species", "-o", os.DevNull); status != statusAnswered {
 		t.Error("a device cannot be written to")
 	}
 }

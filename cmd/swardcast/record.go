@@ -76,16 +76,7 @@ func (p *program) recordCommand(args []string, st *stationFlags, out *outputFlag
 	}
 	v := &recordView{in: in, months: monthGaps(in.record, rule), missing: in.missingDays(), rule: rule}
 	v.judge()
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(v.json())
-	} else {
-		answer = v.text()
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: func(unitSystem) []byte { return v.text() }, json: func() any { return v.json() }})
 }
 
 // judge goes through the seasons and finds the verdict.

@@ -146,16 +146,7 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 	if err := v.work(o, given.first.day); err != nil {
 		return seasonsError(v.in, err)
 	}
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(v.json())
-	} else {
-		answer = v.text(out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
 }
 
 // waterDays is how many days ahead the water is told for, at most.

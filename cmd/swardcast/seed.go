@@ -189,20 +189,16 @@ func (p *program) seed(species string, sf *seedFlags, out *outputFlags) error {
 	if err != nil {
 		return err
 	}
-	var answer []byte
-	if out.format.value == "json" {
-		answer, err = jsonBytes(struct {
-			Schema string `json:"schema"`
-			seedOut
-			Cautions []string `json:"cautions"`
-		}{"swardcast.seed/1", n.json(), cautions()})
-	} else {
-		answer = []byte(n.text(out.system()))
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{
+		text: func(u unitSystem) []byte { return []byte(n.text(u)) },
+		json: func() any {
+			return struct {
+				Schema string `json:"schema"`
+				seedOut
+				Cautions []string `json:"cautions"`
+			}{"swardcast.seed/1", n.json(), cautions()}
+		},
+	})
 }
 
 type seedOut struct {

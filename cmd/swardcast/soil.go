@@ -58,19 +58,7 @@ func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits
 		return err
 	}
 	v := newSoilView(in, limits, depthCM)
-	var answer []byte
-	switch out.format.value {
-	case "json":
-		answer, err = jsonBytes(v.json())
-	case "csv":
-		answer, err = v.csv()
-	default:
-		answer = v.text(out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv})
 }
 
 // A soilView is the soil of a station as the command shows it.

@@ -46,20 +46,11 @@ func (p *program) species(args []string, out *outputFlags) error {
 			list = append(list, found...)
 		}
 	}
-	var answer []byte
-	var err error
-	switch out.format.value {
-	case "json":
-		answer, err = jsonBytes(speciesListJSON(list))
-	case "csv":
-		answer, err = speciesCSV(list)
-	default:
-		answer = speciesText(list, out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{
+		text: func(u unitSystem) []byte { return speciesText(list, u) },
+		json: func() any { return speciesListJSON(list) },
+		csv:  func() ([]byte, error) { return speciesCSV(list) },
+	})
 }
 
 type figureOut struct {

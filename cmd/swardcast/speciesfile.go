@@ -1,16 +1,12 @@
 package main
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/gocarina/gocsv"
 
 	"swardcast/climate/recordfile"
 	"swardcast/forecast/turf"
@@ -35,44 +31,29 @@ var needed = []string{"species", "parameter", "value"}
 // a built-in one changes the figures that it names; any other must name every
 // parameter but the plateau and the seeds in a gram.
 func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
-	in := csv.NewReader(io.LimitReader(r, 1<<20))
-	in.FieldsPerRecord, in.TrimLeadingSpace = -1, true
-	decoder, err := gocsv.NewUnmarshaller(in, speciesRow{})
+	t, err := openTable(r, file, "start from swardcast species --format csv", speciesRow{})
 	if err != nil {
-		return nil, &recordfile.Error{File: file, Line: 1, Message: "this is not a species file: " + err.Error()}
+		return nil, err
 	}
 	for _, n := range needed {
-		if !slices.Contains(decoder.Headers, n) {
-			return nil, &recordfile.Error{File: file, Line: 1, Message: fmt.Sprintf("the header has no column %q", n),
-				Hint: "start from swardcast species --format csv"}
+		if !t.has(n) {
+			return nil, &recordfile.Error{File: file, Line: 1, Message: fmt.Sprintf("the header has no column %q", n), Hint: t.hint}
 		}
 	}
 	var list []turf.Species
 	for {
-		v, err := decoder.Read()
+		v, err := t.next()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				return nil, &recordfile.Error{File: file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error()}
-			}
-			return nil, fmt.Errorf("%s: %w", file, err)
+			return nil, err
 		}
 		row := v.(speciesRow)
-		line, _ := in.FieldPos(0)
-		fault := func(column, format string, args ...any) error {
-			e := &recordfile.Error{File: file, Line: line, Message: fmt.Sprintf(format, args...)}
-			if i := slices.Index(decoder.Headers, column); i >= 0 {
-				_, e.Column = in.FieldPos(i)
-			}
-			return e
-		}
 		i := slices.IndexFunc(list, func(s turf.Species) bool { return s.ID == row.Species })
 		if i < 0 {
 			if row.Species == "" {
-				return nil, fault("species", "the species has no name")
+				return nil, t.fault("species", "the species has no name")
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
@@ -87,23 +68,23 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		parameters := list[i].Parameters()
 		k := slices.IndexFunc(parameters, func(p turf.Parameter) bool { return p.Key == row.Parameter })
 		if k < 0 {
-			return nil, fault("parameter", "unknown parameter %q", row.Parameter)
+			return nil, t.fault("parameter", "unknown parameter %q", row.Parameter)
 		}
 		value, err := strconv.ParseFloat(row.Value, 64)
 		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) {
-			return nil, fault("value", "%q is not a number", row.Value)
+			return nil, t.fault("value", "%q is not a number", row.Value)
 		}
 		builtIn := turf.All()[0]
 		unit := builtIn.Parameters()[k].Unit
 		if row.Unit != "" && row.Unit != unit {
-			return nil, fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
+			return nil, t.fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
 		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: row.Source}
 		switch was := parameters[k].Figure; {
 		case figure.Standing == "":
 			figure.Standing = turf.OwnFigure
 		case figure.Standing.Meaning() == "":
-			return nil, fault("standing", "unknown standing %q", row.Standing)
+			return nil, t.fault("standing", "unknown standing %q", row.Standing)
 		case was.Standing != turf.OwnFigure && was.Value != value:
 			// The source of a built-in figure does not vouch for another.
 			figure.Standing, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
@@ -116,7 +97,7 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		}
 	}
 	if len(list) == 0 {
-		return nil, &recordfile.Error{File: file, Message: "the file holds no species", Hint: "start from swardcast species --format csv"}
+		return nil, &recordfile.Error{File: file, Message: "the file holds no species", Hint: t.hint}
 	}
 	return list, nil
 }

@@ -65,19 +65,11 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 		}
 		windows = append(windows, w)
 	}
-	var answer []byte
-	switch out.format.value {
-	case "json":
-		answer, err = jsonBytes(windowJSON(in, windows))
-	case "csv":
-		answer, err = windowCSV(windows)
-	default:
-		answer = windowText(in, windows, out.system())
-	}
-	if err != nil {
-		return err
-	}
-	return p.write(out, answer)
+	return p.give(out, answer{
+		text: func(u unitSystem) []byte { return windowText(in, windows, u) },
+		json: func() any { return windowJSON(in, windows) },
+		csv:  func() ([]byte, error) { return windowCSV(windows) },
+	})
 }
 
 type stationOut struct {

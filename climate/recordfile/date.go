@@ -140,6 +140,17 @@ func ymd(ys, ms, ds string) (date, bool) {
 	return date{day: climate.Date(y, time.Month(m), d), dayValid: true}, true
 }
 
+// yearDay reads a year and a day of it.
+func yearDay(ys, ds string) (date, bool) {
+	y, okY := digits(ys)
+	n, okN := digits(ds)
+	if !okY || !okN || len(ys) != 4 || n < 1 || n > 366 {
+		return date{}, false
+	}
+	d := climate.Date(y, time.January, n)
+	return date{day: d, dayValid: d.Year() == y}, d.Year() == y
+}
+
 // digits reads one to four decimal digits.
 func digits(s string) (int, bool) {
 	if len(s) == 0 || len(s) > 4 {

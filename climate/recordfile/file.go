@@ -95,7 +95,7 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 		}
 	}
 	p := &parser{file: name, layout: l, options: o, place: climate.UnknownPlace(), obs: make([]observation, 0, 1<<14)}
-	p.has.precip, p.has.long, p.has.station, p.has.date = l.has(rolePrecip), l.long(), l.has(roleStation), l.has(roleDate)
+	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation), l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
 	p.preamble(head)
 	if err := p.rows(in); err != nil {
 		return nil, err
@@ -181,8 +181,8 @@ type parser struct {
 	form     dateForm
 	dates    string // how dates are written, in words
 	obs      []observation
-	has      struct{ precip, long, station, date bool } // of the layout
-	rowCount int                                        // of the station read
+	has      struct{ precip, long, station, date, month bool } // of the layout
+	rowCount int                                               // of the station read
 	flagged  int
 	short    int
 	later    int      // rows after the last day to read
@@ -209,6 +209,7 @@ type row struct {
 	Year      string  `csv:"year"`
 	Month     string  `csv:"month"`
 	Day       string  `csv:"day"`
+	YearDay   string  `csv:"yearday"`
 	TMax      reading `csv:"tmax"`
 	TMin      reading `csv:"tmin"`
 	Precip    reading `csv:"precip"`
@@ -440,9 +441,17 @@ func (p *parser) date(r *row) (date, error) {
 		}
 		return d, nil
 	}
-	d, ok := ymd(strings.TrimSpace(r.Year), strings.TrimSpace(r.Month), strings.TrimSpace(r.Day))
+	year := strings.TrimSpace(r.Year)
+	if !p.has.month {
+		d, ok := yearDay(year, strings.TrimSpace(r.YearDay))
+		if !ok {
+			return d, p.fault(roleYearDay, "", "day %s of %s is not a date", quoted(r.YearDay), quoted(r.Year))
+		}
+		return d, nil
+	}
+	d, ok := ymd(year, strings.TrimSpace(r.Month), strings.TrimSpace(r.Day))
 	if !ok {
-		return d, p.fault(roleYear, "", "%s-%s-%s is not a date", r.Year, r.Month, r.Day)
+		return d, p.fault(roleYear, "", "%s, %s, %s is not a date", quoted(r.Year), quoted(r.Month), quoted(r.Day))
 	}
 	return d, nil
 }

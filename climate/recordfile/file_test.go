@@ -292,6 +292,30 @@ func TestPlausibleFiles(t *testing.T) {
 			}
 			return fahrenheitRow(d, a, b)
 		}), "x", "x", 1)},
+		{"day of the year", days("YEAR,DOY,T2M_MAX,T2M_MIN", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%d,%d,%g,%g", d.Year(), d.YearDay(), a, b)
+		})},
+		{"blanks between, with a header", days("LST_DATE  T_DAILY_MAX T_DAILY_MIN", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%s   %6.1f  %6.1f", d.Format("20060102"), a, b)
+		})},
+		{"blanks between, with a row of units", strings.Replace(days("Date  Day T.Max Smx T.Min Smn", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("%s %4d %6.1f 0 %6.1f 0", d.Format("20060102"), d.YearDay(), a, b)
+		}), "Smn\n", "Smn\n(yyyymmdd) () (oC) () (oC) ()\n", 1)},
+		{"semicolons and points, padded", days("STATIONS_ID;MESS_DATUM;QN_3; TXK; TNK;eor", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("  44;%s;   10;%7.1f;%7.1f;eor", d.Format("20060102"), a, b)
+		})},
+		{"tabs and decimal commas", days("Datum\tTX\tTN", 400, func(d climate.Day, a, b float64) string {
+			return strings.ReplaceAll(fmt.Sprintf("%s\t%.1f\t%.1f", d.Format("02.01.2006"), a, b), "x", "") + ""
+		})},
+		{"a commented header in tenths", "# daily weather\n# TX = Maximum temperature (in 0.1 degrees Celsius)\n" + days("# STN,YYYYMMDD,   TG,   TN,   TX", 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf("  260,%s,%5g,%5g,%5g", d.Format("20060102"), (a+b)*5, b*10, a*10)
+		})},
+		{"date and its parts, flags beside", days(`"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month","Day","Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag","Total Precip (mm)"`, 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf(`"-80.1","43.2","MOSSWICK","612","%s","%d","%02d","%02d","%.1f","","%.1f","","0.0"`, d, d.Year(), d.Format("1")[0]-'0', 1, a, b)
+		})},
+		{"daily summaries with derived extremes", days(`"STATION","DATE","LATITUDE","NAME","TEMP","TEMP_ATTRIBUTES","MAX","MAX_ATTRIBUTES","MIN","MIN_ATTRIBUTES","PRCP"`, 400, func(d climate.Day, a, b float64) string {
+			return fmt.Sprintf(`"99999","%s","41.5","MOSSWICK","  50.1","24","%6.1f","*","%6.1f"," ","99.99"`, d, a*1.8+32, b*1.8+32)
+		})},
 		{"other columns", days("date,tavg,tmax,max_rh,tmin,max wind", 400, func(d climate.Day, a, b float64) string {
 			return fmt.Sprintf("%s,%g,%g,93,%g,12", d, (a+b)/2, a, b)
 		})},
@@ -305,6 +329,30 @@ func TestPlausibleFiles(t *testing.T) {
 				t.Errorf("%d days, the first with %g and %g °C", f.Record.Len(), f.Record.TMaxC[0], f.Record.TMinC[0])
 			}
 		})
+	}
+}
+
+// The place stands before the header in more ways than one.
+func TestPreamble(t *testing.T) {
+	rows := days("date,tmax_c,tmin_c", 60, celsiusRow)
+	for name, c := range map[string]struct {
+		text      string
+		elevation float64
+		place     string
+	}{
+		"key and value":  {"Station Name: MOSSWICK HOLLOW\nStation Height: 48 M\nLatitude:51.4  ,Longitude: -6.35\n", 48, "MOSSWICK HOLLOW"},
+		"a line of both": {"-BEGIN HEADER-\nLocation: latitude  51.4   longitude -6.35\nelevation = 48 meters\n-END HEADER-\n", 48, ""},
+		"short words":    {"Time Series\nLocation:  Lat: 51.4000   Lon: -6.3500   Elev: 157.48ft\n", 48, ""},
+		"a table":        {"latitude,longitude,elevation,timezone\n51.4,-6.35,48.0,GMT\n\n", 48, ""},
+	} {
+		f, err := Read(strings.NewReader(c.text+rows), "x.csv", Options{})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if p := f.Record.Place; p.Latitude != 51.4 || p.Longitude != -6.35 || math.Abs(p.ElevationM-c.elevation) > 0.01 || p.Name != c.place {
+			t.Errorf("%s: %+v", name, p)
+		}
 	}
 }
 
@@ -464,6 +512,9 @@ func addSamples(f *testing.F) {
 	}
 	f.Add([]byte("date,tmax_c,tmin_c\n2019-01-01,1,\"0\n\"\n"))
 	f.Add([]byte("00000000000,00010101,0000,,,,,\n0"))
+	f.Add([]byte("Lat: 51.4 Lon: -6.3\nYEAR,DOY,TMAX,TMIN\n2019,1,10,2\n2019,366,11,3\n"))
+	f.Add([]byte("LST_DATE T_DAILY_MAX T_DAILY_MIN\n20190101  10.0  2.0\n"))
+	f.Add([]byte("# STN,YYYYMMDD, TN, TX\n260,20190101, -12, 35\n"))
 }
 
 func FuzzRead(f *testing.F) {

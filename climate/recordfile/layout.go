@@ -49,7 +49,7 @@ const uscrnWidth = 28
 type asked map[role]string
 
 // askable are the roles a user can give to a column.
-var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleTMax, roleTMin, rolePrecip, roleStation, roleElement, roleValue}
+var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTMax, roleTMin, rolePrecip, roleStation, roleElement, roleValue}
 
 func askedColumns(columns map[string]string) (asked, error) {
 	a := asked{}
@@ -121,6 +121,10 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			l.skip = i
 			return l, nil
 		}
+		if l := blankHeader(line, lines[i+1:], ask); l != nil {
+			l.skip = i
+			return l, nil
+		}
 		for _, delimiter := range []rune{',', ';', '\t', '|'} {
 			fields := splitLine(line, delimiter)
 			if len(fields) < 2 {
@@ -134,7 +138,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 					names[k] = fmt.Sprintf("column %d", k+1)
 				}
 				if l, _, _ := headerLayout(names, ask); l != nil {
-					l.skip, l.delimiter, l.noHeader, l.decimalComma = i, delimiter, true, delimiter == ';'
+					l.skip, l.delimiter, l.noHeader, l.decimalComma = i, delimiter, true, delimiter != ','
 					return l, nil
 				}
 			}
@@ -144,7 +148,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			}
 			if l != nil {
 				l.skip, l.delimiter = i, delimiter
-				l.decimalComma = delimiter == ';'
+				l.decimalComma = delimiter != ','
 				return l, nil
 			}
 			if len(found) > len(closest) {
@@ -195,6 +199,23 @@ func headerless(line string) *layout {
 	return nil
 }
 
+// blankHeader recognises a header whose columns stand between runs of blanks:
+// one that is full, with as many names as the next line has values.
+func blankHeader(line string, below [][]byte, ask asked) *layout {
+	if strings.ContainsAny(line, ",;\t|") || len(below) == 0 {
+		return nil
+	}
+	fields := strings.Fields(line)
+	if len(bytes.Fields(below[0])) != len(fields) {
+		return nil
+	}
+	l, _, _ := headerLayout(fields, ask)
+	if l != nil {
+		l.delimiter, l.blanks = ',', true
+	}
+	return l
+}
+
 func compactDate(s string) bool {
 	form := formCompact
 	_, ok := parseDate(s, &form)
@@ -243,7 +264,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, error) {
 		}
 	}
 	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue, roleQuality,
-		roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay, roleDate} {
+		roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay, roleYearDay, roleDate} {
 		c := byRole[r]
 		if r == roleDate && l.has(roleDay) {
 			// "day" beside year and month is no date.
@@ -270,7 +291,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, error) {
 	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" && strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
 		l.roles[i] = roleNone
 	}
-	dated := l.has(roleDate) || l.has(roleYear) && l.has(roleMonth) && l.has(roleDay)
+	dated := l.has(roleDate) || l.has(roleYear) && (l.has(roleMonth) && l.has(roleDay) || l.has(roleYearDay))
 	long := l.has(roleElement) && l.has(roleValue)
 	switch {
 	case dated && l.has(roleTMax) && l.has(roleTMin):
@@ -334,7 +355,7 @@ func noHeader(name string, closest []match, line int) error {
 	}
 	var lacking []string
 	for _, r := range []role{roleDate, roleTMax, roleTMin} {
-		if !has(r) && !(r == roleDate && has(roleYear) && has(roleMonth) && has(roleDay)) {
+		if !has(r) && !(r == roleDate && has(roleYear) && (has(roleMonth) && has(roleDay) || has(roleYearDay))) {
 			lacking = append(lacking, "the "+meaning[r])
 		}
 	}

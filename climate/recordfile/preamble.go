@@ -4,44 +4,73 @@ import (
 	"bufio"
 	"bytes"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
 )
 
-// preamble takes the place of the station from the lines before the header,
-// where they give it as KEY: VALUE.
+// What lines before the header tell of a place: latitude 33.78, Lat: 33.78,
+// Station Height: 48 M, Elev: 755ft.
+var (
+	latitudeIn  = regexp.MustCompile(`(?i)\blat(?:itude)?\b[\s:=]+(-?\d+(?:\.\d+)?)`)
+	longitudeIn = regexp.MustCompile(`(?i)\blon(?:g(?:itude)?)?\b[\s:=]+(-?\d+(?:\.\d+)?)`)
+	elevationIn = regexp.MustCompile(`(?i)\b(?:elev(?:ation)?|altitude|height)\b[\s:=]+(-?\d+(?:\.\d+)?)\s*(ft|feet)?`)
+	nameIn      = regexp.MustCompile(`(?i)^\W*(?:station(?: name)?|name)\s*[:=]\s*(.+?)\s*$`)
+)
+
+const metresPerFoot = 0.3048
+
+// preamble takes the place of the station from the lines before the header: from
+// words that name it, or from two lines of a table of their own, names above
+// values.
 func (p *parser) preamble(head []byte) {
-	for _, raw := range bytes.SplitN(head, []byte("\n"), p.layout.skip+1)[:p.layout.skip] {
-		for pair := range strings.SplitSeq(string(raw), ",") {
-			key, value, ok := strings.Cut(pair, ":")
-			if !ok {
-				continue
+	lines := strings.SplitN(string(head), "\n", p.layout.skip+1)[:p.layout.skip]
+	for i, line := range lines {
+		set := func(to *float64, in *regexp.Regexp) {
+			if m := in.FindStringSubmatch(line); m != nil {
+				if v, err := strconv.ParseFloat(m[1], 64); err == nil {
+					if len(m) > 2 && m[2] != "" {
+						v *= metresPerFoot
+					}
+					*to = v
+				}
 			}
-			value = strings.TrimSpace(value)
-			number, _, _ := strings.Cut(value, " ")
-			v, err := strconv.ParseFloat(number, 64)
-			switch strings.ToLower(strings.TrimSpace(key)) {
-			case "station name", "station", "name":
+		}
+		set(&p.place.Latitude, latitudeIn)
+		set(&p.place.Longitude, longitudeIn)
+		set(&p.place.ElevationM, elevationIn)
+		if m := nameIn.FindStringSubmatch(line); m != nil {
+			p.place.Name = strings.Trim(m[1], `",; `)
+		}
+		if i+1 < len(lines) {
+			p.placeTable(splitLine(line, p.layout.delimiter), splitLine(lines[i+1], p.layout.delimiter))
+		}
+	}
+}
+
+// placeTable takes the place from a line of names and the line of values below
+// it.
+func (p *parser) placeTable(names, values []string) {
+	for i, name := range names[:min(len(names), len(values))] {
+		value := strings.TrimSpace(values[i])
+		v, ok := plainNumber(value)
+		for _, m := range meanings(name) {
+			switch {
+			case m.role == roleName && value != "":
 				p.place.Name = value
-			case "latitude", "lat":
-				if err == nil {
-					p.place.Latitude = v
-				}
-			case "longitude", "lon":
-				if err == nil {
-					p.place.Longitude = v
-				}
-			case "station height", "elevation", "height":
-				if err == nil {
-					p.place.ElevationM = v
-				}
+			case m.role == roleLatitude && ok:
+				p.place.Latitude = v
+			case m.role == roleLongitude && ok:
+				p.place.Longitude = v
+			case m.role == roleElevation && ok:
+				p.place.ElevationM = v
 			}
 		}
 	}
 }
 
-// A blankSeparated reader turns runs of blanks between columns into commas,
-// line by line.
+// A blankSeparated reader turns runs of blanks between columns into commas, line
+// by line.
 type blankSeparated struct {
 	in   *bufio.Reader
 	line []byte

@@ -128,7 +128,8 @@ func (c *reading) amount(decimalComma bool) (float64, bool) {
 		return 0, true
 	}
 	v, ok := c.plain(decimalComma)
-	if v < 0 || v >= 9999 {
+	// 99.99 stands for missing inches of rain (NOAA).
+	if v < 0 || v >= 9999 || v == 99.99 {
 		v = math.NaN()
 	}
 	return v, ok

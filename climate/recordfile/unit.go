@@ -100,9 +100,18 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	return fits
 }
 
-// known returns the values that are not missing in the unit.
+// sampled is how many values, about, the unit is found from.
+const sampled = 2000
+
+// known returns values that are not missing in the unit, evenly taken.
 func (u Unit) known(y []float64) []float64 {
-	return slices.DeleteFunc(slices.Clone(y), func(v float64) bool { return math.IsNaN(v) || u.missing(v) })
+	var out []float64
+	for i := 0; i < len(y); i += 1 + len(y)/sampled {
+		if v := y[i]; !math.IsNaN(v) && !u.missing(v) {
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 func share(sorted []float64, p float64) float64 {

@@ -16,6 +16,7 @@ const (
 	roleYear      role = "year"
 	roleMonth     role = "month"
 	roleDay       role = "day"
+	roleYearDay   role = "yearday"
 	roleTMax      role = "tmax"
 	roleTMin      role = "tmin"
 	rolePrecip    role = "precip"
@@ -33,7 +34,7 @@ const (
 
 // meaning is how a role is called in messages.
 var meaning = map[role]string{
-	roleDate: "date", roleYear: "year", roleMonth: "month", roleDay: "day",
+	roleDate: "date", roleYear: "year", roleMonth: "month", roleDay: "day", roleYearDay: "day of the year",
 	roleTMax: "highest temperature", roleTMin: "lowest temperature", rolePrecip: "precipitation",
 	roleTMaxFlags: "flags of the highest temperature", roleTMinFlags: "flags of the lowest temperature",
 	roleElement: "element", roleValue: "value", roleQuality: "quality flag",
@@ -45,26 +46,27 @@ var meaning = map[role]string{
 // case without separators and units. They are those of the open data of
 // weather services and plain English.
 var words = map[role][]string{
-	roleDate: {"date", "datum", "obsdate", "observationdate", "localdate", "datetime", "dateofobservation", "time", "valid", "yyyymmdd", "day"},
+	roleDate: {"date", "datum", "obsdate", "observationdate", "localdate", "datetime", "dateofobservation", "time", "valid", "yyyymmdd", "aaaammjj", "messdatum", "lstdate", "day"},
 	roleYear: {"year", "yr", "yyyy"}, roleMonth: {"month", "mon", "mo"}, roleDay: {"day", "dayofmonth", "dy", "dd"},
+	roleYearDay: {"doy", "dayofyear", "yearday", "yday", "julianday"},
 	roleTMax: {"tmax", "maxtp", "tempmax", "maxtemp", "tmx", "tx", "maxt", "temperaturemax", "maxtemperature",
 		"maximumtemperature", "temperaturemaximum", "maximumtemp", "tempmaximum", "maximumairtemperature", "maxairtemperature",
-		"maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "t2mmax", "txk", "dailymaximumtemperature", "dailymax",
+		"maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "t2mmax", "txk", "tdailymax", "temperaturehigh", "hitemp", "dailymaximumtemperature", "dailymax",
 		"hightemperature", "hightemp", "temphigh", "high", "maximum", "max"},
 	roleTMin: {"tmin", "mintp", "tempmin", "mintemp", "tmn", "tn", "mint", "temperaturemin", "mintemperature",
 		"minimumtemperature", "temperatureminimum", "minimumtemp", "tempminimum", "minimumairtemperature", "minairtemperature",
-		"minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "t2mmin", "tnk", "dailyminimumtemperature", "dailymin",
+		"minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "t2mmin", "tnk", "tdailymin", "temperaturelow", "lowtemperature", "dailyminimumtemperature", "dailymin",
 		"lowtemperature", "lowtemp", "templow", "low", "minimum", "min"},
 	rolePrecip: {"prcp", "precip", "precipitation", "rain", "rainfall", "ppt", "pcpn", "pcp", "rr", "precipitationamount",
-		"precipitationsum", "rainsum", "raintotal", "totalprecipitation", "totalrainfall"},
+		"precipitationsum", "rainsum", "raintotal", "totalprecipitation", "totalprecip", "totalrainfall", "rsk", "pdailycalc"},
 	roleTMaxFlags: {"tmaxattributes"}, roleTMinFlags: {"tminattributes"},
 	roleElement:  {"element", "attr", "attribute", "datatype", "parameter", "variable", "elem"},
 	roleValue:    {"value", "datavalue", "val"},
 	roleQuality:  {"qflag", "qualityflag", "qcflag"},
 	roleStation:  {"station", "stationid", "id", "wban", "wbanno", "site", "siteid"},
-	roleName:     {"name", "stationname", "sitename"},
-	roleLatitude: {"latitude", "lat"}, roleLongitude: {"longitude", "lon", "long", "lng"},
-	roleElevation: {"elevation", "elevationm", "elev", "altitude", "alt", "height"},
+	roleName:     {"name", "stationname", "stnname", "nomusuel", "sitename"},
+	roleLatitude: {"latitude", "lat", "latitudey"}, roleLongitude: {"longitude", "lon", "long", "lng", "longitudex"},
+	roleElevation: {"elevation", "elevationm", "elev", "altitude", "alt", "alti", "height"},
 }
 
 // A match is what a column name means.
@@ -96,8 +98,8 @@ func meanings(header string) []match {
 
 // unitWords are the units that a column name can end in, after a separator.
 var unitWords = map[string]string{
-	"c": "C", "degc": "C", "degreec": "C", "celsius": "C", "degreesc": "C", "degreescelsius": "C",
-	"f": "F", "degf": "F", "degreef": "F", "fahrenheit": "F", "degreesf": "F", "degreesfahrenheit": "F",
+	"c": "C", "oc": "C", "degc": "C", "degreec": "C", "celsius": "C", "degreesc": "C", "degreescelsius": "C",
+	"f": "F", "of": "F", "degf": "F", "degreef": "F", "fahrenheit": "F", "degreesf": "F", "degreesfahrenheit": "F",
 	"tenthsc": "tenths-C", "tenthsofc": "tenths-C", "01c": "tenths-C",
 	"mm": "mm", "in": "in", "inch": "in", "inches": "in",
 }

@@ -39,11 +39,22 @@ type Water struct {
 	DryShare float64 // of the members in which an unwatered seedbed is too dry for seed
 }
 
+// leastRain is the share of days with rain, or none, on record that water is told
+// from.
+const leastRain = 0.8
+
 // Water returns what the seedbed asks for from a day on, for so many days or
-// until the members end. It returns [ErrNoRain] where the record has no rain.
-func (e *Ensemble) Water(from climate.Day, days int) ([]Water, error) {
-	if e.station.Record.PrecipMM == nil {
-		return nil, ErrNoRain
+// until the members end, and the sum over them, mm, in the middle of the members.
+// It returns [ErrNoRain] where the record has no rain, or too little of it.
+func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM float64, err error) {
+	known := 0
+	for _, mm := range e.station.Record.PrecipMM {
+		if !math.IsNaN(mm) {
+			known++
+		}
+	}
+	if float64(known) < leastRain*float64(e.station.Record.Len()) {
+		return nil, 0, ErrNoRain
 	}
 	type bed struct {
 		moist []bool
@@ -53,13 +64,14 @@ func (e *Ensemble) Water(from climate.Day, days int) ([]Water, error) {
 	for i, m := range e.members {
 		beds[i].moist, beds[i].need = climate.Topsoil.Moist(m.Record)
 	}
-	var out []Water
+	totals := make([]float64, len(e.members))
 	for d := from; d < from+climate.Day(days); d++ {
 		w := Water{Day: d}
 		var needs []float64
 		for i, m := range e.members {
 			if k := m.Record.Index(d); k >= 0 && k < m.Record.Len() {
 				needs = append(needs, beds[i].need[k])
+				totals[i] += beds[i].need[k]
 				if !beds[i].moist[k] {
 					w.DryShare++
 				}
@@ -70,9 +82,9 @@ func (e *Ensemble) Water(from climate.Day, days int) ([]Water, error) {
 		}
 		slices.Sort(needs)
 		w.NeedMM, w.DryShare = climate.Quantile(0.5, needs), w.DryShare/float64(len(needs))
-		out = append(out, w)
+		byDay = append(byDay, w)
 	}
-	return out, nil
+	return byDay, climate.Quantile(0.5, sorted(totals)), nil
 }
 
 // ColdSoil returns the day after from on which the trailing week of soil at 5 cm
@@ -127,11 +139,7 @@ func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	for i := range s.Record.Index(e.Known) + 1 {
 		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
 	}
-	for d := max(e.Known+1, first); d <= asOf; d++ {
-		if !s.observed(d) {
-			e.Unknown++
-		}
-	}
+	e.Unknown = e.UnknownSince(first)
 	for d := asOf + 1; d <= last; d++ {
 		if aheadIndex(ahead, d) >= 0 {
 			e.Ahead++
@@ -159,6 +167,18 @@ func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *clim
 func (s *Station) observed(d climate.Day) bool {
 	i := s.Record.Index(d)
 	return i >= 0 && i < len(s.Filled) && !s.Filled[i]
+}
+
+// UnknownSince counts the days from one on, up to AsOf, that past seasons stand
+// in for.
+func (e *Ensemble) UnknownSince(from climate.Day) int {
+	n := 0
+	for d := max(e.Known+1, from); d <= e.AsOf; d++ {
+		if !e.station.observed(d) {
+			n++
+		}
+	}
+	return n
 }
 
 // knownUntil returns the last day before the first gap between two days that is
@@ -203,8 +223,8 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead
 			break
 		}
 		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k], source.TMinC[k]
-		if rec.PrecipMM != nil && source.PrecipMM != nil {
-			rec.PrecipMM[i] = source.PrecipMM[k]
+		if rec.PrecipMM != nil {
+			rec.PrecipMM[i] = e.rain(source, k, sameDate(d, years))
 		}
 		if d <= e.Known {
 			curve.Soil5C[i], curve.Soil10C[i] = s.Soil.Soil5C[k], s.Soil.Soil10C[k]
@@ -226,6 +246,18 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead
 	m.Record, m.Filled, m.Soil = rec.Until(from+climate.Day(n)-1), make([]bool, n), curve
 	m.weekly5, m.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
 	return &m
+}
+
+// rain is that of day k of a record, or, where it has none, of another day of the
+// station.
+func (e *Ensemble) rain(source *climate.Record, k int, other climate.Day) float64 {
+	if source.PrecipMM != nil && !math.IsNaN(source.PrecipMM[k]) {
+		return source.PrecipMM[k]
+	}
+	if j := e.station.Record.Index(other); j >= 0 && j < e.station.Record.Len() {
+		return e.station.Record.PrecipMM[j]
+	}
+	return math.NaN()
 }
 
 // aheadIndex is the index of a day in a forecast that has both its

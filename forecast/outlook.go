@@ -110,6 +110,46 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	return out, nil
 }
 
+// spread sums up days to a stage like spreadOf, but with the errors of soil and
+// lot taken at the speed of the days on which they tell: through the winter a
+// little warmth is many days.
+func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
+	plain := spreadOf(days, need, 0, 0)
+	if math.IsNaN(plain.P50) || math.IsInf(plain.P50, 1) {
+		return plain
+	}
+	// An error of the soil tells on the days that are warm enough to grow.
+	var growing []float64
+	for _, m := range grown {
+		i := m.Record.Index(sow)
+		j := min(i+int(plain.P50)+1, m.Record.Len())
+		n := 0.0
+		for k := max(0, i); k < j; k++ {
+			if m.warmth[k] > leastWarmth {
+				n++
+			}
+		}
+		growing = append(growing, n)
+	}
+	n := climate.Quantile(0.5, sorted(growing))
+	delta := zTenth * math.Hypot(lotSD, e.station.siteSD(5, sow)*n)
+	at := func(p, warmth float64) float64 {
+		var d []float64
+		for _, m := range grown {
+			if x := m.daysUntil(sow, math.Max(1, warmth)); !math.IsNaN(x) {
+				d = append(d, x)
+			}
+		}
+		return climate.Quantile(p, sorted(d))
+	}
+	// In quadrature, but never beyond what early seasons and a fast lot, or late
+	// ones and a slow lot, give together.
+	low, high := at(0.5, need-delta), at(0.5, need+delta)
+	plain.P10 = math.Max(plain.P50-math.Hypot(plain.P50-plain.P10, plain.P50-low), at(0.1, need-delta))
+	plain.P90 = math.Min(plain.P50+math.Hypot(plain.P90-plain.P50, high-plain.P50), at(0.9, need+delta))
+	return plain
+}
+
 // A grownMember is a member with the growth of a species in it.
 type grownMember struct {
 	*Station
@@ -157,7 +197,7 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 			}
 		}
 		st.NeverBefore /= math.Max(1, float64(len(days)))
-		st.Days = spreadOf(days, need, sp.WarmthSD(stage), e.station.siteSD(5, out.Sow))
+		st.Days = e.spread(out.Sow, days, need, sp.WarmthSD(stage), grown)
 		date := func(d float64) *climate.Day {
 			if math.IsNaN(d) || math.IsInf(d, 0) {
 				return nil
@@ -217,7 +257,7 @@ func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
 func (e *Ensemble) behind(out *Outlook) {
 	out.BehindDays = math.NaN()
 	days := int(e.AsOf-out.Sow) + 1
-	if days < 3 || e.Unknown > 0 {
+	if days < 3 || e.UnknownSince(out.Sow) > 0 {
 		return
 	}
 	s := e.station

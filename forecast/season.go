@@ -204,7 +204,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	if !s.spliced {
-		if reason := s.gapReason(&se, end, *o.Completeness); reason != "" {
+		if reason := s.gapReason(&se, end, o); reason != "" {
 			return se, reason
 		}
 	}
@@ -234,7 +234,8 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 // run from some weeks before its opening or latest date, whichever is earlier,
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.
-func (s *Station) gapReason(se *Season, end climate.Day, rule climate.Completeness) string {
+func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
+	rule := *o.Completeness
 	first := se.First
 	if se.Latest != nil {
 		first = *se.Latest
@@ -248,8 +249,7 @@ func (s *Station) gapReason(se *Season, end climate.Day, rule climate.Completene
 	}
 	first -= gapLead
 	g, ok := rule.Gap(first, end, func(d climate.Day) bool {
-		i := s.Record.Index(d)
-		return i < 0 || i >= len(s.Filled) || s.Filled[i]
+		return !s.observed(d) || o.Unwatered && math.IsNaN(s.Record.PrecipMM[s.Record.Index(d)])
 	})
 	switch {
 	case ok:

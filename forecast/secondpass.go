@@ -43,14 +43,19 @@ const (
 	// StandNormalWeight is the prior weight of a sowing that went as sowings do:
 	// half to two in three, for a stand that somebody worries about (M).
 	StandNormalWeight = 0.6
-	// Of a sowing that went as sowings do, 68 to 94 % of the viable seed comes up
-	// (Bellotti & Blair 1989, S, perennial ryegrass): a beta distribution with
-	// its middle 80 % about there, as share of the best stand.
+	// Of a sowing that went as sowings do, 68 to 94 % of the viable seed of
+	// perennial ryegrass comes up (Bellotti & Blair 1989, S; taken for every
+	// species, M): a beta distribution with its middle 80 % about there, as share
+	// of the best stand.
 	standAlpha, standBeta = 9.0, 2.0
 	// CoverSD is the error of an eye that judges cover, share (M).
 	CoverSD = 0.10
 	// FindSeeds is how many seeds a search finds where all of them lie (M).
 	FindSeeds = 10
+	// Mistaken is the part of searches that go wrong altogether, so that none by
+	// itself rules anything out; an eye goes wrong altogether in a tenth of as
+	// many looks (M).
+	Mistaken = 0.02
 	// JudgeAt is the probability from which a judgement is made.
 	JudgeAt = 0.8
 )
@@ -69,6 +74,7 @@ type StandReport struct {
 	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide
 	AliveP10, AliveP50      float64 // of the share of the seed that is alive
 	AliveP90                float64
+	MoreThanCan             bool    // more is seen than the soil so far allows: the dates or the cover cannot be right
 	LostProbability         float64 // that more than half of the seed is lost
 	Judgement               Judgement
 	FinalP10, FinalP50      float64 // cover once all that is alive is up
@@ -86,7 +92,8 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 		return nil, fmt.Errorf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)
 	}
 	r := &StandReport{ExpectedUp: first.EmergedFraction, ExpectedLow: first.EmergedLow, ExpectedHi: first.EmergedHigh}
-	r.posterior(e, first, stand)
+	r.MoreThanCan = stand.Cover > r.ExpectedHi+3*CoverSD
+	r.posterior(first, stand)
 	r.ClearOn = e.clearOn(first)
 	switch {
 	case r.LostProbability >= JudgeAt:
@@ -101,7 +108,7 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 
 // posterior goes through a grid of the share alive and of the error of the
 // warmth.
-func (r *StandReport) posterior(e *Ensemble, first *Outlook, stand Stand) {
+func (r *StandReport) posterior(first *Outlook, stand Stand) {
 	const alives, warmths = 200, 21
 	sp := &first.Options.Species
 	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
@@ -113,7 +120,7 @@ func (r *StandReport) posterior(e *Ensemble, first *Outlook, stand Stand) {
 		for k := range warmths {
 			z := -3 + 6*float64(k)/(warmths-1)
 			up := sp.EmergedShare(warmth + z*sd)
-			like := distuv.Normal{Mu: alive * up, Sigma: CoverSD}.Prob(stand.Cover) * foundProbability(stand.Found, alive*(1-up))
+			like := coverProbability(stand.Cover, alive*up) * foundProbability(stand.Found, alive*(1-up))
 			mass[i] += math.Exp(-z*z/2) * like
 		}
 		mass[i] *= StandNormalWeight*prior.Prob(alive) + (1 - StandNormalWeight)
@@ -139,20 +146,29 @@ func (r *StandReport) posterior(e *Ensemble, first *Outlook, stand Stand) {
 	r.FinalP10, r.FinalP50, r.FinalP90 = math.Max(r.AliveP10, stand.Cover), math.Max(r.AliveP50, stand.Cover), math.Max(r.AliveP90, stand.Cover)
 }
 
+// coverProbability is the density of a cover that is seen where another is up.
+func coverProbability(seen, up float64) float64 {
+	return (1-Mistaken/10)*distuv.Normal{Mu: up, Sigma: CoverSD}.Prob(seen) + Mistaken/10
+}
+
 // foundProbability is the probability of what digging showed where a share of
 // the seed lies in the ground, alive and not up.
 func foundProbability(found SeedFound, lies float64) float64 {
-	if found == NotDug {
-		return 1
-	}
-	p := distuv.Poisson{Lambda: math.Max(1e-9, FindSeeds*lies)}
+	n := FindSeeds * lies
+	none := math.Exp(-n)
+	few := none * (n + n*n/2 + n*n*n/6)
+	p := 1.0
 	switch found {
+	case NotDug:
+		return 1
 	case NoSeed:
-		return p.Prob(0)
+		p = none
 	case FewSeeds:
-		return p.Prob(1) + p.Prob(2) + p.Prob(3)
+		p = few
+	default:
+		p = 1 - none - few
 	}
-	return 1 - p.CDF(3)
+	return (1-Mistaken)*math.Max(0, p) + Mistaken/3
 }
 
 // clearOn is the day by which nine in ten living seeds are up in all but a tenth

@@ -52,17 +52,61 @@ func TestJudge(t *testing.T) {
 	if !(none.LostProbability > undug.LostProbability && undug.LostProbability > many.LostProbability) {
 		t.Errorf("lost: no seed found %.2f, not dug %.2f, seed found %.2f", none.LostProbability, undug.LostProbability, many.LostProbability)
 	}
-	// More cover never makes loss likelier.
+	// More cover never makes loss likelier, but for the looks that are mistaken
+	// altogether, which count most where little else is likely.
 	before := 1.1
 	for c := 0.0; c <= 1; c += 0.1 {
 		r := judged(t, late, sow, Stand{Cover: c})
-		if r.LostProbability > before+1e-9 {
+		if r.LostProbability > before+0.01 {
 			t.Errorf("cover %.1f: lost %.3f, with less %.3f", c, r.LostProbability, before)
 		}
 		before = r.LostProbability
 	}
 	if r := judged(t, early, sow, Stand{}); r.ClearOn == nil || *r.ClearOn <= sow+5 || *r.ClearOn > sow+30 {
 		t.Errorf("clear on %v", r.ClearOn)
+	}
+}
+
+// The likelihoods by hand: ten seeds where all lie, an eye that judges to 10 %,
+// one search in fifty and one look in five hundred mistaken.
+func TestStandLikelihoods(t *testing.T) {
+	for _, c := range []struct {
+		found SeedFound
+		lies  float64
+		want  float64
+	}{
+		{NoSeed, 0.1, 0.98*math.Exp(-1) + 0.02/3},
+		{FewSeeds, 0.1, 0.98*math.Exp(-1)*(1+0.5+1.0/6) + 0.02/3},
+		{ManySeeds, 0.1, 0.98*(1-math.Exp(-1)*(2+0.5+1.0/6)) + 0.02/3},
+		{ManySeeds, 0, 0.02 / 3}, {NotDug, 0.7, 1},
+	} {
+		if got := foundProbability(c.found, c.lies); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("found %q where %g lies: %g, want %g", c.found, c.lies, got, c.want)
+		}
+	}
+	if got, want := coverProbability(0.3, 0.5), 0.998*math.Exp(-2)/(0.1*math.Sqrt(2*math.Pi))+0.002; math.Abs(got-want) > 1e-12 {
+		t.Errorf("30 %% seen where half is up: %g, want %g", got, want)
+	}
+}
+
+// Whatever is seen, whenever, the answer is a number.
+func TestJudgementIsFinite(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	sow := climate.Date(2003, time.September, 5)
+	for _, after := range []climate.Day{0, 1, 5, 20, 60, 120, 200} {
+		e := ensemble(t, s, 2003, sow+after)
+		for _, found := range []SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds} {
+			for _, cover := range []float64{0, 0.1, 0.6, 1} {
+				r := judged(t, e, sow, Stand{Cover: cover, Found: found})
+				if math.IsNaN(r.LostProbability) || math.IsNaN(r.FinalP50) || r.AliveP90 == 0 {
+					t.Fatalf("%d days after, cover %g, found %q: %+v", after, cover, found, r)
+				}
+			}
+		}
+	}
+	e := ensemble(t, s, 2003, sow+1)
+	if r := judged(t, e, sow, Stand{Cover: 0.95}); !r.MoreThanCan {
+		t.Error("a stand that is up in a day is believed")
 	}
 }
 
@@ -121,7 +165,7 @@ func TestUnwatered(t *testing.T) {
 		if x.Latest != nil && (se.Latest == nil || *x.Latest > *se.Latest) {
 			t.Errorf("season %d: unwatered %v, watered %v", se.Year, x.Latest, se.Latest)
 		}
-		if x.Latest == nil || *x.Latest < *se.Latest {
+		if se.Latest != nil && (x.Latest == nil || *x.Latest < *se.Latest) {
 			later++
 		}
 	}
@@ -138,9 +182,12 @@ func TestUnwatered(t *testing.T) {
 		t.Errorf("without rain: %v", err)
 	}
 	e := ensemble(t, s, 2003, climate.Date(2003, time.October, 10))
-	water, err := e.Water(climate.Date(2003, time.October, 11), 14)
+	water, total, err := e.Water(climate.Date(2003, time.October, 11), 14)
 	if err != nil || len(water) != 14 {
 		t.Fatalf("%d days, %v", len(water), err)
+	}
+	if total <= 0 || total > 14*8 {
+		t.Errorf("%g mm in two weeks", total)
 	}
 	for _, x := range water {
 		if !(x.NeedMM >= 0 && x.NeedMM < 8 && x.DryShare >= 0 && x.DryShare <= 1) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -27,7 +28,7 @@ each station.
 Examples:
   swardcast compare my-station.csv --lat 33.8 --sow 2026-10-05
   swardcast compare my-station.csv --lat 40.9 --host none --use new-lawn
-  swardcast compare north.csv south.csv --lat 38.9 --format csv
+  swardcast compare north.csv south.csv --lat 46.1,33.8 --format csv
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
 		var st stationFlags
@@ -84,7 +85,14 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 		}
 	}
 	var all []*comparison
-	for _, f := range files {
+	lats := st.lats
+	if err := st.checkSeveral(len(files)); err != nil {
+		return err
+	}
+	for i, f := range files {
+		if len(lats) > 1 {
+			st.lats = lats[i : i+1]
+		}
 		in, err := p.openStation(f, st)
 		if err != nil {
 			return err
@@ -146,19 +154,19 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 		}
 		c.entries = append(c.entries, entry)
 	}
-	// By what they need, which is by chance; ties by name.
-	slices.SortStableFunc(c.entries, func(a, b compared) int {
-		if a.outlook.Chance != b.outlook.Chance {
-			return map[bool]int{true: -1, false: 1}[a.outlook.Chance > b.outlook.Chance]
-		}
-		stage := a.outlook.Options.Stage
-		return int(a.outlook.Options.Species.Warmth(stage) - b.outlook.Options.Species.Warmth(stage))
-	})
-	byNeed := slices.Clone(c.entries)
 	stage := options[0].Stage
-	slices.SortStableFunc(byNeed, func(a, b compared) int {
-		return int(a.outlook.Options.Species.Warmth(stage) - b.outlook.Options.Species.Warmth(stage))
+	need := func(a, b compared) int {
+		return cmp.Compare(a.outlook.Options.Species.Warmth(stage), b.outlook.Options.Species.Warmth(stage))
+	}
+	// The surest first; of equally sure ones that which needs least.
+	slices.SortStableFunc(c.entries, func(a, b compared) int {
+		return cmp.Or(cmp.Compare(b.outlook.Chance, a.outlook.Chance), need(a, b))
 	})
+	if options[0].Unwatered {
+		return c, nil // what tells species apart is then the rain, not the warmth alone
+	}
+	byNeed := slices.Clone(c.entries)
+	slices.SortStableFunc(byNeed, need)
 	var species []turf.Species
 	for _, x := range byNeed {
 		species = append(species, x.outlook.Options.Species)
@@ -188,7 +196,7 @@ func (c *comparison) text(u unitSystem) []byte {
 		head = fmt.Sprintf("Sown on %s at %s, these are likely to %s before the cutoff: %s.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage], strings.Join(making, ", "))
 	}
 	b.WriteString(wrap("", head))
-	fmt.Fprintf(&b, "\n%s  chance         up     mow tillered last safe    rate\n", pad("species", 23))
+	fmt.Fprintf(&b, "\n%s  chance         up     mow tillered last safe\n", pad("species", 23))
 	for _, x := range c.entries {
 		o := x.outlook
 		date := func(d *climate.Day) string {
@@ -197,25 +205,16 @@ func (c *comparison) text(u unitSystem) []byte {
 			}
 			return shortDate(*d)
 		}
-		rate := "–"
-		if x.rate != nil {
-			rate = figures(x.rate.Usual / lbPer1000)
-			if u == metric {
-				rate = figures(x.rate.Usual)
-			}
-		}
-		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.letters, 2), padLeft(percent(o.Chance), 5),
+		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.letters, 2), padLeft(percent(o.Chance), 5),
 			pad(fmt.Sprintf("%.0f–%.0f", 100*o.Low, 100*o.High), 6), padLeft(date(o.Stages[0].P50), 6), padLeft(date(o.Stages[1].P50), 7),
-			padLeft(date(o.Stages[2].P50), 8), padLeft(date(x.safe), 9), padLeft(rate, 7))
+			padLeft(date(o.Stages[2].P50), 8), padLeft(date(x.safe), 9))
 	}
-	rateUnit := "lb/1000 ft²"
-	if u == metric {
-		rateUnit = "g/m²"
-	}
-	b.WriteString(wrap("", fmt.Sprintf("Species that share a letter are not told apart: seed lots of one differ as much. Dates are those of the middle season; last safe at %g %%; rate in %s; – for none.", best.Options.Confidence, rateUnit)))
+	b.WriteString(wrap("", fmt.Sprintf("Species that share a letter are not told apart by the warmth they need: seed lots of one differ as much. Dates are those of the middle season; last safe at %g %%; – for none.", best.Options.Confidence)))
+	b.WriteString(c.rates(u))
 	b.WriteString("\nWhat this rests on\n" + stationText(c.in.input))
 	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(c.in.asOf), len(c.years), runsOf(c.years))))
 	b.WriteString(c.in.probeText(u))
+	b.WriteString(unwateredText(&best.Options))
 	b.WriteString(wrap("  soil       ", accuracy))
 	b.WriteString(wrap("  thresholds ", thresholdText(&best.Options, u)))
 	b.WriteString(wrap("  species    ", "swardcast species lists every figure with its standing; swardcast seed the rates' sources"))
@@ -226,35 +225,61 @@ func (c *comparison) text(u unitSystem) []byte {
 	return []byte(b.String())
 }
 
+// rates lists the seed of each species at its published rate.
+func (c *comparison) rates(u unitSystem) string {
+	var b strings.Builder
+	for _, x := range c.entries {
+		if x.rate == nil {
+			continue
+		}
+		sp := &x.outlook.Options.Species
+		fmt.Fprintf(&b, "  %s %s  %s seeds %s\n", pad(sp.Name, 22), pad(u.rate(x.rate.Usual), 18), padLeft(perArea(u, x.rate.Usual*sp.SeedsPerGram.Value), 6), areaWord(u))
+	}
+	if b.Len() == 0 {
+		return "\nNo seeding rate is published for this use of these species.\n"
+	}
+	return "\nSeed at the published rate (swardcast seed tells the sources)\n" + b.String()
+}
+
+// matrixCell is the width of a station's column.
+const matrixCell = 14
+
 // matrixText is the chance of each species at each station.
 func matrixText(all []*comparison) []byte {
 	var b strings.Builder
-	b.WriteString("Chance to establish before the cutoff, species by station\n\n")
-	const most = 5 // stations side by side
+	stage := all[0].entries[0].outlook.Options.Stage
+	b.WriteString(wrap("", fmt.Sprintf("Chance to %s before the cutoff, species by station, and the last safe date at %g %%", stageVerbs[stage], all[0].entries[0].outlook.Options.Confidence)) + "\n")
+	const most = 4 // stations side by side
 	order := all[0].entries
+	for i, c := range all {
+		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; %d past seasons, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, len(c.years),
+			longDate(c.in.record.First), longDate(c.in.record.Last()))))
+	}
+	b.WriteString("\n")
 	for from := 0; from < len(all); from += most {
 		group := all[from:min(from+most, len(all))]
-		b.WriteString(pad("", 23))
-		for _, c := range group {
-			name := []rune(c.in.displayName())
-			b.WriteString(" " + padLeft(string(name[:min(len(name), 10)]), 10))
+		b.WriteString(pad("station", 23))
+		for i := range group {
+			b.WriteString(padLeft(fmt.Sprint(from+i+1), matrixCell))
 		}
 		b.WriteString("\n" + pad("sown on", 23))
 		for _, c := range group {
-			b.WriteString(" " + padLeft(shortDate(c.sow), 10))
+			b.WriteString(padLeft(shortDate(c.sow), matrixCell))
 		}
 		b.WriteString("\n")
 		for _, x := range order {
 			b.WriteString(pad(x.outlook.Options.Species.Name, 23))
 			for _, c := range group {
-				b.WriteString(" " + padLeft(percent(c.of(x.outlook.Options.Species.ID).outlook.Chance), 10))
+				e := c.of(x.outlook.Options.Species.ID)
+				safe := "–"
+				if e.safe != nil {
+					safe = shortDate(*e.safe)
+				}
+				b.WriteString(padLeft(percent(e.outlook.Chance)+" "+padLeft(safe, 6), matrixCell))
 			}
 			b.WriteString("\n")
 		}
 		b.WriteString("\n")
-	}
-	for _, c := range all {
-		b.WriteString(wrap("  ", fmt.Sprintf("%s: %d past seasons, %s to %s", c.in.displayName(), len(c.years), longDate(c.in.record.First), longDate(c.in.record.Last()))))
 	}
 	b.WriteString("Cautions\n")
 	for _, x := range cautions() {
@@ -275,11 +300,12 @@ type compareOut struct {
 }
 
 type compareStationOut struct {
-	Station stationOut          `json:"station"`
-	Season  int                 `json:"season"`
-	Sow     climate.Day         `json:"sow"`
-	AsOf    climate.Day         `json:"as_of"`
-	Species []compareSpeciesOut `json:"species"`
+	Station  stationOut          `json:"station"`
+	Settings settingsOut         `json:"settings"`
+	Season   int                 `json:"season"`
+	Sow      climate.Day         `json:"sow"`
+	AsOf     climate.Day         `json:"as_of"`
+	Species  []compareSpeciesOut `json:"species"`
 }
 
 type compareSpeciesOut struct {
@@ -299,7 +325,7 @@ type compareSpeciesOut struct {
 func comparisonJSON(all []*comparison) compareOut {
 	out := compareOut{Schema: "swardcast.compare/1", Cautions: cautions()}
 	for _, c := range all {
-		s := compareStationOut{Station: stationJSON(c.in.input), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
+		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.years), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
 		for _, x := range c.entries {
 			o := x.outlook
 			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.letters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),
@@ -329,6 +355,7 @@ type compareRow struct {
 	TilleredP5 string `csv:"tillered_p50"`
 	LastSafe   string `csv:"last_safe"`
 	RateGM2    number `csv:"rate_g_m2"`
+	SeedsM2    number `csv:"seeds_m2"`
 }
 
 func comparisonCSV(all []*comparison) ([]byte, error) {
@@ -344,9 +371,9 @@ func comparisonCSV(all []*comparison) ([]byte, error) {
 			o := x.outlook
 			r := compareRow{Station: cellText(c.in.displayName()), Species: o.Options.Species.ID, Sow: c.sow.String(), Chance: number(o.Chance), Low: number(o.Low), High: number(o.High),
 				Verdict: string(o.Verdict), Letters: x.letters, UpP50: date(o.Stages[0].P50), MowP50: date(o.Stages[1].P50), TilleredP5: date(o.Stages[2].P50),
-				LastSafe: date(x.safe), RateGM2: unknownNumber}
+				LastSafe: date(x.safe), RateGM2: unknownNumber, SeedsM2: unknownNumber}
 			if x.rate != nil {
-				r.RateGM2 = number(x.rate.Usual)
+				r.RateGM2, r.SeedsM2 = number(x.rate.Usual), number(x.rate.Usual*o.Options.Species.SeedsPerGram.Value)
 			}
 			rows = append(rows, r)
 		}

@@ -126,23 +126,22 @@ func (y *yearRange) Set(s string) error {
 
 // stationFlags tell where a record is from and how to read it.
 type stationFlags struct {
-	lat, lon, elevation float64
-	name, station       string
-	probe               string
-	columns             map[string]string
-	unit                *choice
-	asOf                dateFlag
-	flags               *pflag.FlagSet
+	lats           []float64 // one, or one a FILE
+	lon, elevation float64
+	name, station  string
+	probe          string
+	columns        map[string]string
+	unit           *choice
+	asOf           dateFlag
+	flags          *pflag.FlagSet
 }
 
 func (s *stationFlags) declare(f *pflag.FlagSet) {
 	s.flags = f
-	f.Float64Var(&s.lat, "lat", 0, "latitude in degrees, south negative, where the file does not give it")
+	f.Float64SliceVar(&s.lats, "lat", nil, "latitude in degrees, south negative, where the file does not give it; of several files one each, in their order")
 	f.Float64Var(&s.lon, "lon", 0, "longitude in degrees, west negative")
 	f.Float64Var(&s.elevation, "elevation", 0, "elevation in metres")
-	for _, n := range []string{"lat", "lon", "elevation"} {
-		f.Lookup(n).DefValue = "0" // which is not printed
-	}
+	f.Lookup("lat").DefValue = "[]" // which is not printed
 	f.StringVar(&s.name, "name", "", "name of the station")
 	s.unit = newChoice(string(recordfile.Auto), words(recordfile.Units())...)
 	f.Var(s.unit, "temp-unit", "unit of the temperatures in the file")
@@ -159,8 +158,8 @@ func (s *stationFlags) declareProbe(f *pflag.FlagSet) {
 
 // place overrides what the file says with what the flags say.
 func (s *stationFlags) place(p *climate.Place) {
-	if s.flags.Changed("lat") {
-		p.Latitude = s.lat
+	if len(s.lats) > 0 {
+		p.Latitude = s.lats[0]
 	}
 	if s.flags.Changed("lon") {
 		p.Longitude = s.lon
@@ -173,10 +172,31 @@ func (s *stationFlags) place(p *climate.Place) {
 	}
 }
 
+// checkSeveral refuses what cannot be told of several files at once.
+func (s *stationFlags) checkSeveral(files int) error {
+	if files < 2 {
+		return nil
+	}
+	if n := len(s.lats); n > 0 && n != files {
+		return &usageError{fmt.Sprintf("%d files, %d latitudes", files, n), "give one each, as in --lat 46.1,33.8, or none where the files have them"}
+	}
+	for _, name := range []string{"name", "lon", "elevation", "station", "probe"} {
+		if s.flags.Changed(name) {
+			return &usageError{fmt.Sprintf("--%s cannot be that of several files", name), ""}
+		}
+	}
+	return nil
+}
+
 // check refuses a place that is not on Earth.
 func (s *stationFlags) check() error {
-	if !(math.Abs(s.lat) <= 90) {
-		return &usageError{fmt.Sprintf("latitude %g is not between -90 and 90", s.lat), ""}
+	for _, lat := range s.lats {
+		if !(math.Abs(lat) <= 90) {
+			return &usageError{fmt.Sprintf("latitude %g is not between -90 and 90", lat), ""}
+		}
+	}
+	if len(s.lats) > 1 {
+		return &usageError{fmt.Sprintf("%d latitudes for one FILE", len(s.lats)), ""}
 	}
 	if !(math.Abs(s.lon) <= 180) {
 		return &usageError{fmt.Sprintf("longitude %g is not between -180 and 180", s.lon), ""}

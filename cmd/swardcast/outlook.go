@@ -363,13 +363,16 @@ func (in *stationInput) hasDay(from, to climate.Day) bool {
 }
 
 // unknownNote says where past seasons stand in for days gone by.
-func unknownNote(e *forecast.Ensemble, in *stationInput) string {
-	if e.Unknown == 0 {
+func unknownNote(e *forecast.Ensemble, in *stationInput, sow climate.Day) string {
+	// Long before sowing nothing hangs on a day.
+	const lead = 20
+	n := e.UnknownSince(sow - lead)
+	if n == 0 {
 		return ""
 	}
-	s := fmt.Sprintf("The record lacks %d days of this season up to %s", e.Unknown, shortDate(e.AsOf))
+	s := fmt.Sprintf("The record lacks %d days up to %s", n, shortDate(e.AsOf))
 	if in.Record.Last() < e.AsOf {
-		s = fmt.Sprintf("The record ends on %s: %d days up to %s are not known", longDate(in.Record.Last()), e.Unknown, shortDate(e.AsOf))
+		s = fmt.Sprintf("The record ends on %s: %d days up to %s are not known", longDate(in.Record.Last()), n, shortDate(e.AsOf))
 	}
 	return s + "; past seasons stand in for them, and a freeze in them would not be seen."
 }
@@ -434,11 +437,10 @@ func (v *outlookView) text(u unitSystem) []byte {
 
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
 	rest := fmt.Sprintf("the record to %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last())))
-	if v.ensemble.Ahead > 0 {
-		rest += fmt.Sprintf(", forecast rows for %d days after it", v.ensemble.Ahead)
-	}
+	rest += aheadText(v.ensemble)
 	b.WriteString(wrap("  season     ", fmt.Sprintf("%s, then the weather of %d past seasons as what may come: %s", rest, len(v.ensemble.Years), runsOf(v.ensemble.Years))))
 	b.WriteString(v.in.probeText(u))
+	b.WriteString(unwateredText(&x.Options))
 	b.WriteString(wrap("  soil       ", accuracy))
 	b.WriteString(wrap("  thresholds ", thresholdText(&x.Options, u)))
 	b.WriteString(wrap("  species    ", standingText(&x.Options.Species)))
@@ -447,6 +449,14 @@ func (v *outlookView) text(u unitSystem) []byte {
 		b.WriteString(wrap("  - ", c))
 	}
 	return []byte(b.String())
+}
+
+// aheadText tells of forecast rows that were used.
+func aheadText(e *forecast.Ensemble) string {
+	if e.Ahead == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", forecast rows for %d days after it", e.Ahead)
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
@@ -465,7 +475,7 @@ func bars(share float64, n int) string {
 func (v *outlookView) notes() []string {
 	x := v.base
 	var out []string
-	if n := unknownNote(v.ensemble, v.in); n != "" {
+	if n := unknownNote(v.ensemble, v.in, x.Sow); n != "" {
 		out = append(out, n)
 	}
 	if opens, ok := x.Opens.At(0.5); ok && x.Sow < opens && x.Sow+3 < opens {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -24,6 +25,7 @@ type quantity struct {
 	set   bool
 	text  string
 	kind  string // as shown in the help
+	zero  bool   // nothing may be told too
 	units map[string]float64
 }
 
@@ -31,6 +33,9 @@ func (q *quantity) String() string { return q.text }
 func (q *quantity) Type() string   { return q.kind }
 func (q *quantity) Set(s string) error {
 	v, err := parseQuantity(s, q.units)
+	if q.zero && err == errNotAbove && !strings.HasPrefix(s, "-") {
+		err = nil
+	}
 	if err != nil {
 		return err
 	}
@@ -45,6 +50,8 @@ var (
 	rateUnits   = map[string]float64{"lb/1000ft2": lbPer1000, "lb/1000sqft": lbPer1000, "lb/ac": gramsPerPound / acre, "g/m2": 1, "kg/ha": 0.1}
 )
 
+var errNotAbove = errors.New("it is not above 0")
+
 // parseQuantity reads a number above 0 and a unit, such as 5000ft2 or 0.5 ac.
 func parseQuantity(s string, units map[string]float64) (float64, error) {
 	i := strings.IndexFunc(s, func(r rune) bool { return (r < '0' || r > '9') && r != '.' && r != '-' && r != '+' })
@@ -57,7 +64,7 @@ func parseQuantity(s string, units map[string]float64) (float64, error) {
 		return 0, fmt.Errorf("write a number with one of the units %s", unitList(units))
 	}
 	if v <= 0 {
-		return 0, fmt.Errorf("%s is not above 0", s)
+		return 0, errNotAbove
 	}
 	return v * factor, nil
 }

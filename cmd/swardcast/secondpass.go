@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -99,6 +100,7 @@ type secondPassView struct {
 	frost    *climate.Day
 	need     *seedNeed
 	water    []forecast.Water
+	waterMM  float64 // over those days, in the middle of what may come
 	waterErr error
 }
 
@@ -119,7 +121,7 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 	}
 	o := options[0]
 	v := &secondPassView{stand: forecast.Stand{Cover: cover, Found: forecast.SeedFound(given.found.value)}}
-	if sf.area.set || len(sf.rectangles)+len(sf.circles) > 0 {
+	if sf.given() {
 		if cover == 1 {
 			return &usageError{"with a cover of 100 nothing is bare", "leave the area out"}
 		}
@@ -134,7 +136,7 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 		return err
 	}
 	if given.first.day > v.in.asOf {
-		return &usageError{fmt.Sprintf("the first pass, on %s, lies after %s, the last day of the record", given.first.day, v.in.asOf),
+		return &usageError{fmt.Sprintf("the first pass, on %s, lies after the day of the look, %s", given.first.day, v.in.asOf),
 			"--as-of a day after it, with a record that reaches it"}
 	}
 	if v.ensemble, err = p.ensemble(v.in, o, v.in.Calendar.SeasonHolding(given.first.day), *given.ahead); err != nil {
@@ -195,8 +197,8 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 		v.dormant = &d
 	}
 	const springSoilC = 10 // 50 °F
-	for _, c := range v.in.Normal5C.Crossings(springSoilC, last-150, last+60) {
-		if c.Rising {
+	for _, c := range v.in.Normal5C.Crossings(springSoilC, today+1, today+400) {
+		if c.Rising && v.spring == nil {
 			v.spring = new(c.Day)
 		}
 	}
@@ -205,11 +207,11 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 	if x, err := e.Outlook(frost, today); err == nil {
 		v.frost = dayOrNull(x.Freeze.At(0.5))
 	}
-	days := waterDays
+	ahead := waterDays
 	if up := now.Stages[0].P90; up != nil {
-		days = min(days, int(*up-today)+1)
+		ahead = min(ahead, int(*up-today)+1)
 	}
-	v.water, v.waterErr = e.Water(today+1, days)
+	v.water, v.waterMM, v.waterErr = e.Water(today+1, ahead)
 	if v.waterErr != nil && !errors.Is(v.waterErr, forecast.ErrNoRain) {
 		return v.waterErr
 	}
@@ -230,25 +232,25 @@ func (v *secondPassView) judgement() string {
 	switch r.Judgement {
 	case forecast.KeepWaiting:
 		if clear == "" {
-			return fmt.Sprintf("The first pass lives: %s that more than half of the seed is gone. Nearly all that lives is up by now; what is still bare will hardly fill by itself.", lost)
+			return fmt.Sprintf("The first pass lives: %s that more than half of the seed is gone. Nearly all that lives is up by now; more will hardly come of this seed.", lost)
 		}
 		s := fmt.Sprintf("Wait: the first pass is most likely slow or thin, not lost (%s that more than half of the seed is gone).", lost)
 		return s + fmt.Sprintf(" Look again by %s, when nearly all that lives should be up.", clear)
 	case forecast.SeedGone:
-		s := fmt.Sprintf("The seed is gone: %s that more than half of the first pass is lost.", lost)
+		s := fmt.Sprintf("Most of the seed is gone: %s that more than half of the first pass is lost.", lost)
 		if v.worth() {
-			return s + " A second pass is still worth it."
+			return s + " A second pass still has a fair chance."
 		}
 		return s + " A second pass of it has little chance this season."
 	}
 	s := fmt.Sprintf("Too early to tell: %s that more than half of the first pass is lost.", lost)
 	switch {
 	case clear == "":
-		s += " The stand stays between the two; a light second pass does no harm where it still makes it."
+		s += " Nearly all that lives is up by now, and the stand is between the two."
 	case v.onClear != nil:
-		s += fmt.Sprintf(" It will be clear by %s; a second pass on that day has a chance of %s, today %s.", clear, percent(v.onClear.Chance), percent(v.second[0].Chance))
+		s += fmt.Sprintf(" It should be clearer by %s; a second pass on that day has a chance of %s, today %s.", clear, percent(v.onClear.Chance), percent(v.second[0].Chance))
 	default:
-		s += fmt.Sprintf(" It will be clear by %s.", clear)
+		s += fmt.Sprintf(" It should be clearer by %s.", clear)
 	}
 	return s
 }
@@ -256,6 +258,7 @@ func (v *secondPassView) judgement() string {
 func (v *secondPassView) text(u unitSystem) []byte {
 	var b strings.Builder
 	r := v.report
+	o := &v.first.Options
 	b.WriteString(wrap("", v.judgement()))
 
 	fmt.Fprintf(&b, "\nThe first pass, %s on %s\n", v.first.Options.Species.Name, longDate(v.first.Sow))
@@ -265,6 +268,9 @@ func (v *secondPassView) text(u unitSystem) []byte {
 		seen += fmt.Sprintf("; seed found on digging: %s", v.stand.Found)
 	}
 	b.WriteString(wrap("  is seen         ", seen))
+	if r.MoreThanCan {
+		b.WriteString(wrap("  mind            ", "More is seen than the soil so far allows: look at the dates, the cover and the species given."))
+	}
 	b.WriteString(wrap("  alive           ", fmt.Sprintf("%.0f %% of its seed, up or not (8 in 10: %.0f–%.0f)", 100*r.AliveP50, 100*r.AliveP10, 100*r.AliveP90)))
 	b.WriteString(wrap("  will come to    ", fmt.Sprintf("%.0f %% of the stand without more seed (8 in 10: %.0f–%.0f)", 100*r.FinalP50, 100*r.FinalP10, 100*r.FinalP90)))
 	for _, n := range (&outlookView{in: v.in, ensemble: v.ensemble, base: v.first}).notes() {
@@ -304,8 +310,9 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	b.WriteString(v.waterText(u))
 
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last())), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
+	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last()))+aheadText(v.ensemble), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
 	b.WriteString(v.in.probeText(u))
+	b.WriteString(unwateredText(o))
 	b.WriteString(wrap("  model      ", standAssumptions))
 	b.WriteString(wrap("  soil       ", accuracy))
 	b.WriteString(wrap("  thresholds ", thresholdText(&v.first.Options, u)))
@@ -318,8 +325,8 @@ func (v *secondPassView) text(u unitSystem) []byte {
 }
 
 // standAssumptions are those of the model of a thin stand.
-const standAssumptions = "prior: 60 % that the sowing went as sowings do, most seed alive, spread as field emergence is (68-94 %, Bellotti & Blair 1989, S), 40 % that anything is possible (M); " +
-	"an eye judges cover to 10 % of the stand (M); a search finds ten seeds where all of them lie (M); lost means more than half; judged from 80 % on"
+const standAssumptions = "prior: 60 % that the sowing went as sowings do, most seed alive, spread as the field emergence of perennial ryegrass is (68-94 %, Bellotti & Blair 1989, S; taken for every species, M), 40 % that anything is possible (M); " +
+	"an eye judges cover to 10 % of the stand (M); a search finds ten seeds where all of them lie, and seed found is living seed (M); one search in fifty and one look in five hundred go wrong altogether (M); lost means more than half; judged from 80 % on; a second pass has a fair chance from one in three"
 
 // choices are the other ways.
 func (v *secondPassView) choices(u unitSystem) []string {
@@ -339,10 +346,10 @@ func (v *secondPassView) choices(u unitSystem) []string {
 		dormant := turf.DormantSeeding(o.Species.ID) && v.dormant != nil
 		switch {
 		case dormant:
-			out = append(out, fmt.Sprintf("Fallback: dormant seeding, once the soil at %s is down to %s for good, about %s (University of Minnesota, S; others say 50 °F): the seed lies until spring, some of it is lost over winter.",
+			out = append(out, fmt.Sprintf("Fallback: dormant seeding, once the soil at %s is down to %s, in its first such week about %s (University of Minnesota, S; others say 50 °F): the seed lies until spring, some of it is lost over winter.",
 				u.depth(5), u.temp(turf.DormantSoilC), shortDate(*v.dormant)))
 		case !turf.DormantSeeding(o.Species.ID):
-			out = append(out, "Dormant seeding is no fallback: ryegrass is not used for it (University of Minnesota, S).")
+			out = append(out, "Dormant seeding is no fallback: ryegrass is not used for it (University of Minnesota, S, of perennial ryegrass).")
 		}
 		if v.spring != nil {
 			s := fmt.Sprintf("Fallback: wait for spring; in a normal year the soil at %s is back at 50 °F (10 °C) about %s.", u.depth(5), shortDate(*v.spring))
@@ -374,17 +381,29 @@ func (v *secondPassView) calendar() []calendarEntry {
 		}
 		return fmt.Sprintf(" (8 in 10 between %s and %s)", shortDate(*s.P10), shortDate(*s.P90))
 	}
-	second := v.second[0]
+	second := laterSowing{0, v.second[0].Outlook}
 	if v.report.ClearOn != nil {
 		add(v.report.ClearOn, "look again at the first pass: nearly all that lives should be up")
+	}
+	if !v.worth() {
+		second.Outlook = &forecast.Outlook{} // no dates of a sowing that is not to be made
 	}
 	add(second.Stages[0].P50, "half of the second pass is up"+spread(second.Stages[0]))
 	add(second.Stages[1].P50, "third leaf: first cut, with a sharp blade on dry ground"+spread(second.Stages[1]))
 	add(second.Stages[2].P50, "established"+spread(second.Stages[2]))
 	add(v.last, fmt.Sprintf("last safe date for sowing at %g %%", v.first.Options.Confidence))
-	add(v.frost, "freezing nights begin: from here keep off while the turf is frosted")
-	add(dayOrNull(second.Cutoff.At(0.5)), "cutoff of the middle season")
-	slices.SortStableFunc(out, func(a, b calendarEntry) int { return int(a.day - b.day) })
+	switch {
+	case v.frost != nil && *v.frost <= v.in.asOf:
+		add(&v.in.asOf, fmt.Sprintf("freezing nights since %s: keep off while the turf is frosted", shortDate(*v.frost)))
+	default:
+		add(v.frost, "freezing nights begin: from here keep off while the turf is frosted")
+	}
+	if c, ok := v.first.Cutoff.At(0.5); ok && c < v.in.asOf {
+		out = append(out, calendarEntry{c, "the season's cutoff has come"})
+	} else if ok {
+		out = append(out, calendarEntry{c, "cutoff of the middle season"})
+	}
+	slices.SortStableFunc(out, func(a, b calendarEntry) int { return cmp.Compare(a.day, b.day) })
 	return out
 }
 
@@ -395,15 +414,14 @@ func (v *secondPassView) waterText(u unitSystem) string {
 	if len(v.water) == 0 {
 		return ""
 	}
-	total, dry := 0.0, 0
+	dry, n := 0, len(v.water)
 	for _, w := range v.water {
-		total += w.NeedMM
 		if w.DryShare >= 0.5 {
 			dry++
 		}
 	}
-	return wrap("  water     ", fmt.Sprintf("an estimate: about %s a day keeps the seedbed moist until it is up (%s in the %d days to %s, little and often, less what falls); without water seed would stall on %d of them in the middle of what may come. Local water rules come first.",
-		u.water(total/float64(len(v.water))), u.water(total), len(v.water), shortDate(v.water[len(v.water)-1].Day), dry))
+	return wrap("  water     ", fmt.Sprintf("an estimate: about %s a day, beside what falls, keeps the seedbed moist until it is up (%s in the %s to %s, little and often); without water seed would stall on %d of them in the middle of what may come. Local water rules come first.",
+		u.water(v.waterMM/float64(n)), u.water(v.waterMM), days(float64(n)), shortDate(v.water[n-1].Day), dry))
 }
 
 type secondPassOut struct {

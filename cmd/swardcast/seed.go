@@ -73,9 +73,19 @@ func (s *seedFlags) declare(f *pflag.FlagSet) {
 	f.Float64Var(&s.loss, "loss", 0, "percent of the seed that you expect to lose to birds or water")
 	s.bag = quantity{kind: "WEIGHT", units: weightUnits}
 	f.Var(&s.bag, "bag", "size of a bag, such as 50lb")
-	s.left = quantity{kind: "WEIGHT", units: weightUnits}
+	s.left = quantity{kind: "WEIGHT", units: weightUnits, zero: true}
 	f.Var(&s.left, "seed-left", "seed at hand, such as 12lb")
 	f.StringVar(&s.price, "price", "", "price by weight or bag, such as 2.10/lb or 95/bag")
+}
+
+// given tells whether any of the flags is.
+func (s *seedFlags) given() bool {
+	for _, name := range []string{"area", "rectangle", "circle", "use", "rate", "purity", "germination", "coating", "overlap", "loss", "bag", "seed-left", "price"} {
+		if s.flags.Changed(name) {
+			return true
+		}
+	}
+	return false
 }
 
 // A seedNeed is the seed for an area.
@@ -84,14 +94,16 @@ type seedNeed struct {
 	sowing    turf.Sowing
 	rate      turf.Rate
 	own       bool // the rate is the user's
+	use       turf.Use
 	bag, left float64
+	hasLeft   bool
 	price     float64 // of a gram, or of a bag
 	perBag    bool
 }
 
 // need reads the flags. share is the part of the area that is sown.
 func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
-	n := &seedNeed{species: sp, bag: s.bag.value, left: s.left.value}
+	n := &seedNeed{species: sp, bag: s.bag.value, left: s.left.value, hasLeft: s.left.set, use: turf.Use(s.use.value)}
 	area := s.area.value
 	for _, r := range s.rectangles {
 		m2, err := parseRectangle(r)
@@ -137,12 +149,12 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 	if err := n.sowing.Check(); err != nil {
 		return nil, &usageError{err.Error(), ""}
 	}
-	if s.price != "" {
+	if s.flags.Changed("price") {
 		amount, per, _ := strings.Cut(s.price, "/")
 		v, err := strconv.ParseFloat(strings.TrimSpace(amount), 64)
 		unit, ok := weightUnits[per]
 		switch {
-		case err != nil || !(v >= 0) || math.IsInf(v, 0) || !ok && per != "bag":
+		case err != nil || !(v > 0) || math.IsInf(v, 0) || !ok && per != "bag":
 			return nil, &usageError{fmt.Sprintf("--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price), ""}
 		case per == "bag" && !s.bag.set:
 			return nil, &usageError{"a price by the bag needs the size of the bag", "--bag 50lb"}
@@ -224,12 +236,18 @@ type seedOut struct {
 }
 
 func (n *seedNeed) json() seedOut {
+	known := func(v float64) number {
+		if n.species.SeedsPerGram.Value == 0 {
+			return unknownNumber
+		}
+		return number(v)
+	}
 	s := &n.sowing
 	low, high := n.plants()
 	out := seedOut{
 		Species: n.species.ID, AreaM2: number(s.AreaM2), RateGM2: number(s.RateGM2), RateLow: number(n.rate.Low), RateHigh: number(n.rate.High),
-		Standing: string(n.rate.Standing), Source: n.rate.Source, WeightG: number(s.WeightG()), SeedsPerM2: number(s.SeedsPerM2(&n.species)),
-		PlantsLow: number(low), PlantsHigh: number(high), TargetLow: number(turf.TargetStandLow), TargetHigh: number(turf.TargetStandHigh),
+		Standing: string(n.rate.Standing), Source: n.rate.Source, WeightG: number(s.WeightG()), SeedsPerM2: known(s.SeedsPerM2(&n.species)),
+		PlantsLow: known(low), PlantsHigh: known(high), TargetLow: number(turf.TargetStandLow), TargetHigh: number(turf.TargetStandHigh),
 	}
 	w := s.WeightG()
 	if n.bag > 0 {
@@ -238,7 +256,7 @@ func (n *seedNeed) json() seedOut {
 	if n.price > 0 {
 		out.Cost = new(number(n.cost(w)))
 	}
-	if n.left > 0 {
+	if n.hasLeft {
 		out.SeedLeftG, out.ShortG = new(number(n.left)), new(number(math.Max(0, w-n.left)))
 		out.LeftRateGM2, out.LeftAreaM2 = new(number(s.RateFrom(n.left))), new(number(s.AreaFrom(n.left)))
 	}
@@ -280,13 +298,37 @@ func (n *seedNeed) text(u unitSystem) string {
 	return b.String()
 }
 
+// standText tells what the rate makes.
+func (n *seedNeed) standText(u unitSystem) string {
+	s := &n.sowing
+	if n.species.SeedsPerGram.Value == 0 {
+		return "the seeds in a gram of this species are not known"
+	}
+	low, high := n.plants()
+	e := turf.FieldEmergence(n.species.ID)
+	text := fmt.Sprintf("%s seeds %s", perArea(u, s.SeedsPerM2(&n.species)), areaWord(u))
+	if s.Germination == 0 {
+		text += fmt.Sprintf(", %.0f %% of them pure and live as in good seed (common practice, no source)", 100*usualViable)
+	}
+	text += fmt.Sprintf("; %.0f–%.0f %% of those come up (%s: %s): %s to %s plants", 100*e.Low, 100*e.High, e.Standing.Meaning(), e.Source, perArea(u, low), perArea(u, high))
+	if n.use != turf.PuttingTurf && n.use != turf.FineTurf {
+		text += fmt.Sprintf("; %s to %s make a stand (UMass, S)", perArea(u, turf.TargetStandLow), perArea(u, turf.TargetStandHigh))
+	}
+	return text
+}
+
 // details are the lines beneath the weight.
 func (n *seedNeed) details(u unitSystem) string {
 	var b strings.Builder
 	s := &n.sowing
 	rate := u.rate(s.RateGM2)
-	if n.rate.Low < n.rate.High {
+	switch {
+	case n.rate.UsualStanding == turf.Practice:
+		rate += fmt.Sprintf(", common practice, no source; range %s to %s", u.rate(n.rate.Low), u.rate(n.rate.High))
+	case n.rate.Low < n.rate.High && n.rate.UsualStanding == n.rate.Standing && n.rate.Standing == turf.Seen:
 		rate += fmt.Sprintf(" (%s to %s)", u.rate(n.rate.Low), u.rate(n.rate.High))
+	case n.rate.Low < n.rate.High:
+		rate += fmt.Sprintf(", the middle of %s to %s", u.rate(n.rate.Low), u.rate(n.rate.High))
 	}
 	if n.own {
 		rate += ", as told"
@@ -307,12 +349,8 @@ func (n *seedNeed) details(u unitSystem) string {
 	if s.Overlap > 0 || s.Loss > 0 {
 		b.WriteString(wrap("  more for   ", fmt.Sprintf("%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)))
 	}
-	low, high := n.plants()
-	e := turf.FieldEmergence(n.species.ID)
-	b.WriteString(wrap("  stand      ", fmt.Sprintf("%s seeds %s; %s to %s plants to be expected, and %s to %s make a stand (UMass, S); %.0f–%.0f %% of viable seed comes up: %s, %s",
-		perArea(u, s.SeedsPerM2(&n.species)), areaWord(u), perArea(u, low), perArea(u, high), perArea(u, turf.TargetStandLow), perArea(u, turf.TargetStandHigh),
-		100*e.Low, 100*e.High, e.Source, e.Standing.Meaning())))
-	if n.left > 0 {
+	b.WriteString(wrap("  stand      ", n.standText(u)))
+	if n.hasLeft {
 		w := s.WeightG()
 		line := fmt.Sprintf("%s is enough", u.weight(n.left))
 		if n.left < w {
@@ -320,6 +358,9 @@ func (n *seedNeed) details(u unitSystem) string {
 			if n.bag > 0 {
 				k := n.bags(w - n.left)
 				line += fmt.Sprintf(" (%d %s)", k, plural(k, "bag", "bags"))
+			}
+			if n.price > 0 {
+				line += fmt.Sprintf(", which costs %.2f", n.cost(w-n.left))
 			}
 		}
 		line += fmt.Sprintf("; spread over all of it, it gives %s", u.rate(s.RateFrom(n.left)))

@@ -152,6 +152,9 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 	if in.asOf > safe {
 		s += fmt.Sprintf(" As of %s that date is past.", longDate(in.asOf))
 	}
+	if w.Options.Unwatered {
+		s += " That is without watering."
+	}
 	if n < forecast.FewSeasons {
 		s += fmt.Sprintf(" This rests on %d seasons only.", n)
 	}
@@ -357,6 +360,7 @@ func basisText(in *stationInput, windows []*forecast.Window, u unitSystem) strin
 		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
 	}
 	b.WriteString(in.probeText(u))
+	b.WriteString(unwateredText(&w.Options))
 	b.WriteString(wrap("  soil       ", accuracy))
 	b.WriteString(wrap("  thresholds ", thresholdText(&w.Options, u)))
 	for _, w := range windows {
@@ -367,6 +371,14 @@ func basisText(in *stationInput, windows []*forecast.Window, u unitSystem) strin
 		b.WriteString(wrap("  - ", c))
 	}
 	return b.String()
+}
+
+// unwateredText marks an answer for seed that nobody waters.
+func unwateredText(o *forecast.Options) string {
+	if !o.Unwatered {
+		return ""
+	}
+	return wrap("  water      ", "nobody waters: seed comes up only on days that rain keeps the top 25 mm moist. An estimate: Hargreaves evapotranspiration (FAO-56 eq. 52) and a bucket of 4 mm of which a quarter must be left (M); your soil holds more or less.")
 }
 
 // thresholdText tells where the thresholds are from.

@@ -155,6 +155,7 @@ type settingsOut struct {
 	Confidence      number      `json:"confidence_percent"`
 	Interval        int         `json:"interval_percent"`
 	Completeness    string      `json:"completeness"`
+	Unwatered       bool        `json:"unwatered"`
 	FirstSeason     int         `json:"first_season"`
 	LastSeason      int         `json:"last_season"`
 	AsOf            climate.Day `json:"as_of"`
@@ -167,7 +168,7 @@ func settingsOf(in *stationInput, o forecast.Options, years []int) settingsOut {
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
 		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
 		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
-		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name,
+		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		AsOf: in.asOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
 	if len(years) > 0 {

@@ -1,9 +1,6 @@
 package turf
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // A Use is what a stand is sown for. It sets the seeding rate.
 type Use string
@@ -26,36 +23,49 @@ func Uses() []Use { return []Use{NewLawn, HomeLawn, SportsField, Fairway, FineTu
 // pound is 453.59237 g, the foot 0.3048 m (both exact).
 const poundsPer1000 = 453.59237 / (1000 * 0.3048 * 0.3048)
 
-// A Rate is how much seed is sown, g/m².
+// A Rate is how much seed is sown, g/m²: a range with its source, and the usual
+// rate taken from it.
 type Rate struct {
 	Usual, Low, High float64
-	Standing         Standing
+	Standing         Standing // of the range
 	Source           string
+	UsualStanding    Standing // of the usual rate: derived where it is the middle of the range
 }
 
-func pounds(usual, low, high float64, st Standing, source string) Rate {
-	return Rate{usual * poundsPer1000, low * poundsPer1000, high * poundsPer1000, st, source}
+// pounds is a range and its middle, lb/1000 ft².
+func pounds(low, high float64, st Standing, source string) Rate {
+	usual := Derived
+	if st == Memory {
+		usual = Memory
+	}
+	return Rate{(low + high) / 2 * poundsPer1000, low * poundsPer1000, high * poundsPer1000, st, source, usual}
+}
+
+// usually is a range with a usual rate of its own, lb/1000 ft².
+func usually(usual float64, standing Standing, r Rate) Rate {
+	r.Usual, r.UsualStanding = usual*poundsPer1000, standing
+	return r
 }
 
 // newLawn are rates for bare soil by species, lb/1000 ft².
 var newLawn = map[string]Rate{
-	"kentucky-bluegrass": pounds(2, 1, 3, Seen, "Cornell, 1-3 lb/1000 ft²"),
-	"perennial-ryegrass": pounds(5, 4, 6, Seen, "Cornell, 4-6 lb/1000 ft²"),
-	"tall-fescue":        pounds(7, 6, 8, Seen, "Cornell, 6-8 lb/1000 ft²"),
+	"kentucky-bluegrass": pounds(1, 3, Seen, "Cornell, 1-3 lb/1000 ft²"),
+	"perennial-ryegrass": pounds(4, 6, Seen, "Cornell, 4-6 lb/1000 ft²"),
+	"tall-fescue":        pounds(6, 8, Seen, "Cornell, 6-8 lb/1000 ft²"),
 	"red-fescue":         fineFescueRate, "chewings-fescue": fineFescueRate, "hard-fescue": fineFescueRate,
-	"creeping-bentgrass": pounds(0.75, 0.5, 1, Memory, "0.5-1 lb/1000 ft²"),
-	"rough-bluegrass":    pounds(2, 1, 3, Memory, "1-3 lb/1000 ft²"),
+	"creeping-bentgrass": pounds(0.5, 1, Memory, "0.5-1 lb/1000 ft²"),
+	"rough-bluegrass":    pounds(1, 3, Memory, "1-3 lb/1000 ft²"),
 }
 
-var fineFescueRate = pounds(4, 3, 5, Memory, "3-5 lb/1000 ft²")
+var fineFescueRate = pounds(3, 5, Memory, "3-5 lb/1000 ft²")
 
 // overseeding are rates of ryegrass into dormant bermudagrass, lb/1000 ft².
 var overseeding = map[Use]Rate{
-	HomeLawn:    pounds(7.5, 5, 10, Seen, "LSU and University of Georgia, 5-10 lb/1000 ft²"),
-	SportsField: pounds(10, 8, 12, Seen, "University of Georgia, 8-12 lb/1000 ft²"),
-	Fairway:     pounds(14.3, 4.6, 20.7, Seen, "mean and range of 44 Phoenix courses, 2011"),
-	FineTurf:    pounds(25, 25, 25, Seen, "Arizona trial 1992, 25 lb/1000 ft²"),
-	PuttingTurf: pounds(30, 29, 40, Restated, "29-40 lb/1000 ft²; 30 is common practice"),
+	HomeLawn:    pounds(5, 10, Seen, "LSU and University of Georgia, 5-10 lb/1000 ft²"),
+	SportsField: pounds(8, 12, Seen, "University of Georgia, 8-12 lb/1000 ft²"),
+	Fairway:     usually(14.3, Seen, pounds(4.6, 20.7, Seen, "mean and range of 44 Phoenix courses, 2011")),
+	FineTurf:    usually(25, Seen, pounds(25, 25, Seen, "Arizona trial 1992, 25 lb/1000 ft²")),
+	PuttingTurf: usually(30, Practice, pounds(29, 40, Restated, "29-40 lb/1000 ft²")),
 }
 
 var ryegrasses = map[string]bool{"perennial-ryegrass": true, "annual-ryegrass": true, "intermediate-ryegrass": true}
@@ -68,7 +78,7 @@ func RateFor(species string, use Use) (Rate, bool) {
 		r, ok := newLawn[species]
 		return r, ok
 	case use == PuttingTurf && species == "rough-bluegrass":
-		return pounds(11, 10, 12, Seen, "University of Florida, 10-12 lb/1000 ft² on greens"), true
+		return pounds(10, 12, Seen, "University of Florida, 10-12 lb/1000 ft² on greens"), true
 	case ryegrasses[species]:
 		r, ok := overseeding[use]
 		return r, ok
@@ -104,6 +114,12 @@ type Sowing struct {
 	Loss                float64 // expected to be lost to birds or water
 }
 
+// Beyond these an area is no stand of turf and a rate no sowing.
+const (
+	mostAreaM2  = 1e9 // a thousand square kilometres
+	mostRateGM2 = 1e5
+)
+
 // Check returns an error where the figures cannot be.
 func (s *Sowing) Check() error {
 	share := func(name string, v, most float64) error {
@@ -113,10 +129,12 @@ func (s *Sowing) Check() error {
 		return nil
 	}
 	switch {
-	case !(s.AreaM2 > 0) || math.IsInf(s.AreaM2, 0):
+	case !(s.AreaM2 > 0 && s.AreaM2 <= mostAreaM2):
 		return fmt.Errorf("an area of %g m² cannot be sown", s.AreaM2)
-	case !(s.RateGM2 > 0) || math.IsInf(s.RateGM2, 0):
+	case !(s.RateGM2 > 0 && s.RateGM2 <= mostRateGM2):
 		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
+	case s.Purity > 0 && s.Purity+s.Coating > 1:
+		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity, 100*s.Coating)
 	}
 	for _, x := range []struct {
 		name string
@@ -172,8 +190,10 @@ func FieldEmergence(species string) Emergence {
 	switch {
 	case species == "perennial-ryegrass":
 		return Emergence{0.68, 0.94, Seen, source}
-	case species == "tall-fescue" || species == "meadow-fescue":
-		return Emergence{0.18, 0.69, Seen, source + " (tall fescue)"}
+	case species == "tall-fescue":
+		return Emergence{0.18, 0.69, Seen, source}
+	case species == "meadow-fescue":
+		return Emergence{0.18, 0.69, Memory, "taken as for tall fescue"}
 	case ryegrasses[species]:
 		return Emergence{0.68, 0.94, Memory, "taken as for perennial ryegrass"}
 	}

@@ -147,6 +147,9 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 	low, high := at(0.5, need-delta), at(0.5, need+delta)
 	plain.P10 = math.Max(plain.P50-math.Hypot(plain.P50-plain.P10, plain.P50-low), at(0.1, need-delta))
 	plain.P90 = math.Min(plain.P50+math.Hypot(plain.P90-plain.P50, high-plain.P50), at(0.9, need+delta))
+	if last := e.station.Calendar.Last(e.station.Calendar.SeasonHolding(sow)); plain.P90 > float64(last-sow) {
+		plain.P90 = math.Inf(1)
+	}
 	return plain
 }
 

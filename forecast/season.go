@@ -50,8 +50,7 @@ type Season struct {
 	Cause    Cause
 	Latest   *climate.Day // last sow date whose stage is reached by the cutoff
 
-	latest latestDate
-	opens  uncertainDate
+	latest, opens uncertainDate
 }
 
 // ErrNoAutumn is the error of a place where the soil hardly changes over the
@@ -264,12 +263,10 @@ func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
 
 // An uncertainDate is a date with the standard deviations of its error in days.
 type uncertainDate struct {
-	at     float64 // days from the season's anchor; −Inf for never
+	at     float64 // days from the first of the season, leap days left out; −Inf for never
 	common float64 // of the error that all seasons of the station share
 	own    float64 // of the error that differs from season to season
 }
-
-type latestDate = uncertainDate
 
 // sd is the standard deviation of the whole error, days.
 func (u uncertainDate) sd() float64 { return math.Hypot(u.common, u.own) }

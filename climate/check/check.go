@@ -123,6 +123,14 @@ func Stretches(r *climate.Record, doubts []Doubt) []Doubt {
 	}
 	var out []Doubt
 	stretches(r.Len(), func(i int) bool { return in[i] }, 1, func(i, j int) {
+		// From the first to the last that is doubted, or to the end of the
+		// record: a fault that goes on.
+		for !bad[i] {
+			i++
+		}
+		for j < r.Len() && !bad[j-1] {
+			j--
+		}
 		n := 0
 		for k := i; k < j; k++ {
 			if bad[k] {

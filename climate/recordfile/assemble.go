@@ -132,7 +132,8 @@ func (p *parser) decideDates() error {
 	if monthFirst && dayFirst {
 		// Every date can be read both ways; only one makes the rows follow
 		// each other day by day.
-		monthFirst, dayFirst = stepsMonth > 2*stepsDay, stepsDay > 2*stepsMonth
+		enough := len(p.obs) / 2
+		monthFirst, dayFirst = stepsMonth > 2*stepsDay && stepsMonth >= enough, stepsDay > 2*stepsMonth && stepsDay >= enough
 	}
 	switch {
 	case monthFirst == dayFirst:
@@ -170,11 +171,15 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 		return err
 	}
 	toMM := f.Unit.millimetres
+	if p.precip {
+		f.PrecipUnit = map[Unit]string{Celsius: "mm", Fahrenheit: "in.", TenthsC: "tenths of mm"}[f.Unit]
+		f.PrecipReason = "as goes with the temperatures"
+	}
 	switch p.layout.units[rolePrecip] {
 	case "mm":
-		toMM = Celsius.millimetres
+		toMM, f.PrecipUnit, f.PrecipReason = Celsius.millimetres, "mm", "from the header"
 	case "in":
-		toMM = Fahrenheit.millimetres
+		toMM, f.PrecipUnit, f.PrecipReason = Fahrenheit.millimetres, "in.", "from the header"
 	}
 	for i, v := range rec.PrecipMM {
 		rec.PrecipMM[i] = toMM(v)

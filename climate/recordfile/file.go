@@ -36,17 +36,19 @@ type Options struct {
 
 // A File is a station record with what was understood of the file it came from.
 type File struct {
-	Record     *climate.Record
-	Layout     string // in words
-	Columns    []Column
-	Dates      string // how dates are written
-	Unit       Unit
-	UnitReason string        // how the unit was found: from the flag, the header, the layout, the values
-	Rows       int           // data rows
-	Flagged    int           // values left out because their quality flag says they failed a check
-	Short      int           // rows that end before the column of a temperature
-	Repeated   int           // rows that repeat an earlier day with the same values
-	Doubts     []check.Doubt // days that stand in the file with different values
+	Record       *climate.Record
+	Layout       string // in words
+	Columns      []Column
+	Dates        string // how dates are written
+	Unit         Unit
+	UnitReason   string // how the unit was found: from the flag, the header, the layout, the values
+	PrecipUnit   string // mm, in. or tenths of mm; "" where there is no precipitation
+	PrecipReason string
+	Rows         int           // data rows
+	Flagged      int           // values left out because their quality flag says they failed a check
+	Short        int           // rows that end before the column of a temperature
+	Repeated     int           // rows that repeat an earlier day with the same values
+	Doubts       []check.Doubt // days that stand in the file with different values
 }
 
 // A Column is what one column was understood to be.

@@ -219,6 +219,15 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// Numbers that could be day or month are not guessed from a few rows that happen
+// to follow each other.
+func TestShuffledDates(t *testing.T) {
+	text := "date,tmax_c,tmin_c\n01/02/2019,10,2\n02/02/2019,10,2\n07/05/2019,20,9\n03/11/2019,15,5\n09/04/2019,12,4\n12/06/2019,25,14\n"
+	if _, err := Read(strings.NewReader(text), "x.csv", Options{}); err == nil || !strings.Contains(err.Error(), "day or the month first") {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestChoosing(t *testing.T) {
 	two := "station,name,date,tmax_c,tmin_c\nA,Alder,2019-01-01,1,0\nB,Birch,2019-01-01,x,0\n"
 	for _, c := range []struct {

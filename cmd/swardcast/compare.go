@@ -160,7 +160,9 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	}
 	// The surest first; of equally sure ones that which needs least.
 	slices.SortStableFunc(c.entries, func(a, b compared) int {
-		return cmp.Or(cmp.Compare(b.outlook.Chance, a.outlook.Chance), need(a, b))
+		// To a thousandth: what is as good as nothing has no order.
+		chance := func(x compared) float64 { return roundTo(x.outlook.Chance, 3) }
+		return cmp.Or(cmp.Compare(chance(b), chance(a)), need(a, b))
 	})
 	if options[0].Unwatered {
 		return c, nil // what tells species apart is then the rain, not the warmth alone
@@ -190,6 +192,8 @@ func (c *comparison) text(u unitSystem) []byte {
 	head := fmt.Sprintf("Sown on %s at %s, no species is likely to %s before the cutoff; the surest is %s, with %s.", longDate(c.sow), c.in.displayName(),
 		stageVerbs[best.Options.Stage], best.Options.Species.Name, percent(best.Chance))
 	switch {
+	case best.Verdict == forecast.No:
+		head = fmt.Sprintf("Sown on %s at %s, no species will %s before the cutoff.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage])
 	case len(making) == len(c.entries) && len(making) > 1:
 		head = fmt.Sprintf("Sown on %s at %s, every species is likely to %s before the cutoff.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage])
 	case len(making) > 0:
@@ -234,6 +238,9 @@ func (c *comparison) rates(u unitSystem) string {
 		}
 		sp := &x.outlook.Options.Species
 		fmt.Fprintf(&b, "  %s %s  %s seeds %s\n", pad(sp.Name, 22), pad(u.rate(x.rate.Usual), 18), padLeft(perArea(u, x.rate.Usual*sp.SeedsPerGram.Value), 6), areaWord(u))
+	}
+	if n := len(c.entries) - strings.Count(b.String(), "\n"); n > 0 && b.Len() > 0 {
+		fmt.Fprintf(&b, "  (no rate is published for this use of the other %d)\n", n)
 	}
 	if b.Len() == 0 {
 		return "\nNo seeding rate is published for this use of these species.\n"

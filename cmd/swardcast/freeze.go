@@ -71,6 +71,7 @@ const trendLevel = 0.9
 type freezeTable struct {
 	seasons  int
 	occurred int
+	spring   bool      // of the last freeze
 	offsets  []float64 // sorted, infinite where none came
 	day      func(offset int) climate.Day
 	trend    climate.Trend // days a decade
@@ -91,7 +92,7 @@ func newFreezeTable(dates []climate.FreezeDate, dropped []climate.DroppedSeason,
 		dates = dates[len(dates)-forecast.MaxSeasons:]
 		dropped = slices.DeleteFunc(dropped, func(d climate.DroppedSeason) bool { return d.Season < dates[0].Season })
 	}
-	t := freezeTable{seasons: len(dates), day: day, dropped: dropped}
+	t := freezeTable{seasons: len(dates), day: day, dropped: dropped, spring: math.IsInf(never, -1)}
 	var x, y []float64
 	for _, d := range dates {
 		at := never
@@ -120,7 +121,11 @@ func (t *freezeTable) at(p float64) (climate.Day, bool) {
 	if math.IsInf(q, 0) || math.IsNaN(q) {
 		return 0, false
 	}
-	return t.day(int(math.Round(q))), true
+	// To the cautious side: a first freeze earlier, a last one later.
+	if t.spring {
+		return t.day(int(math.Ceil(q))), true
+	}
+	return t.day(int(math.Floor(q))), true
 }
 
 // calendar is that of the station's hemisphere, which its warm season tells

@@ -370,9 +370,9 @@ func unknownNote(e *forecast.Ensemble, in *stationInput, sow climate.Day) string
 	if n == 0 {
 		return ""
 	}
-	s := fmt.Sprintf("The record lacks %d days up to %s", n, shortDate(e.AsOf))
+	s := fmt.Sprintf("The record lacks %d days between %s and %s", n, shortDate(sow-lead), shortDate(e.AsOf))
 	if in.Record.Last() < e.AsOf {
-		s = fmt.Sprintf("The record ends on %s: %d days up to %s are not known", longDate(in.Record.Last()), n, shortDate(e.AsOf))
+		s = fmt.Sprintf("The record ends on %s: %d days between %s and %s are not known", longDate(in.Record.Last()), n, shortDate(sow-lead), shortDate(e.AsOf))
 	}
 	return s + "; past seasons stand in for them, and a freeze in them would not be seen."
 }

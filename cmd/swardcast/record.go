@@ -145,6 +145,8 @@ type understoodOut struct {
 	Dates    string      `json:"dates"`
 	Unit     string      `json:"temp_unit"`
 	Reason   string      `json:"temp_unit_reason"`
+	RainUnit string      `json:"rain_unit,omitempty"`
+	Rain     string      `json:"rain_unit_reason,omitempty"`
 	Rows     int         `json:"rows"`
 	Flagged  int         `json:"flagged_values"`
 	Short    int         `json:"short_rows"`
@@ -184,7 +186,7 @@ func (v *recordView) json() recordOut {
 	out := recordOut{
 		Schema: "swardcast.record/1", Verdict: string(v.verdict), Words: v.words, Station: stationJSON(in, v.windows()...),
 		Days: in.record.Len(), Missing: v.missing,
-		Understood: understoodOut{Layout: f.Layout, Columns: []columnOut{}, Dates: f.Dates, Unit: string(f.Unit), Reason: f.UnitReason,
+		Understood: understoodOut{Layout: f.Layout, Columns: []columnOut{}, Dates: f.Dates, Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
 			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated},
 		Doubts: []doubtOut{},
 	}
@@ -246,6 +248,9 @@ func (v *recordView) text() []byte {
 	}
 	b.WriteString(wrap("  layout       ", read))
 	b.WriteString(wrap("  temperatures ", fmt.Sprintf("in %s (%s)", f.Unit.Name(), f.UnitReason)))
+	if f.PrecipUnit != "" {
+		b.WriteString(wrap("  rain         ", fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)))
+	}
 	for _, c := range f.Columns {
 		b.WriteString(wrap("  "+pad(fmt.Sprintf("column %d", c.Number), 13), fmt.Sprintf("%s: %s", c.Header, c.Meaning)))
 	}

@@ -207,11 +207,9 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 	if x, err := e.Outlook(frost, today); err == nil {
 		v.frost = dayOrNull(x.Freeze.At(0.5))
 	}
-	ahead := waterDays
 	if up := now.Stages[0].P90; up != nil {
-		ahead = min(ahead, int(*up-today)+1)
+		v.water, v.waterMM, v.waterErr = e.Water(today+1, min(waterDays, int(*up-today)+1))
 	}
-	v.water, v.waterMM, v.waterErr = e.Water(today+1, ahead)
 	if v.waterErr != nil && !errors.Is(v.waterErr, forecast.ErrNoRain) {
 		return v.waterErr
 	}
@@ -260,6 +258,9 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	r := v.report
 	o := &v.first.Options
 	b.WriteString(wrap("", v.judgement()))
+	if n := v.first.Members; n < forecast.LeastSeasons {
+		b.WriteString(wrap("", fmt.Sprintf("Only %d past %s can stand for what may come: too few for dates.", n, plural(n, "season", "seasons"))))
+	}
 
 	fmt.Fprintf(&b, "\nThe first pass, %s on %s\n", v.first.Options.Species.Name, longDate(v.first.Sow))
 	b.WriteString(wrap("  should be up    ", fmt.Sprintf("%s of the living seed by %s (%.0f–%.0f)", percent(r.ExpectedUp), shortDate(v.in.asOf), 100*r.ExpectedLow, 100*r.ExpectedHi)))

@@ -137,8 +137,12 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 	if noCutoff(w) {
 		opens, _ := w.Opens.At(0.5)
 		top = w.ByDate[min(max(0, int(opens-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance
-		return fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown from about %s on, %s was %s in time in %s of seasons. The season is counted to %s.",
-			in.displayName(), longDate(opens), sp, made, percent(top), shortDate(w.ByDate[len(w.ByDate)-1].Sow))
+		s := fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown when it opens, about %s, %s was %s in time in %s of seasons.",
+			in.displayName(), longDate(opens), sp, made, percent(top))
+		if safe, ok := w.Safe(); ok {
+			s += fmt.Sprintf(" Sown by %s it still was in %s; the season is counted to %s.", longDate(safe), outOf(w, w.Options.Confidence), shortDate(w.ByDate[len(w.ByDate)-1].Sow))
+		}
+		return s + sentenceNotes(in, w)
 	}
 	safe, ok := w.Safe()
 	if !ok {
@@ -149,13 +153,22 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
 		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", shortDate(opens))
 	}
-	if in.asOf > safe {
+	return s + sentenceNotes(in, w)
+}
+
+// sentenceNotes are what must stand beside the first sentence.
+func sentenceNotes(in *stationInput, w *forecast.Window) string {
+	s := ""
+	if safe, ok := w.Safe(); ok && in.asOf > safe {
 		s += fmt.Sprintf(" As of %s that date is past.", longDate(in.asOf))
+	}
+	if in.asOf >= w.ByDate[0].Sow && in.asOf <= w.ByDate[len(w.ByDate)-1].Sow {
+		s += " These are past seasons; for this one so far see swardcast outlook."
 	}
 	if w.Options.Unwatered {
 		s += " That is without watering."
 	}
-	if n < forecast.FewSeasons {
+	if n := len(w.Seasons); n < forecast.FewSeasons {
 		s += fmt.Sprintf(" This rests on %d seasons only.", n)
 	}
 	return s
@@ -184,6 +197,10 @@ func seasonsTable(w *forecast.Window) string {
 	}
 	return b.String()
 }
+
+// apart is how far a chance must stand off the confidence of its date to be told
+// beside it.
+const apart = 0.05
 
 // windowDates lists the few dates with their meaning, in their order.
 func windowDates(w *forecast.Window, u unitSystem) string {
@@ -216,9 +233,14 @@ func windowDates(w *forecast.Window, u unitSystem) string {
 		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", percent(w.Best.Chance)))
 	}
 	for _, c := range safeLevels(o.Confidence) {
-		meaning := fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
-		if d, ok = w.LastSafe(c); !ok {
-			meaning = fmt.Sprintf("no date was in time in %s", outOf(w, c))
+		meaning := fmt.Sprintf("no date was in time in %s", outOf(w, c))
+		if d, ok = w.LastSafe(c); ok {
+			meaning = fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
+			// The count of seasons and the smoothed chance can part where
+			// the seasons' dates lie in clusters.
+			if told := w.ByDate[min(max(0, int(d-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance; math.Abs(told-c/100) > apart {
+				meaning += fmt.Sprintf("; with what is not known of soil and seed the chance is %s", percent(told))
+			}
 		}
 		add(d, ok, fmt.Sprintf("last safe, %g %%", c), meaning)
 	}
@@ -406,6 +428,9 @@ func stationText(in *input) string {
 	f := in.file
 	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,
 		in.missingDays(), in.record.Len())
+	if f.PrecipUnit != "" {
+		read += fmt.Sprintf("; rain in %s (%s)", f.PrecipUnit, f.PrecipReason)
+	}
 	if f.Flagged > 0 {
 		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
 	}

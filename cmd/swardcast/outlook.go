@@ -57,6 +57,7 @@ type outlookView struct {
 	later    []laterSowing
 	species  []*forecast.Outlook // sown today, or on the sow date where that is to come
 	on       climate.Day         // the date that species are compared for
+	water    waterNeed
 }
 
 // A laterSowing is the same with another sow date.
@@ -120,6 +121,9 @@ func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.D
 	}
 	if v.on = max(sow, in.asOf); !holds(v.on) {
 		v.on = sow
+	}
+	if v.water, err = newWaterNeed(e, v.base.Stages[0], max(in.asOf, sow-1)); err != nil {
+		return nil, err
 	}
 	for _, sp := range turf.All() {
 		so := o
@@ -270,6 +274,7 @@ type outlookOut struct {
 	Cutoff       datesOut     `json:"cutoff"`
 	OpensP50     *climate.Day `json:"opens_p50"`
 	BehindDays   number       `json:"behind_days"`
+	Water        []waterOut   `json:"water"`
 	Verdict      string       `json:"verdict"`
 	IfSown       []ifSownOut  `json:"if_sown"`
 	IfSpecies    []ifOtherOut `json:"if_species"`
@@ -334,7 +339,7 @@ func (v *outlookView) json() outlookOut {
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		UnknownDays: v.ensemble.Unknown, KnownTo: v.ensemble.Known,
 		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
-		OpensP50: dayOrNull(x.Opens.At(0.5)), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
+		OpensP50: dayOrNull(x.Opens.At(0.5)), Water: v.water.json(), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
 		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: append(seasonCautions(x.Members), cautions()...),
 	}
 	for _, l := range v.later {
@@ -410,6 +415,7 @@ func (v *outlookView) text(u unitSystem) []byte {
 	} else if x.Members >= forecast.LeastSeasons {
 		b.WriteString(wrap("  cutoff          ", "in most of what may come, none before the season is over"))
 	}
+	b.WriteString(v.water.text(u))
 	if len(v.later) > 0 {
 		b.WriteString("\nIf sown                                        chance\n")
 		for _, l := range v.later {

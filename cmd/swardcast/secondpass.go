@@ -2,9 +2,7 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -99,9 +97,7 @@ type secondPassView struct {
 	spring   *climate.Day
 	frost    *climate.Day
 	need     *seedNeed
-	water    []forecast.Water
-	waterMM  float64 // over those days, in the middle of what may come
-	waterErr error
+	water    waterNeed
 }
 
 func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf *seedFlags, out *outputFlags, given *secondPassInput) error {
@@ -150,9 +146,6 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 	}
 	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
 }
-
-// waterDays is how many days ahead the water is told for, at most.
-const waterDays = 21
 
 func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error) {
 	e := v.ensemble
@@ -207,13 +200,8 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 	if x, err := e.Outlook(frost, today); err == nil {
 		v.frost = dayOrNull(x.Freeze.At(0.5))
 	}
-	if up := now.Stages[0].P90; up != nil {
-		v.water, v.waterMM, v.waterErr = e.Water(today+1, min(waterDays, int(*up-today)+1))
-	}
-	if v.waterErr != nil && !errors.Is(v.waterErr, forecast.ErrNoRain) {
-		return v.waterErr
-	}
-	return nil
+	v.water, err = newWaterNeed(e, now.Stages[0], today)
+	return err
 }
 
 // worth tells whether a second pass sown today has a fair chance.
@@ -308,7 +296,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	for _, x := range v.calendar() {
 		b.WriteString(wrap("  "+pad(padLeft(shortDate(x.day), 6), 9), x.what))
 	}
-	b.WriteString(v.waterText(u))
+	b.WriteString(v.water.text(u))
 
 	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
 	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last()))+aheadText(v.ensemble), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
@@ -408,23 +396,6 @@ func (v *secondPassView) calendar() []calendarEntry {
 	return out
 }
 
-func (v *secondPassView) waterText(u unitSystem) string {
-	if v.waterErr != nil {
-		return wrap("  water     ", "the record has no rain, so that the water needed is not known: keep the seedbed moist, not wet, until it is up. Local water rules come first.")
-	}
-	if len(v.water) == 0 {
-		return ""
-	}
-	dry, n := 0, len(v.water)
-	for _, w := range v.water {
-		if w.DryShare >= 0.5 {
-			dry++
-		}
-	}
-	return wrap("  water     ", fmt.Sprintf("an estimate: about %s a day, beside what falls, keeps the seedbed moist until it is up (%s in the %s to %s, little and often); without water seed would stall on %d of them in the middle of what may come. Local water rules come first.",
-		u.water(v.waterMM/float64(n)), u.water(v.waterMM), days(float64(n)), shortDate(v.water[n-1].Day), dry))
-}
-
 type secondPassOut struct {
 	Schema     string        `json:"schema"`
 	Station    stationOut    `json:"station"`
@@ -466,12 +437,6 @@ type calendarOut struct {
 	What string      `json:"what"`
 }
 
-type waterOut struct {
-	Date     climate.Day `json:"date"`
-	NeedMM   number      `json:"need_mm"`
-	DryShare number      `json:"unwatered_dry_share"`
-}
-
 func (v *secondPassView) json() secondPassOut {
 	r, o := v.report, v.first.Options
 	out := secondPassOut{
@@ -479,7 +444,7 @@ func (v *secondPassView) json() secondPassOut {
 		Species: o.Species.ID, First: v.first.Sow, AsOf: v.in.asOf, Cover: number(v.stand.Cover), Judgement: string(r.Judgement), Lost: number(r.LostProbability),
 		ClearOn: r.ClearOn, ExpectedUp: shareOut{number(r.ExpectedUp), number(r.ExpectedLow), number(r.ExpectedHi)},
 		Alive: spreadOut{number(r.AliveP10), number(r.AliveP50), number(r.AliveP90)}, Final: spreadOut{number(r.FinalP10), number(r.FinalP50), number(r.FinalP90)},
-		Worth: v.worth(), LastSafe: v.last, Spring: v.spring, Calendar: []calendarOut{}, Water: []waterOut{}, Probe: v.in.probeJSON(), Assumed: standAssumptions,
+		Worth: v.worth(), LastSafe: v.last, Spring: v.spring, Calendar: []calendarOut{}, Water: v.water.json(), Probe: v.in.probeJSON(), Assumed: standAssumptions,
 		Cautions: append(seasonCautions(v.first.Members), cautions()...),
 	}
 	if v.stand.Found != forecast.NotDug {
@@ -499,9 +464,6 @@ func (v *secondPassView) json() secondPassOut {
 	}
 	for _, c := range v.calendar() {
 		out.Calendar = append(out.Calendar, calendarOut{c.day, c.what})
-	}
-	for _, w := range v.water {
-		out.Water = append(out.Water, waterOut{w.Day, number(w.NeedMM), number(math.Round(w.DryShare*1e4) / 1e4)})
 	}
 	return out
 }

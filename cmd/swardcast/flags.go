@@ -138,9 +138,9 @@ type stationFlags struct {
 
 func (s *stationFlags) declare(f *pflag.FlagSet) {
 	s.flags = f
-	f.Float64SliceVar(&s.lats, "lat", nil, "latitude in degrees, south negative, where the file does not give it; of several files one each, in their order")
-	f.Float64Var(&s.lon, "lon", 0, "longitude in degrees, west negative")
-	f.Float64Var(&s.elevation, "elevation", 0, "elevation in metres")
+	f.Float64SliceVar(&s.lats, "lat", nil, "latitude in `degrees`, south negative, where the file does not give it; of several files one each, in their order")
+	f.Float64Var(&s.lon, "lon", 0, "longitude in `degrees`, west negative")
+	f.Float64Var(&s.elevation, "elevation", 0, "elevation in `metres`")
 	f.Lookup("lat").DefValue = "[]" // which is not printed
 	f.StringVar(&s.name, "name", "", "name of the station")
 	s.unit = newChoice(string(recordfile.Auto), words(recordfile.Units())...)
@@ -351,5 +351,5 @@ func (o *outputFlags) declare(f *pflag.FlagSet, formats ...string) {
 	f.Var(o.units, "units", "units of the text; JSON and CSV are always SI")
 	o.format = newChoice(formats[0], formats...)
 	f.Var(o.format, "format", "form of the answer")
-	f.StringVarP(&o.output, "output", "o", "", "file to write, whole or not at all (default standard output)")
+	f.StringVarP(&o.output, "output", "o", "", "`file` to write, whole or not at all (default standard output)")
 }

@@ -30,7 +30,7 @@ const probeHint = "the file is a CSV with date,depth_cm,soil_c or soil_f, and ti
 // readProbe reads soil readings: date,depth_cm,soil_c or soil_f, and the time of
 // day where it is noted.
 func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
-	t, err := openTable(r, file, probeHint, probeRow{})
+	t, err := openTable[probeRow](r, file, probeHint)
 	if err != nil {
 		return nil, err
 	}
@@ -38,15 +38,10 @@ func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
 		return nil, &recordfile.Error{File: file, Line: 1, Message: "the header must have date, one of depth_cm and depth_in, and one of soil_c and soil_f", Hint: probeHint}
 	}
 	var list []soil.Reading
-	for {
-		v, err := t.next()
-		if err == io.EOF {
-			break
-		}
+	for row, err := range t.rows() {
 		if err != nil {
 			return nil, err
 		}
-		row := v.(probeRow)
 		reading := soil.Reading{Hour: math.NaN()}
 		if reading.Day, err = climate.ParseDay(strings.TrimSpace(row.Date)); err != nil {
 			return nil, t.fault("date", "%v", err)

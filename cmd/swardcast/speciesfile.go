@@ -31,7 +31,7 @@ var needed = []string{"species", "parameter", "value"}
 // a built-in one changes the figures that it names; any other must name every
 // parameter but the plateau and the seeds in a gram.
 func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
-	t, err := openTable(r, file, "start from swardcast species --format csv", speciesRow{})
+	t, err := openTable[speciesRow](r, file, "start from swardcast species --format csv")
 	if err != nil {
 		return nil, err
 	}
@@ -41,15 +41,10 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		}
 	}
 	var list []turf.Species
-	for {
-		v, err := t.next()
-		if err == io.EOF {
-			break
-		}
+	for row, err := range t.rows() {
 		if err != nil {
 			return nil, err
 		}
-		row := v.(speciesRow)
 		i := slices.IndexFunc(list, func(s turf.Species) bool { return s.ID == row.Species })
 		if i < 0 {
 			if row.Species == "" {

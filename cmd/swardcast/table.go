@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"slices"
 	"strings"
 
@@ -13,24 +15,31 @@ import (
 	"swardcast/climate/recordfile"
 )
 
-// maxTableBytes is how much of a small file of the user's own is read.
+// maxTableBytes is the largest that a small file of the user's own may be.
 const maxTableBytes = 1 << 20
 
-// A table is a small CSV file of the user's own on its way through gocsv. Lines
+// A table is a small CSV file of the user's own, with rows of type R, on its way
+// through gocsv. Lines
 // behind # are comments; headers may be in any case.
-type table struct {
+type table[R any] struct {
 	file    string
 	hint    string
 	csv     *csv.Reader
 	decoder *gocsv.Unmarshaller
 }
 
-// openTable reads the header of a table whose rows are of the type of row.
-func openTable(r io.Reader, file, hint string, row any) (*table, error) {
-	t := &table{file: file, hint: hint, csv: csv.NewReader(io.LimitReader(r, maxTableBytes))}
+// openTable reads the header of a table.
+func openTable[R any](r io.Reader, file, hint string) (*table[R], error) {
+	text, err := io.ReadAll(io.LimitReader(r, maxTableBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	if len(text) > maxTableBytes {
+		return nil, &recordfile.Error{File: file, Message: "the file is larger than 1 MiB", Hint: hint}
+	}
+	t := &table[R]{file: file, hint: hint, csv: csv.NewReader(bytes.NewReader(text))}
 	t.csv.FieldsPerRecord, t.csv.TrimLeadingSpace, t.csv.Comment = -1, true, '#'
-	var err error
-	if t.decoder, err = gocsv.NewUnmarshaller(t.csv, row); err != nil {
+	if t.decoder, err = gocsv.NewUnmarshaller(t.csv, *new(R)); err != nil {
 		return nil, &recordfile.Error{File: file, Line: 1, Message: "the file has no header", Hint: hint}
 	}
 	names := make([]string, len(t.decoder.Headers))
@@ -45,23 +54,37 @@ func openTable(r io.Reader, file, hint string, row any) (*table, error) {
 }
 
 // has reports whether the header has a column.
-func (t *table) has(name string) bool { return slices.Contains(t.decoder.Headers, name) }
+func (t *table[R]) has(name string) bool { return slices.Contains(t.decoder.Headers, name) }
+
+// rows gives the rows up to the first error.
+func (t *table[R]) rows() iter.Seq2[R, error] {
+	return func(yield func(R, error) bool) {
+		for {
+			row, err := t.next()
+			if err == io.EOF || !yield(row, err) || err != nil {
+				return
+			}
+		}
+	}
+}
 
 // next returns the next row, io.EOF after the last.
-func (t *table) next() (any, error) {
-	row, err := t.decoder.Read()
+func (t *table[R]) next() (row R, err error) {
+	v, err := t.decoder.Read()
 	var parse *csv.ParseError
 	switch {
-	case err == nil, err == io.EOF:
+	case err == nil:
+		return v.(R), nil
+	case err == io.EOF:
 		return row, err
 	case errors.As(err, &parse):
-		return nil, &recordfile.Error{File: t.file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error(), Hint: t.hint}
+		return row, &recordfile.Error{File: t.file, Line: parse.Line, Column: parse.Column, Message: parse.Err.Error(), Hint: t.hint}
 	}
-	return nil, fmt.Errorf("%s: %w", t.file, err)
+	return row, fmt.Errorf("%s: %w", t.file, err)
 }
 
 // fault is an error in a column of the row read last; "" for the row as a whole.
-func (t *table) fault(column, format string, args ...any) error {
+func (t *table[R]) fault(column, format string, args ...any) error {
 	line, _ := t.csv.FieldPos(0)
 	e := &recordfile.Error{File: t.file, Line: line, Message: fmt.Sprintf(format, args...), Hint: t.hint}
 	if i := slices.Index(t.decoder.Headers, column); i >= 0 {

@@ -75,6 +75,15 @@ type StageOutlook struct {
 // the two months before it; before the opening or past the cutoff it is answered
 // too. [ErrNoSeasons] where no member can be evaluated.
 func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
+	all, err := e.Outlooks(o, []climate.Day{sow})
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// Outlooks works out what comes of sowing on each of some days, like Outlook.
+func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
 	o, err := o.withDefaults()
 	if err != nil {
 		return nil, err
@@ -83,7 +92,6 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 		return nil, err
 	}
 	o.Season = e.Season
-	out := &Outlook{Options: o, Sow: sow}
 	var seasons []Season
 	var grown []grownMember
 	for _, m := range e.members {
@@ -96,18 +104,26 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	if len(seasons) == 0 {
 		return nil, ErrNoSeasons
 	}
-	out.Members = len(seasons)
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
 	e.station.collect(w)
-	out.Opens, out.Cutoff, out.Latest, out.Freeze, out.Dormancy = w.Opens, w.Cutoff, w.Latest, w.Freeze, w.Dormancy
-	out.latestMedian = -1
+	all := make([]*Outlook, len(sows))
+	for i, sow := range sows {
+		all[i] = e.outlook(w, grown, sow)
+	}
+	return all, nil
+}
+
+// outlook is that of one sow date, from the members' seasons.
+func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Outlook {
+	out := &Outlook{Options: w.Options, Sow: sow, Members: len(w.Seasons),
+		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy, latestMedian: -1}
 	if q := climate.Quantile(0.5, w.Latest.sorted); !math.IsInf(q, 0) {
 		out.latestMedian = q
 	}
-	e.chance(out, seasons)
+	e.chance(out, w.Seasons)
 	e.stages(out, grown)
 	e.behind(out)
-	return out, nil
+	return out
 }
 
 // spread sums up days to a stage like spreadOf, but with the errors of soil and

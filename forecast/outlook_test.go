@@ -68,6 +68,58 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 	}
 }
 
+// Several sow dates at once are what each is alone.
+func TestOutlooks(t *testing.T) {
+	s := station(t, 3, 0, 25)
+	season := s.Record.Last().Year() - 1
+	first := s.Calendar.First(season)
+	e := ensemble(t, s, season, first+80)
+	sows := []climate.Day{first + 60, first + 80, first + 110}
+	all, err := e.Outlooks(Options{}, sows)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, sow := range sows {
+		one, err := e.Outlook(Options{}, sow)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if all[i].Sow != sow || all[i].Chance != one.Chance || all[i].Stages[2].Days != one.Stages[2].Days || all[i].Verdict != one.Verdict {
+			t.Errorf("%s: %v among several, %v alone", sow, all[i], one)
+		}
+	}
+	if !(all[0].Chance > all[2].Chance) {
+		t.Errorf("chances %g and %g do not fall", all[0].Chance, all[2].Chance)
+	}
+}
+
+// The quantiles of the soil over past seasons hold the share of days they say.
+func TestSoilSpread(t *testing.T) {
+	s := station(t, 4, 0, 30)
+	season := s.Record.Last().Year() - 1
+	past := yearsBut(t, s, season)
+	spread := s.SoilSpread(10, season, past)
+	below, n := 0.0, 0.0
+	for k, q := range spread {
+		if !(q.P10 < q.P50 && q.P50 < q.P90) {
+			t.Fatalf("day %d: %v", k, q)
+		}
+		for _, y := range past {
+			if i := s.Record.Index(s.Calendar.Day(y, k)); i < s.Record.Len() {
+				if n++; s.Soil.Soil10C[i] < q.P10 {
+					below++
+				}
+			}
+		}
+	}
+	if share := below / n; math.Abs(share-0.1) > 0.02 {
+		t.Errorf("%.3f of the days lie under their 10 %% quantile", share)
+	}
+	if q := s.SoilSpread(10, season, past[:LeastSeasons-1])[40]; !math.IsNaN(q.P50) {
+		t.Errorf("%v from too few seasons", q)
+	}
+}
+
 // The members have the days gone by in common, and from then on the air of
 // their years with a soil that does not jump.
 func TestMembersAreJoined(t *testing.T) {

@@ -57,11 +57,11 @@ Examples:
 
 // A comparison is the species at one station.
 type comparison struct {
-	in      *stationInput
-	season  int
-	sow     climate.Day
-	years   []int
-	entries []compared // the surest first
+	in       *stationInput
+	season   int
+	sow      climate.Day
+	ensemble *forecast.Ensemble
+	entries  []compared // the surest first
 }
 
 // A compared species has its outlook and its window.
@@ -142,7 +142,7 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	if err != nil {
 		return nil, err
 	}
-	c.years = e.Years
+	c.ensemble = e
 	for i, o := range options {
 		x, err := e.Outlook(o, c.sow)
 		if err != nil {
@@ -215,18 +215,19 @@ func (c *comparison) text(u unitSystem) []byte {
 	}
 	b.WriteString(wrap("", fmt.Sprintf("Species that share a letter are not told apart by the warmth they need: seed lots of one differ as much. Dates are those of the middle season; last safe at %g %%; – for none.", best.Options.Confidence)))
 	b.WriteString(c.rates(u))
-	b.WriteString("\nWhat this rests on\n" + stationText(c.in.input))
-	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(c.in.asOf), len(c.years), runsOf(c.years))))
-	b.WriteString(c.in.probeText(u))
-	b.WriteString(unwateredText(&best.Options))
-	b.WriteString(wrap("  soil       ", accuracy))
-	b.WriteString(wrap("  thresholds ", thresholdText(&best.Options, u)))
-	b.WriteString(wrap("  species    ", "swardcast species lists every figure with its standing; swardcast seed the rates' sources"))
-	b.WriteString("Cautions\n")
-	for _, x := range append(seasonCautions(best.Members), cautions()...) {
-		b.WriteString(wrap("  - ", x))
-	}
+	b.WriteString("\n" + factsText(c.facts(u)) + cautionsText(c.cautions()))
 	return []byte(b.String())
+}
+
+// facts are what the comparison rests on.
+func (c *comparison) facts(u unitSystem) []fact {
+	facts := append(stationFacts(c.in.input), ensembleFact(c.ensemble, c.in))
+	return append(append(facts, modelFacts(c.in, &c.entries[0].outlook.Options, u)...),
+		fact{"species", "swardcast species lists every figure with its standing; swardcast seed the rates' sources"})
+}
+
+func (c *comparison) cautions() []string {
+	return append(seasonCautions(c.entries[0].outlook.Members), cautions()...)
 }
 
 // rates lists the seed of each species at its published rate.
@@ -259,7 +260,7 @@ func matrixText(all []*comparison) []byte {
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {
-		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; %d past seasons, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, len(c.years),
+		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; %d past seasons, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, len(c.ensemble.Years),
 			longDate(c.in.record.First), longDate(c.in.record.Last()))))
 	}
 	b.WriteString("\n")
@@ -288,10 +289,7 @@ func matrixText(all []*comparison) []byte {
 		}
 		b.WriteString("\n")
 	}
-	b.WriteString("Cautions\n")
-	for _, x := range cautions() {
-		b.WriteString(wrap("  - ", x))
-	}
+	b.WriteString(cautionsText(cautions()))
 	return []byte(b.String())
 }
 
@@ -332,7 +330,7 @@ type compareSpeciesOut struct {
 func comparisonJSON(all []*comparison) compareOut {
 	out := compareOut{Schema: "swardcast.compare/1", Cautions: cautions()}
 	for _, c := range all {
-		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.years), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
+		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.ensemble.Years), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
 		for _, x := range c.entries {
 			o := x.outlook
 			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.letters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),

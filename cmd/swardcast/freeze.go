@@ -275,15 +275,16 @@ func (v *freezeView) text(u unitSystem) []byte {
 	}
 	b.WriteString("\n" + v.table("First freeze of autumn: share of seasons in which it has come by the date", v.autumn, u))
 	b.WriteString("\n" + v.table("Last freeze of spring: share of years in which it has come by the date", v.spring, u))
-	b.WriteString("\nWhat this rests on\n" + stationText(v.in))
+	facts := stationFacts(v.in)
 	if t.seasons > 0 {
-		b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d, of the years %d to %d", t.seasons, t.first, t.last)))
+		facts = append(facts, fact{"seasons", fmt.Sprintf("%d, of the years %d to %d", t.seasons, t.first, t.last)})
 	}
 	for _, d := range t.dropped {
-		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
+		facts = append(facts, fact{"", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)})
 	}
-	b.WriteString(wrap("  method     ", v.method()))
-	b.WriteString(wrap("  thresholds ", fmt.Sprintf("frost %s, freeze %s, hard or killing freeze %s: US National Weather Service, S", u.temp(celsius(36)), u.temp(0), u.temp(celsius(28)))))
+	facts = append(facts, fact{"method", v.method()},
+		fact{"thresholds", fmt.Sprintf("frost %s, freeze %s, hard or killing freeze %s: US National Weather Service, S", u.temp(celsius(36)), u.temp(0), u.temp(celsius(28)))})
+	b.WriteString("\n" + factsText(facts))
 	for _, c := range v.cautions() {
 		b.WriteString(wrap("  - ", c))
 	}

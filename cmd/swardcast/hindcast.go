@@ -146,6 +146,11 @@ func (v *hindcastView) cautions() []string {
 	}
 }
 
+// facts are what the hindcast rests on.
+func (v *hindcastView) facts() []fact {
+	return append(stationFacts(v.in.input), fact{"seasons", fmt.Sprintf("%d: %s", len(v.h.Seasons), runsOf(v.h.Seasons))}, fact{"method", hindcastMethod})
+}
+
 // leadWords say when a forecast is made.
 var leadWords = map[forecast.Lead]string{
 	forecast.LeadSeason: "eve of the season", forecast.LeadSow: "eve of sowing", forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
@@ -188,9 +193,7 @@ func (v *hindcastView) text(u unitSystem) []byte {
 		fmt.Fprintf(&b, "  %s %s %s of %d\n", pad(fmt.Sprintf("%.0f–%.0f %%", 100*g.Low, 100*g.High), 10), string(line), padLeft(fmt.Sprintf("%.0f %%", 100*g.Observed), 5), g.N)
 	}
 	b.WriteString("  | chance told (mean), o share in which it came, over 0 to 100 %\n")
-	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	b.WriteString(wrap("  seasons    ", fmt.Sprintf("%d: %s", len(h.Seasons), runsOf(h.Seasons))))
-	b.WriteString(wrap("  method     ", hindcastMethod))
+	b.WriteString("\n" + factsText(v.facts()))
 	for _, c := range v.cautions() {
 		b.WriteString(wrap("  - ", c))
 	}

@@ -340,7 +340,7 @@ func (v *outlookView) json() outlookOut {
 		UnknownDays: v.ensemble.Unknown, KnownTo: v.ensemble.Known,
 		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
 		OpensP50: dayOrNull(x.Opens.At(0.5)), Water: v.water.json(), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
-		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: append(seasonCautions(x.Members), cautions()...),
+		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: v.cautions(),
 	}
 	for _, l := range v.later {
 		out.IfSown = append(out.IfSown, ifSownOut{int(l.Sow - v.in.asOf), l.Sow, number(l.Chance), number(l.Low), number(l.High), string(l.Verdict)})
@@ -441,20 +441,25 @@ func (v *outlookView) text(u unitSystem) []byte {
 	}
 	b.WriteString("  * makes it in at least half of what may come\n")
 
-	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	rest := fmt.Sprintf("the record to %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last())))
-	rest += aheadText(v.ensemble)
-	b.WriteString(wrap("  season     ", fmt.Sprintf("%s, then the weather of %d past seasons as what may come: %s", rest, len(v.ensemble.Years), runsOf(v.ensemble.Years))))
-	b.WriteString(v.in.probeText(u))
-	b.WriteString(unwateredText(&x.Options))
-	b.WriteString(wrap("  soil       ", accuracy))
-	b.WriteString(wrap("  thresholds ", thresholdText(&x.Options, u)))
-	b.WriteString(wrap("  species    ", standingText(&x.Options.Species)))
-	b.WriteString("Cautions\n")
-	for _, c := range append(seasonCautions(x.Members), cautions()...) {
-		b.WriteString(wrap("  - ", c))
-	}
+	b.WriteString("\n" + factsText(v.facts(u)) + cautionsText(v.cautions()))
 	return []byte(b.String())
+}
+
+// facts are what the outlook rests on.
+func (v *outlookView) facts(u unitSystem) []fact {
+	o := &v.base.Options
+	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in))
+	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", standingText(&o.Species)})
+}
+
+func (v *outlookView) cautions() []string {
+	return append(seasonCautions(v.base.Members), cautions()...)
+}
+
+// ensembleFact tells what stands for the season.
+func ensembleFact(e *forecast.Ensemble, in *stationInput) fact {
+	return fact{"season", fmt.Sprintf("the record to %s%s, then the weather of %d past seasons as what may come: %s",
+		longDate(min(e.AsOf, in.Record.Last())), aheadText(e), len(e.Years), runsOf(e.Years))}
 }
 
 // aheadText tells of forecast rows that were used.

@@ -130,18 +130,18 @@ func (p *program) calibrate(in *stationInput, file string) error {
 	return nil
 }
 
-// probeText tells what the readings did.
-func (in *stationInput) probeText(u unitSystem) string {
+// probeFacts tell what the readings did.
+func (in *stationInput) probeFacts(u unitSystem) []fact {
 	c := in.Site
 	if c == nil {
-		return ""
+		return nil
 	}
 	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Doubted), in.probe)
 	text += fmt.Sprintf("on the last day they move the soil by %s", u.difference(c.Offset(in.Record.Last())))
 	if c.Used > 1 {
 		text += fmt.Sprintf("; each left out in turn, they miss the estimate by %s before and %s after", strings.TrimPrefix(u.difference(c.Before), "+"), strings.TrimPrefix(u.difference(c.After), "+"))
 	}
-	return wrap("  readings   ", text)
+	return []fact{{"readings", text}}
 }
 
 type probeOut struct {

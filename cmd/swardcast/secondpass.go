@@ -244,7 +244,6 @@ func (v *secondPassView) judgement() string {
 func (v *secondPassView) text(u unitSystem) []byte {
 	var b strings.Builder
 	r := v.report
-	o := &v.first.Options
 	b.WriteString(wrap("", v.judgement()))
 	if n := v.first.Members; n < forecast.LeastSeasons {
 		b.WriteString(wrap("", fmt.Sprintf("Only %d past %s can stand for what may come: too few for dates.", n, plural(n, "season", "seasons"))))
@@ -298,19 +297,19 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	}
 	b.WriteString(v.water.text(u))
 
-	b.WriteString("\nWhat this rests on\n" + stationText(v.in.input))
-	b.WriteString(wrap("  season     ", fmt.Sprintf("the record to %s, then the weather of %d past seasons: %s", longDate(min(v.ensemble.AsOf, v.in.Record.Last()))+aheadText(v.ensemble), len(v.ensemble.Years), runsOf(v.ensemble.Years))))
-	b.WriteString(v.in.probeText(u))
-	b.WriteString(unwateredText(o))
-	b.WriteString(wrap("  model      ", standAssumptions))
-	b.WriteString(wrap("  soil       ", accuracy))
-	b.WriteString(wrap("  thresholds ", thresholdText(&v.first.Options, u)))
-	b.WriteString(wrap("  species    ", standingText(&v.first.Options.Species)))
-	b.WriteString("Cautions\n")
-	for _, c := range append(seasonCautions(v.first.Members), cautions()...) {
-		b.WriteString(wrap("  - ", c))
-	}
+	b.WriteString("\n" + factsText(v.facts(u)) + cautionsText(v.cautions()))
 	return []byte(b.String())
+}
+
+// facts are what the answer rests on.
+func (v *secondPassView) facts(u unitSystem) []fact {
+	o := &v.first.Options
+	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in), fact{"model", standAssumptions})
+	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", standingText(&o.Species)})
+}
+
+func (v *secondPassView) cautions() []string {
+	return append(seasonCautions(v.first.Members), cautions()...)
 }
 
 // standAssumptions are those of the model of a thin stand.
@@ -445,7 +444,7 @@ func (v *secondPassView) json() secondPassOut {
 		ClearOn: r.ClearOn, ExpectedUp: shareOut{number(r.ExpectedUp), number(r.ExpectedLow), number(r.ExpectedHi)},
 		Alive: spreadOut{number(r.AliveP10), number(r.AliveP50), number(r.AliveP90)}, Final: spreadOut{number(r.FinalP10), number(r.FinalP50), number(r.FinalP90)},
 		Worth: v.worth(), LastSafe: v.last, Spring: v.spring, Calendar: []calendarOut{}, Water: v.water.json(), Probe: v.in.probeJSON(), Assumed: standAssumptions,
-		Cautions: append(seasonCautions(v.first.Members), cautions()...),
+		Cautions: v.cautions(),
 	}
 	if v.stand.Found != forecast.NotDug {
 		out.Found = new(string(v.stand.Found))

@@ -253,8 +253,13 @@ func (v *soilView) text(u unitSystem) []byte {
 		fmt.Fprintf(&b, "  %s %s%s\n", pad(fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC))), 28), padLeft(date(c.Normal), 8), padLeft(date(c.LastYear), 12))
 	}
 	b.WriteString("\n" + v.chart(u))
-	b.WriteString("\nWhat this rests on\n" + stationText(in.input) + in.probeText(u) + wrap("  soil       ", accuracy))
+	b.WriteString("\n" + factsText(v.facts(u)))
 	return []byte(b.String())
+}
+
+// facts are what the soil rests on.
+func (v *soilView) facts(u unitSystem) []fact {
+	return append(append(stationFacts(v.in.input), v.in.probeFacts(u)...), fact{"soil", accuracy})
 }
 
 // chart draws the past year by half months: the normal and how it was.

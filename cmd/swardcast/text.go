@@ -108,7 +108,7 @@ func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []by
 		}
 		b.WriteString(windowAnswer(in, w, u))
 	}
-	b.WriteString("\n" + basisText(in, windows, u))
+	b.WriteString("\n" + factsText(windowFacts(in, windows, u)) + cautionsText(windowCautions(windows)))
 	return []byte(b.String())
 }
 
@@ -362,47 +362,6 @@ func daysCell(s forecast.Spread) string {
 	return padLeft(fmt.Sprintf("%.0f d", s.P50), 5)
 }
 
-// basisText is what the answer rests on.
-func basisText(in *stationInput, windows []*forecast.Window, u unitSystem) string {
-	var b strings.Builder
-	w := windows[0]
-	b.WriteString("What this rests on\n")
-	b.WriteString(stationText(in.input))
-	for _, w := range windows {
-		which := ""
-		if len(windows) > 1 {
-			which = w.Options.Species.Name + " "
-		}
-		b.WriteString(wrap("  seasons    ", fmt.Sprintf("%s%d: %s; dates are told for the season of %d", which, len(w.Seasons), yearsText(w.Seasons), w.Season)))
-		if len(windows) > 1 && len(droppedByAny(windows)) == len(w.Dropped) {
-			break // all alike
-		}
-	}
-	for _, d := range droppedByAny(windows) {
-		b.WriteString(wrap("             ", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)))
-	}
-	b.WriteString(in.probeText(u))
-	b.WriteString(unwateredText(&w.Options))
-	b.WriteString(wrap("  soil       ", accuracy))
-	b.WriteString(wrap("  thresholds ", thresholdText(&w.Options, u)))
-	for _, w := range windows {
-		b.WriteString(wrap("  species    ", standingText(&w.Options.Species)))
-	}
-	b.WriteString("Cautions\n")
-	for _, c := range windowCautions(windows) {
-		b.WriteString(wrap("  - ", c))
-	}
-	return b.String()
-}
-
-// unwateredText marks an answer for seed that nobody waters.
-func unwateredText(o *forecast.Options) string {
-	if !o.Unwatered {
-		return ""
-	}
-	return wrap("  water      ", "nobody waters: seed comes up only on days that rain keeps the top 25 mm moist. An estimate: Hargreaves evapotranspiration (FAO-56 eq. 52) and a bucket of 4 mm of which a quarter must be left (M); your soil holds more or less.")
-}
-
 // thresholdText tells where the thresholds are from.
 func thresholdText(o *forecast.Options, u unitSystem) string {
 	soil := func(t turf.Threshold) string {
@@ -413,33 +372,6 @@ func thresholdText(o *forecast.Options, u unitSystem) string {
 		freeze = "as told"
 	}
 	return fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.temp(*o.FreezeC), freeze)
-}
-
-// stationText tells which record was read and how it was understood.
-func stationText(in *input) string {
-	p := in.record.Place
-	place := in.displayName()
-	if !math.IsNaN(p.Latitude) {
-		place += fmt.Sprintf(", latitude %g", p.Latitude)
-	}
-	if !math.IsNaN(p.Longitude) {
-		place += fmt.Sprintf(", longitude %g", p.Longitude)
-	}
-	f := in.file
-	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,
-		in.missingDays(), in.record.Len())
-	if f.PrecipUnit != "" {
-		read += fmt.Sprintf("; rain in %s (%s)", f.PrecipUnit, f.PrecipReason)
-	}
-	if f.Flagged > 0 {
-		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
-	}
-	if n := doubted(in.doubts); n > 0 {
-		d := in.doubts[0]
-		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, plural(n, "value", "values"), d.First, d.Reason)
-	}
-	return wrap("  station    ", fmt.Sprintf("%s; %s to %s", place, longDate(in.record.First), longDate(in.record.Last()))) +
-		wrap("  record     ", read)
 }
 
 // missingDays counts the days without both temperatures.

@@ -11,6 +11,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/climate"
+	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/page"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
@@ -48,7 +50,8 @@ Examples:
 		f.Lookup("species").DefValue = "all"
 		st.declare(f)
 		st.declareProbe(f)
-		out.declare(f, "text", "json", "csv")
+		out.declare(f, "text", "json", "csv", "html", "svg", "png")
+		out.declareCharts(f, "chance", "safe", "species")
 		return func(p *program, args []string) error {
 			return p.compare(args, &st, &tf, &out, sow, turf.Use(use.value))
 		}
@@ -115,6 +118,18 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 		},
 		json: func() any { return comparisonJSON(all) },
 		csv:  func() ([]byte, error) { return comparisonCSV(all) },
+		page: func(u unitSystem) (*page.Page, error) {
+			if len(all) > 1 {
+				return matrixPage(all, u), nil
+			}
+			return all[0].page(u)
+		},
+		chart: func(name string, _ unitSystem) (*chart.Chart, error) {
+			if len(all) > 1 {
+				return nil, &usageError{"a chart is of one station", "compare one FILE, or --format html"}
+			}
+			return all[0].chart(name)
+		},
 	})
 }
 
@@ -180,8 +195,8 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	return c, nil
 }
 
-func (c *comparison) text(u unitSystem) []byte {
-	var b strings.Builder
+// sentence is the answer.
+func (c *comparison) sentence() string {
 	best := c.entries[0].outlook
 	var making []string
 	for _, x := range c.entries {
@@ -199,19 +214,19 @@ func (c *comparison) text(u unitSystem) []byte {
 	case len(making) > 0:
 		head = fmt.Sprintf("Sown on %s at %s, these are likely to %s before the cutoff: %s.", longDate(c.sow), c.in.displayName(), stageVerbs[best.Options.Stage], strings.Join(making, ", "))
 	}
-	b.WriteString(wrap("", head))
+	return head
+}
+
+func (c *comparison) text(u unitSystem) []byte {
+	var b strings.Builder
+	best := c.entries[0].outlook
+	b.WriteString(wrap("", c.sentence()))
 	fmt.Fprintf(&b, "\n%s  chance         up     mow tillered last safe\n", pad("species", 23))
 	for _, x := range c.entries {
 		o := x.outlook
-		date := func(d *climate.Day) string {
-			if d == nil {
-				return "–"
-			}
-			return shortDate(*d)
-		}
 		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.letters, 2), padLeft(percent(o.Chance), 5),
-			pad(fmt.Sprintf("%.0f–%.0f", 100*o.Low, 100*o.High), 6), padLeft(date(o.Stages[0].P50), 6), padLeft(date(o.Stages[1].P50), 7),
-			padLeft(date(o.Stages[2].P50), 8), padLeft(date(x.safe), 9))
+			pad(fmt.Sprintf("%.0f–%.0f", 100*o.Low, 100*o.High), 6), padLeft(dateOr(o.Stages[0].P50), 6), padLeft(dateOr(o.Stages[1].P50), 7),
+			padLeft(dateOr(o.Stages[2].P50), 8), padLeft(dateOr(x.safe), 9))
 	}
 	b.WriteString(wrap("", fmt.Sprintf("Species that share a letter are not told apart by the warmth they need: seed lots of one differ as much. Dates are those of the middle season; last safe at %g %%; – for none.", best.Options.Confidence)))
 	b.WriteString(c.rates(u))
@@ -252,11 +267,15 @@ func (c *comparison) rates(u unitSystem) string {
 // matrixCell is the width of a station's column.
 const matrixCell = 14
 
+func matrixTitle(all []*comparison) string {
+	o := &all[0].entries[0].outlook.Options
+	return fmt.Sprintf("Chance to %s before the cutoff, species by station, and the last safe date at %g %%", stageVerbs[o.Stage], o.Confidence)
+}
+
 // matrixText is the chance of each species at each station.
 func matrixText(all []*comparison) []byte {
 	var b strings.Builder
-	stage := all[0].entries[0].outlook.Options.Stage
-	b.WriteString(wrap("", fmt.Sprintf("Chance to %s before the cutoff, species by station, and the last safe date at %g %%", stageVerbs[stage], all[0].entries[0].outlook.Options.Confidence)) + "\n")
+	b.WriteString(wrap("", matrixTitle(all)) + "\n")
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {

@@ -342,14 +342,21 @@ func findSpecies(name string) ([]turf.Species, error) {
 // outputFlags say in which form and where the answer goes.
 type outputFlags struct {
 	format *choice
+	chart  *choice // the chart of the formats svg and png
 	output string
 	units  *choice
 }
 
 func (o *outputFlags) declare(f *pflag.FlagSet, formats ...string) {
 	o.units = newChoice("us", "us", "metric")
-	f.Var(o.units, "units", "units of the text; JSON and CSV are always SI")
+	f.Var(o.units, "units", "units of text, pages and charts; JSON and CSV are always SI")
 	o.format = newChoice(formats[0], formats...)
 	f.Var(o.format, "format", "form of the answer")
 	f.StringVarP(&o.output, "output", "o", "", "`file` to write, whole or not at all (default standard output)")
+}
+
+// declareCharts declares the flag of commands that draw charts.
+func (o *outputFlags) declareCharts(f *pflag.FlagSet, names ...string) {
+	o.chart = newChoice(names[0], names...)
+	f.Var(o.chart, "chart", "chart that the formats svg and png draw")
 }

@@ -32,7 +32,8 @@ Examples:
 		var out outputFlags
 		tf.declare(f)
 		st.declare(f)
-		out.declare(f, "text", "json")
+		out.declare(f, "text", "json", "html", "svg", "png")
+		out.declareCharts(f, "reliability", "held")
 		return func(p *program, args []string) error { return p.hindcast(args, &st, &tf, &out) }
 	},
 }
@@ -61,7 +62,7 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 			"look at swardcast window; another species or --host none may do"}
 	}
 	v := &hindcastView{in, h}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart})
 }
 
 type hindcastView struct {
@@ -156,9 +157,9 @@ var leadWords = map[forecast.Lead]string{
 	forecast.LeadSeason: "eve of the season", forecast.LeadSow: "eve of sowing", forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
 }
 
-func (v *hindcastView) text(u unitSystem) []byte {
+// sentence is the answer.
+func (v *hindcastView) sentence() string {
 	h := v.h
-	var b strings.Builder
 	var held forecast.Held
 	for _, l := range h.Levels {
 		if l.Confidence == 80 {
@@ -172,8 +173,14 @@ func (v *hindcastView) text(u unitSystem) []byte {
 	if gain < 0.5 {
 		skill = "did not beat the plain share of past seasons"
 	}
-	b.WriteString(wrap("", fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
-		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, skill, eve.Score, climatology.Score)))
+	return fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
+		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, skill, eve.Score, climatology.Score)
+}
+
+func (v *hindcastView) text(u unitSystem) []byte {
+	h := v.h
+	var b strings.Builder
+	b.WriteString(wrap("", v.sentence()))
 	b.WriteString("\nLast safe dates   held in\n")
 	for _, l := range h.Levels {
 		share, low, high := l.Share()

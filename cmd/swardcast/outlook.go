@@ -43,7 +43,8 @@ Examples:
 		tf.declare(f)
 		st.declare(f)
 		st.declareProbe(f)
-		out.declare(f, "text", "json")
+		out.declare(f, "text", "json", "html", "svg", "png", "ics")
+		out.declareCharts(f, "chance", "stages", "days", "species", "soil")
 		return func(p *program, args []string) error { return p.outlook(args, &st, &tf, &out, sow, *ahead) }
 	},
 }
@@ -88,7 +89,7 @@ func (p *program) outlook(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err != nil {
 		return err
 	}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendar})
 }
 
 func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.Day, aheadFile string) (*outlookView, error) {
@@ -395,9 +396,7 @@ var stageVerbs = map[turf.Stage]string{
 func (v *outlookView) text(u unitSystem) []byte {
 	var b strings.Builder
 	x := v.base
-	sp := x.Options.Species.Name
-	b.WriteString(wrap("", fmt.Sprintf("%s sown on %s at %s %s %s before the cutoff: chance %s (%.0f–%.0f).", capital(sp), longDate(x.Sow),
-		v.in.displayName(), verdictWords[x.Verdict], stageVerbs[x.Options.Stage], percent(x.Chance), 100*x.Low, 100*x.High)))
+	b.WriteString(wrap("", v.sentence(x)))
 	for _, n := range v.notes() {
 		b.WriteString(wrap("", n))
 	}

@@ -12,13 +12,19 @@ import (
 	"strings"
 
 	"swardcast/climate"
+	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/page"
 )
 
 // An answer can be written in the forms that its command offers.
 type answer struct {
 	text func(unitSystem) []byte
 	json func() any
-	csv  func() ([]byte, error) // nil where it is not offered
+	// These are nil where they are not offered.
+	csv   func() ([]byte, error)
+	page  func(unitSystem) (*page.Page, error)
+	chart func(name string, u unitSystem) (*chart.Chart, error)
+	ics   func(unitSystem) ([]byte, error)
 }
 
 // give writes an answer in the form asked for.
@@ -29,6 +35,12 @@ func (p *program) give(o *outputFlags, a answer) (err error) {
 		content, err = jsonBytes(a.json())
 	case "csv":
 		content, err = a.csv()
+	case "ics":
+		content, err = a.ics(o.system())
+	case "html":
+		content, err = a.html(o.system())
+	case "svg", "png":
+		content, err = a.picture(o)
 	default:
 		content = a.text(o.system())
 	}
@@ -36,6 +48,26 @@ func (p *program) give(o *outputFlags, a answer) (err error) {
 		return err
 	}
 	return p.write(o, content)
+}
+
+func (a *answer) html(u unitSystem) ([]byte, error) {
+	p, err := a.page(u)
+	if err != nil {
+		return nil, err
+	}
+	return p.HTML()
+}
+
+// picture draws the chart that was asked for.
+func (a *answer) picture(o *outputFlags) ([]byte, error) {
+	c, err := a.chart(o.chart.value, o.system())
+	if err != nil {
+		return nil, err
+	}
+	if o.format.value == "svg" {
+		return c.File(), nil
+	}
+	return c.PNG()
 }
 
 // write puts an answer on standard output, or in a file that is there whole or

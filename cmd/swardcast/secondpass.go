@@ -48,7 +48,8 @@ Examples:
 		tf.declareConfidence(f)
 		st.declare(f)
 		st.declareProbe(f)
-		out.declare(f, "text", "json")
+		out.declare(f, "text", "json", "html", "svg", "png", "ics")
+		out.declareCharts(f, "chance", "stand", "stages", "soil")
 		in.flags, in.ahead = f, ahead
 		return func(p *program, args []string) error { return p.secondPass(args, &st, &tf, &sf, &out, &in) }
 	},
@@ -144,7 +145,7 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 	if err := v.work(o, given.first.day); err != nil {
 		return seasonsError(v.in, err)
 	}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendarFile})
 }
 
 func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error) {
@@ -273,22 +274,12 @@ func (v *secondPassView) text(u unitSystem) []byte {
 		}
 		fmt.Fprintf(&b, "  %s %s %s %s\n", pad(when, 14), padLeft(shortDate(s.Sow), 6), bars(s.Chance, 20), chanceText(s.Outlook))
 	}
-	for _, l := range v.choices(u) {
+	for _, l := range append(v.choices(u), thinSupport) {
 		b.WriteString(wrap("  ", l))
 	}
-	b.WriteString(wrap("  ", "That a second pass mends a stand has thin published support; repeated light sowing under play kept about 90 % density (Cornell, S). Take it for a plan, not a rule."))
 
 	if v.need != nil {
-		n := v.need
-		w := n.sowing.WeightG()
-		line := fmt.Sprintf("%s for the bare %s", u.weight(w), u.area(n.sowing.AreaM2))
-		if n.bag > 0 {
-			line += fmt.Sprintf(": %d %s of %s", n.bags(w), plural(n.bags(w), "bag", "bags"), u.weight(n.bag))
-		}
-		if n.price > 0 {
-			line += fmt.Sprintf(", costing %.2f", n.cost(w))
-		}
-		b.WriteString("\nSeed for it\n" + wrap("  needed     ", line) + n.details(u))
+		b.WriteString("\nSeed for it\n" + wrap("  needed     ", v.seedWords(u)) + v.need.details(u))
 	}
 
 	b.WriteString("\nWhat comes next, if sown today\n")
@@ -311,6 +302,23 @@ func (v *secondPassView) facts(u unitSystem) []fact {
 func (v *secondPassView) cautions() []string {
 	return append(seasonCautions(v.first.Members), cautions()...)
 }
+
+// seedWords tells the seed for what is bare.
+func (v *secondPassView) seedWords(u unitSystem) string {
+	n := v.need
+	w := n.sowing.WeightG()
+	line := fmt.Sprintf("%s for the bare %s", u.weight(w), u.area(n.sowing.AreaM2))
+	if n.bag > 0 {
+		line += fmt.Sprintf(": %d %s of %s", n.bags(w), plural(n.bags(w), "bag", "bags"), u.weight(n.bag))
+	}
+	if n.price > 0 {
+		line += fmt.Sprintf(", costing %.2f", n.cost(w))
+	}
+	return line
+}
+
+// thinSupport is said of every second pass.
+const thinSupport = "That a second pass mends a stand has thin published support; repeated light sowing under play kept about 90 % density (Cornell, S). Take it for a plan, not a rule."
 
 // standAssumptions are those of the model of a thin stand.
 const standAssumptions = "prior: 60 % that the sowing went as sowings do, most seed alive, spread as the field emergence of perennial ryegrass is (68-94 %, Bellotti & Blair 1989, S; taken for every species, M), 40 % that anything is possible (M); " +

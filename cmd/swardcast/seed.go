@@ -319,7 +319,16 @@ func (n *seedNeed) standText(u unitSystem) string {
 
 // details are the lines beneath the weight.
 func (n *seedNeed) details(u unitSystem) string {
-	var b strings.Builder
+	text := ""
+	for _, f := range n.facts(u) {
+		text += wrap("  "+pad(f.label, 10)+" ", f.text)
+	}
+	return text
+}
+
+// facts are what a need of seed is made of.
+func (n *seedNeed) facts(u unitSystem) []fact {
+	var facts []fact
 	s := &n.sowing
 	rate := u.rate(s.RateGM2)
 	switch {
@@ -335,21 +344,21 @@ func (n *seedNeed) details(u unitSystem) string {
 	} else {
 		rate += fmt.Sprintf("; %s: %s", n.rate.Standing.Meaning(), n.rate.Source)
 	}
-	b.WriteString(wrap("  rate       ", rate))
+	facts = append(facts, fact{"rate", rate})
 	if s.Purity > 0 {
 		pls := turf.PureLiveSeed(s.Purity, s.Germination)
 		line := fmt.Sprintf("%.1f %% pure live seed (%g %% × %g %%): %.3f of bulk for 1 of the rate", 100*pls, 100*s.Purity, 100*s.Germination, 1/pls)
 		if s.Coating > 0 {
 			line += "; the coating is in the label's purity and not taken off twice"
 		}
-		b.WriteString(wrap("  label      ", line))
+		facts = append(facts, fact{"label", line})
 	} else if s.Coating > 0 {
-		b.WriteString(wrap("  coating    ", fmt.Sprintf("%g %% of the weight: %.2f of coated seed for 1 of seed", 100*s.Coating, turf.Coated(1, s.Coating))))
+		facts = append(facts, fact{"coating", fmt.Sprintf("%g %% of the weight: %.2f of coated seed for 1 of seed", 100*s.Coating, turf.Coated(1, s.Coating))})
 	}
 	if s.Overlap > 0 || s.Loss > 0 {
-		b.WriteString(wrap("  more for   ", fmt.Sprintf("%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)))
+		facts = append(facts, fact{"more for", fmt.Sprintf("%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)})
 	}
-	b.WriteString(wrap("  stand      ", n.standText(u)))
+	facts = append(facts, fact{"stand", n.standText(u)})
 	if n.hasLeft {
 		w := s.WeightG()
 		line := fmt.Sprintf("%s is enough", u.weight(n.left))
@@ -364,7 +373,7 @@ func (n *seedNeed) details(u unitSystem) string {
 			}
 		}
 		line += fmt.Sprintf("; spread over all of it, it gives %s", u.rate(s.RateFrom(n.left)))
-		b.WriteString(wrap("  seed left  ", line))
+		facts = append(facts, fact{"seed left", line})
 	}
-	return b.String()
+	return facts
 }

@@ -34,7 +34,8 @@ Examples:
 		f.Var(depth, "depth", "depth in cm that the crossings are of")
 		st.declare(f)
 		st.declareProbe(f)
-		out.declare(f, "text", "json", "csv")
+		out.declare(f, "text", "json", "csv", "html", "svg", "png")
+		out.declareCharts(f, "soil")
 		return func(p *program, args []string) error {
 			limits, err := temperatures("threshold", *thresholds)
 			if err != nil {
@@ -58,7 +59,7 @@ func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits
 		return err
 	}
 	v := newSoilView(in, limits, depthCM)
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv, page: v.page, chart: v.chart})
 }
 
 // A soilView is the soil of a station as the command shows it.
@@ -138,6 +139,15 @@ type crossingOut struct {
 	Direction string       `json:"direction"`
 	Normal    *climate.Day `json:"normal"`
 	LastYear  *climate.Day `json:"past_year"`
+}
+
+// words say which way the soil crosses what.
+func (c *crossingOut) words(u unitSystem) string {
+	word := "falls below"
+	if c.Direction == "rising" {
+		word = "rises to"
+	}
+	return fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC)))
 }
 
 type soilDayOut struct {
@@ -229,32 +239,32 @@ func (v *soilView) json() soilOut {
 }
 
 func (v *soilView) text(u unitSystem) []byte {
-	in := v.in
 	var b strings.Builder
-	warm, cold := v.extremes(v.normal)
-	now := in.Record.Len() - 1
-	b.WriteString(wrap("", fmt.Sprintf("On %s the soil at %s at %s was at %s, %s from normal for the day.",
-		longDate(in.Record.Last()), u.depth(v.depthCM), in.displayName(), u.temp(v.soil[now]), u.difference(v.soil[now]-v.normal.At(in.Record.Last())))))
-	b.WriteString(wrap("", fmt.Sprintf("In a normal year it is warmest about %s (%s) and coldest about %s (%s); mean %s, annual wave %s either side.",
-		shortDate(warm), u.temp(v.normal.At(warm)), shortDate(cold), u.temp(v.normal.At(cold)), u.temp(v.normal.Mean),
-		strings.TrimPrefix(u.difference(v.normal.Amplitude()), "+"))))
+	for _, l := range v.sentences(u) {
+		b.WriteString(wrap("", l))
+	}
 	fmt.Fprintf(&b, "\nCrossings of the soil at %s     normal   past year\n", u.depth(v.depthCM))
-	date := func(d *climate.Day) string {
-		if d == nil {
-			return "–"
-		}
-		return shortDate(*d)
-	}
 	for _, c := range v.crossings() {
-		word := "falls below"
-		if c.Direction == "rising" {
-			word = "rises to"
-		}
-		fmt.Fprintf(&b, "  %s %s%s\n", pad(fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC))), 28), padLeft(date(c.Normal), 8), padLeft(date(c.LastYear), 12))
+		fmt.Fprintf(&b, "  %s %s%s\n", pad(c.words(u), 28), padLeft(dateOr(c.Normal), 8), padLeft(dateOr(c.LastYear), 12))
 	}
-	b.WriteString("\n" + v.chart(u))
+	b.WriteString("\n" + v.textChart(u))
 	b.WriteString("\n" + factsText(v.facts(u)))
 	return []byte(b.String())
+}
+
+// sentences are the answer: the soil as it is, and its normal year.
+func (v *soilView) sentences(u unitSystem) []string {
+	in := v.in
+	warm, cold := v.extremes(v.normal)
+	last := in.Record.Last()
+	now := v.soil[in.Record.Index(last)]
+	return []string{
+		fmt.Sprintf("On %s the soil at %s at %s was at %s, %s from normal for the day.",
+			longDate(last), u.depth(v.depthCM), in.displayName(), u.temp(now), u.difference(now-v.normal.At(last))),
+		fmt.Sprintf("In a normal year it is warmest about %s (%s) and coldest about %s (%s); mean %s, annual wave %s either side.",
+			shortDate(warm), u.temp(v.normal.At(warm)), shortDate(cold), u.temp(v.normal.At(cold)), u.temp(v.normal.Mean),
+			strings.TrimPrefix(u.difference(v.normal.Amplitude()), "+")),
+	}
 }
 
 // facts are what the soil rests on.
@@ -262,8 +272,8 @@ func (v *soilView) facts(u unitSystem) []fact {
 	return append(append(stationFacts(v.in.input), v.in.probeFacts(u)...), fact{"soil", accuracy})
 }
 
-// chart draws the past year by half months: the normal and how it was.
-func (v *soilView) chart(u unitSystem) string {
+// textChart draws the past year by half months: the normal and how it was.
+func (v *soilView) textChart(u unitSystem) string {
 	const bars = 48
 	type half struct {
 		label        string

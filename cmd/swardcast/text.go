@@ -202,16 +202,34 @@ func seasonsTable(w *forecast.Window) string {
 // beside it.
 const apart = 0.05
 
-// windowDates lists the few dates with their meaning, in their order.
-func windowDates(w *forecast.Window, u unitSystem) string {
-	type line struct {
-		date           climate.Day
-		known          bool
-		label, meaning string
+// A keyDate is a date with its meaning.
+type keyDate struct {
+	date           climate.Day
+	known          bool
+	label, meaning string
+}
+
+func (k *keyDate) day() string {
+	if !k.known {
+		return "none"
 	}
-	var lines []line
+	return shortDate(k.date)
+}
+
+// windowDates lists the few dates with their meaning.
+func windowDates(w *forecast.Window, u unitSystem) string {
+	var b strings.Builder
+	for _, k := range keyDates(w, u) {
+		b.WriteString(wrap("  "+pad(padLeft(k.day(), 6)+"  "+k.label, 24), k.meaning))
+	}
+	return b.String()
+}
+
+// keyDates are the few dates with their meaning, in their order.
+func keyDates(w *forecast.Window, u unitSystem) []keyDate {
+	var lines []keyDate
 	add := func(d climate.Day, known bool, label, meaning string) {
-		lines = append(lines, line{d, known, label, meaning})
+		lines = append(lines, keyDate{d, known, label, meaning})
 	}
 	o := w.Options
 	between := func(d forecast.Dates, low, high float64) string {
@@ -256,7 +274,7 @@ func windowDates(w *forecast.Window, u unitSystem) string {
 	} else {
 		add(d, ok, "cutoff", "none in the middle season before it is over")
 	}
-	slices.SortStableFunc(lines, func(a, b line) int {
+	slices.SortStableFunc(lines, func(a, b keyDate) int {
 		switch {
 		case a.known && b.known:
 			return int(a.date - b.date)
@@ -267,15 +285,7 @@ func windowDates(w *forecast.Window, u unitSystem) string {
 		}
 		return 0
 	})
-	var b strings.Builder
-	for _, l := range lines {
-		date := "none"
-		if l.known {
-			date = shortDate(l.date)
-		}
-		b.WriteString(wrap("  "+pad(padLeft(date, 6)+"  "+l.label, 24), l.meaning))
-	}
-	return b.String()
+	return lines
 }
 
 // safeLevels are the confidences shown: the one asked for beside the usual.

@@ -35,11 +35,20 @@ func newWaterNeed(e *forecast.Ensemble, up forecast.StageOutlook, after climate.
 const waterRules = "Local water rules come first."
 
 func (n *waterNeed) text(u unitSystem) string {
+	text := ""
+	for i, l := range n.lines(u) {
+		text += wrap([]string{"  water     ", "            "}[i], l)
+	}
+	return text
+}
+
+// lines are what is told of the water, none where none is needed.
+func (n *waterNeed) lines(u unitSystem) []string {
 	switch {
 	case n.noRain:
-		return wrap("  water     ", "the record has no rain, or too little of it, so that the water needed is not known: keep the seedbed moist, not wet, until it is up. "+waterRules)
+		return []string{"the record has no rain, or too little of it, so that the water needed is not known: keep the seedbed moist, not wet, until it is up. " + waterRules}
 	case len(n.days) == 0:
-		return ""
+		return nil
 	}
 	dry, k := 0, len(n.days)
 	var byDay []string
@@ -55,9 +64,9 @@ func (n *waterNeed) text(u unitSystem) string {
 	if u == metric {
 		unit = "mm"
 	}
-	return wrap("  water     ", fmt.Sprintf("an estimate: about %s a day, beside what falls, keeps the seedbed moist until it is up (%s in the %s to %s, little and often). %s",
-		u.water(n.totalMM/float64(k)), u.water(n.totalMM), days(float64(k)), shortDate(n.days[k-1].Day), waterRules)) +
-		wrap("            ", fmt.Sprintf("By day, %s: %s. On %d of them (*) seed that nobody waters would stall in the middle of what may come.", unit, strings.Join(byDay, ", "), dry))
+	return []string{fmt.Sprintf("an estimate: about %s a day, beside what falls, keeps the seedbed moist until it is up (%s in the %s to %s, little and often). %s",
+		u.water(n.totalMM/float64(k)), u.water(n.totalMM), days(float64(k)), shortDate(n.days[k-1].Day), waterRules),
+		fmt.Sprintf("By day, %s: %s. On %d of them (*) seed that nobody waters would stall in the middle of what may come.", unit, strings.Join(byDay, ", "), dry)}
 }
 
 type waterOut struct {

@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/climate"
+	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/page"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
@@ -37,7 +39,8 @@ Examples:
 		tf.declareSeason(f)
 		st.declare(f)
 		st.declareProbe(f)
-		out.declare(f, "text", "json", "csv")
+		out.declare(f, "text", "json", "csv", "html", "svg", "png")
+		out.declareCharts(f, "chance", "seasons", "days", "species", "soil")
 		return func(p *program, args []string) error { return p.window(args, &st, &tf, &out) }
 	},
 }
@@ -69,6 +72,20 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 		text: func(u unitSystem) []byte { return windowText(in, windows, u) },
 		json: func() any { return windowJSON(in, windows) },
 		csv:  func() ([]byte, error) { return windowCSV(windows) },
+		page: func(u unitSystem) (*page.Page, error) {
+			v, err := newWindowView(in, windows)
+			if err != nil {
+				return nil, err
+			}
+			return v.page(u)
+		},
+		chart: func(name string, u unitSystem) (*chart.Chart, error) {
+			v, err := newWindowView(in, windows)
+			if err != nil {
+				return nil, err
+			}
+			return v.chart(name, u), nil
+		},
 	})
 }
 

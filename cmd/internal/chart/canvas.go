@@ -78,18 +78,23 @@ func (c *canvas) at(p vg.Point) string {
 	return coordinate(float64(p.X)) + " " + coordinate(c.height-float64(p.Y))
 }
 
+// path writes a path. Lines are relative, from tenth to tenth, which is shorter.
 func (c *canvas) path(p vg.Path) string {
 	var b strings.Builder
-	last := ""
+	tenths := func(p vg.Point) (x, y int) {
+		p = c.to.at(p)
+		return int(math.Round(10 * float64(p.X))), int(math.Round(10 * (c.height - float64(p.Y))))
+	}
+	lastX, lastY := 0, 0
 	for _, x := range p {
 		switch x.Type {
 		case vg.MoveComp:
-			last = c.at(x.Pos)
-			b.WriteString("M" + last)
+			lastX, lastY = tenths(x.Pos)
+			b.WriteString("M" + c.at(x.Pos))
 		case vg.LineComp:
-			if at := c.at(x.Pos); at != last {
-				b.WriteString("L" + at)
-				last = at
+			if px, py := tenths(x.Pos); px != lastX || py != lastY {
+				b.WriteString("l" + tenth(px-lastX) + " " + tenth(py-lastY))
+				lastX, lastY = px, py
 			}
 		case vg.CloseComp:
 			b.WriteString("Z")
@@ -118,6 +123,9 @@ func (c *canvas) path(p vg.Path) string {
 	}
 	return b.String()
 }
+
+// tenth writes a number of tenths.
+func tenth(n int) string { return coordinate(float64(n) / 10) }
 
 // paint is the class of the ink, and its colour where the file stands alone.
 func (c *canvas) paint(property string) string {

@@ -2,9 +2,11 @@ package chart
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"html"
 	"math"
+	"slices"
 
 	stdfont "golang.org/x/image/font"
 	"gonum.org/v1/plot"
@@ -240,7 +242,9 @@ func (c *Chart) oneRange(dc draw.Canvas, r Range, at func(x, y float64) vg.Point
 // rules draws the lines across, the labels of the upright ones beside each other.
 func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
 	occupied := vg.Length(math.Inf(-1))
-	for _, r := range c.Rules {
+	sorted := slices.Clone(c.Rules)
+	slices.SortStableFunc(sorted, func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
+	for _, r := range sorted {
 		sty := style(size.Text*0.95, r.Ink)
 		line := draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
 		if r.Horizontal {
@@ -261,11 +265,12 @@ func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point)
 		if r.Label == "" {
 			continue
 		}
-		sty.Rotation, sty.XAlign, sty.YAlign = math.Pi/2, text.XRight, text.YTop
+		// From the bottom up: there the curves leave room.
+		sty.Rotation, sty.XAlign, sty.YAlign = math.Pi/2, text.XLeft, text.YTop
 		height := vg.Length(size.Text * 1.15)
 		x := max(b.X+2, occupied)
 		occupied = x + height
-		dc.FillText(sty, vg.Point{X: x, Y: b.Y - 2}, r.Label)
+		dc.FillText(sty, vg.Point{X: x, Y: a.Y + 4}, r.Label)
 	}
 }
 
@@ -320,7 +325,8 @@ func (c *Chart) keys(dc draw.Canvas, size Size) draw.Canvas {
 		if x > dc.Min.X && x+width-14 > dc.Max.X {
 			x, y = dc.Min.X, y-row
 		}
-		mark(vg.Point{X: x, Y: y}, vg.Point{X: x + sample, Y: y})
+		mid := y - vg.Length(0.14*size.Text) // of the small letters
+		mark(vg.Point{X: x, Y: mid}, vg.Point{X: x + sample, Y: mid})
 		dc.FillText(sty, vg.Point{X: x + sample + gap, Y: y}, label)
 		x, drawn = x+width, true
 	}

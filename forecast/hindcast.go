@@ -78,8 +78,9 @@ type Hindcast struct {
 // sensors ([Station.WithSoil]); nil for the station's own. What a forecast takes
 // from the whole record is the normal course of the air and its restlessness.
 // Of a long record the latest MaxSeasons seasons are used unless the options name
-// others. It returns [ErrFewSeasons] for fewer than FewSeasons seasons.
-func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hindcast, error) {
+// others. It calls tell, unless that is nil, with the number of seasons done and of
+// all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons.
+func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell func(done, all int)) (*Hindcast, error) {
 	o, err := o.withDefaults()
 	if err != nil {
 		return nil, err
@@ -102,9 +103,12 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hin
 	for _, c := range Confidences() {
 		h.Levels = append(h.Levels, Held{Confidence: c})
 	}
-	for _, came := range truths {
+	for k, came := range truths {
 		if err := ctx.Err(); err != nil {
 			return nil, err
+		}
+		if tell != nil {
+			tell(k, len(truths))
 		}
 		i := slices.IndexFunc(seasons, func(x Season) bool { return x.Year == came.Year })
 		if i < 0 {

@@ -109,30 +109,30 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 	return &out, nil
 }
 
-// SoilSpread returns, for every day of a season, the quantiles over past seasons of
-// the daily mean soil temperature at 5 or 10 cm on its date, °C; NaN where fewer
-// than [LeastSeasons] of them hold it.
-func (s *Station) SoilSpread(depthCM, season int, past []int) []Spread {
+// SoilSpread returns, for every day between two, the quantiles of the daily mean
+// soil temperature at 5 or 10 cm on its date in all the other years of the record,
+// °C; NaN where fewer than [LeastSeasons] hold it.
+func (s *Station) SoilSpread(depthCM int, from, to climate.Day) []Spread {
 	soil := s.Soil.Soil10C
 	if depthCM == 5 {
 		soil = s.Soil.Soil5C
 	}
-	first := s.Calendar.First(season)
-	out := make([]Spread, s.Calendar.Last(season)-first+1)
-	column := make([]float64, 0, len(past))
-	for k := range out {
+	out := make([]Spread, 0, to-from+1)
+	var column []float64
+	for d := from; d <= to; d++ {
 		column = column[:0]
-		offset := s.Calendar.Offset(season, first+climate.Day(k))
-		for _, year := range past {
-			if i := s.Record.Index(s.Calendar.Day(year, offset)); i >= 0 && i < len(soil) {
+		for year := s.Record.First.Year(); year <= s.Record.Last().Year(); year++ {
+			other := sameDate(d, year-d.Year())
+			if i := s.Record.Index(other); other != d && i >= 0 && i < len(soil) {
 				column = append(column, soil[i])
 			}
 		}
-		out[k] = Spread{math.NaN(), math.NaN(), math.NaN()}
+		q := Spread{math.NaN(), math.NaN(), math.NaN()}
 		if len(column) >= LeastSeasons {
 			slices.Sort(column)
-			out[k] = Spread{climate.Quantile(0.1, column), climate.Quantile(0.5, column), climate.Quantile(0.9, column)}
+			q = Spread{climate.Quantile(0.1, column), climate.Quantile(0.5, column), climate.Quantile(0.9, column)}
 		}
+		out = append(out, q)
 	}
 	return out
 }

@@ -97,7 +97,7 @@ func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tal
 		truth *forecast.Station
 		to    *tally
 	}{{nil, modelled}, {truth, measured}} {
-		h, err := s.Hindcast(context.Background(), o, c.truth)
+		h, err := s.Hindcast(context.Background(), o, c.truth, nil)
 		if errors.Is(err, forecast.ErrFewSeasons) || errors.Is(err, forecast.ErrNoSeasons) {
 			continue // too short to judge by
 		}

@@ -303,8 +303,6 @@ type soilCurve struct {
 	in      *stationInput
 	depthCM int
 	span    span
-	past    []int // seasons of the normal band; none: without it
-	season  int   // that the band is of
 	rules   []soilRule
 }
 
@@ -332,10 +330,7 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 	}
 	course := normal.Series(s.span.first, int(s.span.last-s.span.first)+1)
 	var x, mean, now, low, high []float64
-	var spread []forecast.Spread
-	if s.past != nil {
-		spread = s.in.SoilSpread(s.depthCM, s.season, s.past)
-	}
+	spread := s.in.SoilSpread(s.depthCM, s.span.first, s.span.last)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	see := func(v float64) float64 {
 		if !math.IsNaN(v) {
@@ -353,14 +348,11 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 			seen++
 		}
 		now = append(now, at)
-		if k := int(d - s.in.Calendar.First(s.season)); spread != nil && k >= 0 && k < len(spread) {
-			low, high = append(low, see(value(spread[k].P10))), append(high, see(value(spread[k].P90)))
-		} else {
-			low, high = append(low, math.NaN()), append(high, math.NaN())
-		}
+		q := spread[d-s.span.first]
+		low, high = append(low, see(value(q.P10))), append(high, see(value(q.P90)))
 	}
-	if spread != nil {
-		c.Bands = []chart.Band{{Ink: chart.LeafTi, X: x, Low: low, High: high, Key: "8 of 10 past seasons"}}
+	if !math.IsNaN(low[0]) {
+		c.Bands = []chart.Band{{Ink: chart.LeafTi, X: x, Low: low, High: high, Key: "8 of 10 other years"}}
 	}
 	c.Lines = []chart.Line{{Ink: chart.Leaf, X: x, Y: mean, Dashes: dashed, Key: "normal"}}
 	if seen > 0 {

@@ -92,7 +92,10 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err := st.checkSeveral(len(files)); err != nil {
 		return err
 	}
+	progress := p.progress("stations compared")
+	defer progress.end()
 	for i, f := range files {
+		progress.tell(i, len(files))
 		if len(lats) > 1 {
 			st.lats = lats[i : i+1]
 		}
@@ -120,7 +123,7 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 		csv:  func() ([]byte, error) { return comparisonCSV(all) },
 		page: func(u unitSystem) (*page.Page, error) {
 			if len(all) > 1 {
-				return matrixPage(all, u), nil
+				return matrixPage(all), nil
 			}
 			return all[0].page(u)
 		},
@@ -267,6 +270,25 @@ func (c *comparison) rates(u unitSystem) string {
 // matrixCell is the width of a station's column.
 const matrixCell = 14
 
+// matrixSentence tells which species are likely to make it everywhere.
+func matrixSentence(all []*comparison) string {
+	verb := stageVerbs[all[0].entries[0].outlook.Options.Stage]
+	var making []string
+	for _, x := range all[0].entries {
+		sp := &x.outlook.Options.Species
+		if !slices.ContainsFunc(all, func(c *comparison) bool { return c.of(sp.ID).outlook.Verdict != forecast.Likely }) {
+			making = append(making, sp.Name)
+		}
+	}
+	switch {
+	case len(making) == 0:
+		return fmt.Sprintf("No species is likely to %s before the cutoff at all %d stations.", verb, len(all))
+	case len(making) == len(all[0].entries) && len(making) > 1:
+		return fmt.Sprintf("Every species is likely to %s before the cutoff at all %d stations.", verb, len(all))
+	}
+	return fmt.Sprintf("Likely to %s before the cutoff at all %d stations: %s.", verb, len(all), strings.Join(making, ", "))
+}
+
 func matrixTitle(all []*comparison) string {
 	o := &all[0].entries[0].outlook.Options
 	return fmt.Sprintf("Chance to %s before the cutoff, species by station, and the last safe date at %g %%", stageVerbs[o.Stage], o.Confidence)
@@ -275,7 +297,7 @@ func matrixTitle(all []*comparison) string {
 // matrixText is the chance of each species at each station.
 func matrixText(all []*comparison) []byte {
 	var b strings.Builder
-	b.WriteString(wrap("", matrixTitle(all)) + "\n")
+	b.WriteString(wrap("", matrixSentence(all)) + "\n" + wrap("", matrixTitle(all)) + "\n")
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {

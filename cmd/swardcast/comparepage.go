@@ -114,10 +114,13 @@ func (c *comparison) ratesSection() page.Section {
 }
 
 // matrixPage is the chance of each species at each of several stations.
-func matrixPage(all []*comparison, u unitSystem) *page.Page {
+func matrixPage(all []*comparison) *page.Page {
 	o := &all[0].entries[0].outlook.Options
-	p := &page.Page{Kind: "Species compared", Place: fmt.Sprintf("%d stations", len(all)), Metric: u == metric, Version: version(),
-		Answer: page.Both(matrixTitle(all))}
+	p := &page.Page{Kind: "Species compared", Place: fmt.Sprintf("%d stations", len(all)), Unitless: true, Version: version(),
+		Answer: page.Both(matrixSentence(all))}
+	for _, c := range all {
+		p.Notes = append(p.Notes, page.Both(c.sentence()))
+	}
 	chances := page.Table{Caption: fmt.Sprintf("Chance to %s before the cutoff", stageVerbs[o.Stage]), Head: header("station", "sown on")}
 	safe := page.Table{Caption: fmt.Sprintf("Last safe date at %g %%", o.Confidence), Head: header("station", "season")}
 	stations := page.Table{Caption: "Stations", Head: header("station", "latitude", "record", "past seasons")}

@@ -345,6 +345,7 @@ type outputFlags struct {
 	chart  *choice // the chart of the formats svg and png
 	output string
 	units  *choice
+	color  *choice
 }
 
 func (o *outputFlags) declare(f *pflag.FlagSet, formats ...string) {
@@ -352,6 +353,8 @@ func (o *outputFlags) declare(f *pflag.FlagSet, formats ...string) {
 	f.Var(o.units, "units", "units of text, pages and charts; JSON and CSV are always SI")
 	o.format = newChoice(formats[0], formats...)
 	f.Var(o.format, "format", "form of the answer")
+	o.color = newChoice("auto", "auto", "always", "never")
+	f.Var(o.color, "color", "colour in text; auto: on a terminal, unless NO_COLOR is set or TERM is dumb")
 	f.StringVarP(&o.output, "output", "o", "", "`file` to write, whole or not at all (default standard output)")
 }
 

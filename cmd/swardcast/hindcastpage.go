@@ -17,6 +17,7 @@ func (v *hindcastView) chart(name string, _ unitSystem) (*chart.Chart, error) {
 
 func (v *hindcastView) page(u unitSystem) (*page.Page, error) {
 	p := newPage(v.in.input, "Past forecasts judged", v.sentence(), u)
+	p.Unitless = true
 	held := page.Table{Caption: "Last safe dates, and how often they held", Head: header("date", "held in", fmt.Sprintf("%d %% interval", forecast.IntervalPercent), "seasons")}
 	for _, l := range v.h.Levels {
 		share, low, high := l.Share()

@@ -82,9 +82,9 @@ func (s *sowing) each(draw func(list []*forecast.Outlook) *chart.Chart, caption 
 	}, caption)
 }
 
-// soilFigure is the soil of the season so far.
+// soil is the soil of the season so far.
 func (s *sowing) soil() *soilCurve {
-	return seasonSoil(s.in, s.ensemble.Season, &s.species[0][0].Options, s.ensemble.Years)
+	return seasonSoil(s.in, s.ensemble.Season, &s.species[0][0].Options)
 }
 
 // seasonRules are the dates that matter in this season so far.

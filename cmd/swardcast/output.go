@@ -43,6 +43,9 @@ func (p *program) give(o *outputFlags, a answer) (err error) {
 		content, err = a.picture(o)
 	default:
 		content = a.text(o.system())
+		if p.colours(o) {
+			content = painted(content)
+		}
 	}
 	if err != nil {
 		return err

@@ -134,9 +134,9 @@ func (s *soilCurve) figure() page.Figure {
 }
 
 // seasonSoil is the soil from before a season, or today, to two thirds of it.
-func seasonSoil(in *stationInput, season int, o *forecast.Options, years []int) *soilCurve {
+func seasonSoil(in *stationInput, season int, o *forecast.Options) *soilCurve {
 	const before = 45
-	s := &soilCurve{in: in, depthCM: o.Host.Open.DepthCM, season: season, past: years}
+	s := &soilCurve{in: in, depthCM: o.Host.Open.DepthCM}
 	first := in.Calendar.First(season)
 	s.span = span{first, in.Calendar.Half(season) + 31}
 	if in.asOf < first && in.asOf > first-183 {
@@ -147,15 +147,6 @@ func seasonSoil(in *stationInput, season int, o *forecast.Options, years []int) 
 		s.rules = append(s.rules, soilRule{o.Host.Dormancy.TempC, "dormancy"})
 	}
 	return s
-}
-
-// seasonYears are the years of seasons.
-func seasonYears(list []forecast.Season) []int {
-	var out []int
-	for _, s := range list {
-		out = append(out, s.Year)
-	}
-	return out
 }
 
 // eachFigure are charts that are alike in both units, one a species.
@@ -218,7 +209,7 @@ func (v *windowView) chart(name string, u unitSystem) *chart.Chart {
 	case "species":
 		return v.speciesChart()
 	}
-	return seasonSoil(v.in, w.Season, &w.Options, seasonYears(w.Seasons)).chart(u)
+	return seasonSoil(v.in, w.Season, &w.Options).chart(u)
 }
 
 func (v *windowView) speciesChart() *chart.Chart {
@@ -251,7 +242,7 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 				return chanceChart(windowChances(w), v.span, w.Options.Species.Name, &w.Options, windowRules(w, v.in.asOf))
 			}, fmt.Sprintf("Share of past seasons, smoothed by what is not known of soil and seed. The band is the chance's %d %% interval.", forecast.IntervalPercent)),
 			Tables: []page.Table{dates, byDateTable(w.Options.Species.Name, windowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}},
-		page.Section{ID: "soil", Heading: "The soil", Figures: []page.Figure{seasonSoil(v.in, w.Season, &w.Options, seasonYears(w.Seasons)).figure()}},
+		page.Section{ID: "soil", Heading: "The soil", Figures: []page.Figure{seasonSoil(v.in, w.Season, &w.Options).figure()}},
 		page.Section{ID: "seasons", Heading: "The past seasons one by one",
 			Figures: each(func(w *forecast.Window) *chart.Chart { return seasonsChart(v.in.Calendar, w, v.span) }, "Point at a season for its dates."),
 			Tables:  []page.Table{seasonsPageTable(w)}},

@@ -25,7 +25,9 @@ const (
 type program struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
-	Now            func() time.Time // nil: the clock; it serves only to refuse records from the future
+	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future
+	Getenv         func(string) string  // nil: the environment
+	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
 }
 
 // today is the day by the clock.

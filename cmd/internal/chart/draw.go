@@ -49,7 +49,7 @@ func (c *Chart) File() []byte {
 	size := c.slide()
 	v := newCanvas(size.Height, true)
 	c.titled(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
-	return fmt.Appendf(nil, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"%g\" height=\"%g\" viewBox=\"0 0 %g %g\" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
+	return fmt.Appendf(nil, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"%g\" height=\"%g\" viewBox=\"0 0 %g %g\" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n<style>text { paint-order: stroke; stroke: #fff; stroke-width: 2.5px; stroke-linejoin: round }</style>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
 		size.Width, size.Height, size.Width, size.Height, fonts, html.EscapeString(c.Title), html.EscapeString(c.Alt), v.b.String(), v.notes.String())
 }
 

@@ -25,6 +25,7 @@ type Page struct {
 	Answer   Dual // the first sentence
 	Notes    []Dual
 	Metric   bool // the units shown first
+	Unitless bool // nothing on it has units that could be switched
 	Ask      *Ask // what can be chosen; nil for nothing
 	Sections []Section
 	Version  string
@@ -101,8 +102,15 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(read("page.css")) },
 	"script": func() template.JS { return template.JS(read("page.js")) },
 	"draw":   draw,
+	"glued":  glued,
 	"shown":  func(a *Ask, species string) bool { return a == nil || species == "" || a.Species[0].ID == species },
 }).Parse(read("page.html")))
+
+// glued keeps a number and its unit on one line.
+func glued(s string) string {
+	const noBreak = "\u00a0"
+	return strings.NewReplacer(" °", noBreak+"°", " %", noBreak+"%").Replace(s)
+}
 
 // The sizes of charts: a wide one, and one for a narrow screen. Rows take the
 // height that they need.

@@ -376,10 +376,9 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 	tell := func(d climate.Day) string { return fmt.Sprintf("%s on %s", u.temp(normal.At(d)), shortDate(d)) }
 	mid := (s.span.first + s.span.last) / 2
 	c.Alt = fmt.Sprintf("The normal soil is at %s, %s and %s.", tell(s.span.first), tell(mid), tell(s.span.last))
-	if i := s.in.Record.Len() - 1; seen > 0 && s.in.Record.Last() >= s.span.first {
+	if seen > 0 {
 		last := min(s.in.Record.Last(), s.span.last)
-		i = s.in.Record.Index(last)
-		c.Alt += fmt.Sprintf(" On %s it was at %s.", longDate(last), u.temp(curve[i]))
+		c.Alt += fmt.Sprintf(" On %s it was at %s.", longDate(last), u.temp(curve[s.in.Record.Index(last)]))
 	}
 	return c
 }

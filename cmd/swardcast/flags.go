@@ -346,9 +346,11 @@ type outputFlags struct {
 	output string
 	units  *choice
 	color  *choice
+	flags  *pflag.FlagSet
 }
 
 func (o *outputFlags) declare(f *pflag.FlagSet, formats ...string) {
+	o.flags = f
 	o.units = newChoice("us", "us", "metric")
 	f.Var(o.units, "units", "units of text, pages and charts; JSON and CSV are always SI")
 	o.format = newChoice(formats[0], formats...)
@@ -363,3 +365,6 @@ func (o *outputFlags) declareCharts(f *pflag.FlagSet, names ...string) {
 	o.chart = newChoice(names[0], names...)
 	f.Var(o.chart, "chart", "chart that the formats svg and png draw")
 }
+
+// isPicture tells whether a chart alone is asked for.
+func (o *outputFlags) isPicture() bool { return o.format.value == "svg" || o.format.value == "png" }

@@ -32,6 +32,11 @@ Examples:
       --as-of 2026-10-12
   swardcast outlook my-station.csv --lat 33.8 --sow 2026-10-05 \
       --outlook-file next-days.csv --probe my-readings.csv
+  swardcast outlook my-station.csv --lat 33.8 --sow 2026-10-05 \
+      --format ics -o sowing.ics
+
+The calendar file (RFC 5545) has the days of the sowing, each with its range;
+imported again after a later look, its events move.
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
 		var st stationFlags

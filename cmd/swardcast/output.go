@@ -29,6 +29,12 @@ type answer struct {
 
 // give writes an answer in the form asked for.
 func (p *program) give(o *outputFlags, a answer) (err error) {
+	if o.flags.Changed("chart") && !o.isPicture() {
+		return &usageError{"--chart is of the formats svg and png", "--format svg"}
+	}
+	if o.format.value == "png" && o.output == "" && p.isTerminal(p.Stdout) {
+		return &usageError{"a picture is nothing for a terminal", "-o chart.png"}
+	}
 	var content []byte
 	switch o.format.value {
 	case "json":

@@ -30,6 +30,8 @@ Examples:
       --as-of 2026-10-12 --cover 30 --seed-found no
   swardcast second-pass my-station.csv --lat 33.8 --first 2026-10-01 \
       --bare 60 --area 5000ft2 --use home-lawn --seed-left 10lb --bag 25lb
+  swardcast second-pass my-station.csv --lat 33.8 --first 2026-10-01 \
+      --cover 30 --format html -o second-pass.html
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
 		var st stationFlags

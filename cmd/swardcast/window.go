@@ -29,6 +29,9 @@ Examples:
   swardcast window my-station.csv --lat 33.8
   swardcast window my-station.csv --lat 40.9 --host none --species tall-fescue
   swardcast window my-station.csv --lat 33.8 --format csv -o chances.csv
+  swardcast window my-station.csv --lat 33.8 --format html -o window.html
+  swardcast window my-station.csv --lat 33.8 --format png --chart seasons \
+      -o seasons.png
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
 		var st stationFlags

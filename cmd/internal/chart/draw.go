@@ -117,7 +117,7 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 	p.BackgroundColor = nil
 	c.axes(p, size)
 	p.Add(layer(func(dc draw.Canvas, at func(x, y float64) vg.Point) {
-		if v, ok := dc.Canvas.(*canvas); ok {
+		if v, ok := own(dc); ok {
 			low, high := at(c.X.Min, p.Y.Min), at(c.X.Max, p.Y.Max)
 			v.plotX0, v.plotW = float64(low.X), float64(high.X-low.X)
 			v.plotY0, v.plotH = v.height-float64(high.Y), float64(high.Y-low.Y)
@@ -161,13 +161,29 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 					continue
 				}
 				dc.DrawGlyphNoClip(s.glyph(), here)
-				if v, ok := dc.Canvas.(*canvas); ok && s.Notes != nil {
+				if v, ok := own(dc); ok && s.Notes != nil {
 					v.note(here, s.Notes[i])
 				}
 			}
 		}
 	}))
 	p.Draw(dc)
+}
+
+// own is the canvas of this package that is drawn on, if it is one: cropping
+// wraps it.
+func own(dc draw.Canvas) (*canvas, bool) {
+	under := dc.Canvas
+	for {
+		switch c := under.(type) {
+		case draw.Canvas:
+			under = c.Canvas
+		case *canvas:
+			return c, true
+		default:
+			return nil, false
+		}
+	}
 }
 
 // up turns a row into a height: the first row is at the top.
@@ -233,7 +249,7 @@ func (c *Chart) oneRange(dc draw.Canvas, r Range, at func(x, y float64) vg.Point
 	}
 	if mid := at(clamp(r.Mid), y); !math.IsNaN(r.Mid) && r.Mid >= c.X.Min && r.Mid <= c.X.Max {
 		dc.DrawGlyphNoClip(draw.GlyphStyle{Color: Text, Radius: 4.2, Shape: draw.BoxGlyph{}}, mid)
-		if v, ok := dc.Canvas.(*canvas); ok {
+		if v, ok := own(dc); ok {
 			v.note(mid, r.Note)
 		}
 	}

@@ -1,0 +1,324 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// A browser is headless Chromium with what it complained of.
+type browser struct {
+	ctx    context.Context
+	lock   sync.Mutex
+	faults []string // of the console, and requests of a network
+}
+
+// newBrowser starts Chromium. Where there is none the test is skipped, unless
+// SWARDCAST_BROWSER says that it must run.
+func newBrowser(t *testing.T) *browser {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("a browser takes long")
+	}
+	path, err := exec.LookPath("chromium")
+	if err != nil {
+		if os.Getenv("SWARDCAST_BROWSER") != "" {
+			t.Fatal("no chromium")
+		}
+		t.Skip("no chromium")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.UserDataDir(t.TempDir()))
+	ctx, stop := context.WithTimeout(context.Background(), 3*time.Minute)
+	t.Cleanup(stop)
+	ctx, stop = chromedp.NewExecAllocator(ctx, options...)
+	t.Cleanup(stop)
+	ctx, stop = chromedp.NewContext(ctx)
+	t.Cleanup(stop)
+	b := &browser{ctx: ctx}
+	fault := func(text string) {
+		b.lock.Lock()
+		defer b.lock.Unlock()
+		b.faults = append(b.faults, text)
+	}
+	call(t, b, network.Enable, network.EnableParams{})
+	if err := chromedp.Listen(ctx, func(ev any) {
+		switch e := ev.(type) {
+		case *runtime.EventExceptionThrown:
+			fault("exception " + e.ExceptionDetails.Text)
+		case *runtime.EventConsoleAPICalled:
+			fault(fmt.Sprint("console ", e.Type))
+		case *cdplog.EventEntryAdded:
+			fault(e.Entry.Text)
+		case *network.EventRequestWillBeSent:
+			// The browser's own icons are data.
+			if !strings.HasPrefix(e.Request.URL, "file://") && !strings.HasPrefix(e.Request.URL, "data:") {
+				fault("request of " + e.Request.URL)
+			}
+		case *cdppage.EventJavascriptDialogOpening:
+			fault("dialog " + e.Message)
+		}
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// check fails the test for every complaint so far.
+func (b *browser) check(t *testing.T, name string) {
+	t.Helper()
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	for _, f := range b.faults {
+		t.Errorf("%s: %s", name, f)
+	}
+	b.faults = nil
+}
+
+// call runs a command of the protocol.
+func call[P, R any](t *testing.T, b *browser, command cdp.Command[P, R], params P) {
+	t.Helper()
+	if _, err := chromedp.Call(b.ctx, command, params); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// open shows an answer as a page of a width.
+func (b *browser) open(t *testing.T, html string, width int64) {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "page.html")
+	if err := os.WriteFile(name, []byte(html), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	call(t, b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 900, DeviceScaleFactor: 1})
+	if err := chromedp.Do(b.ctx, chromedp.Navigate("file://"+name)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// eval evaluates a script in the page.
+func eval[T any](t *testing.T, b *browser, script string) T {
+	t.Helper()
+	out, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](script))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// pages are command lines that make a page each.
+var pages = [][]string{
+	{"window"},
+	{"window", "--years", "2018-2020"}, // too few seasons for a date
+	{"window", "--host", "none", "--units", "metric", "--species", "kentucky-bluegrass,tall-fescue"},
+	{"outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"},
+	{"outlook", "--sow", "2019-06-10", "--as-of", "2019-06-15"}, // before the season
+	{"second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--area", "5000ft2"},
+	{"compare", "--sow", "2026-10-10"},
+	{"soil"},
+	{"hindcast"},
+}
+
+// pageOf makes a page.
+func pageOf(t *testing.T, args ...string) string {
+	t.Helper()
+	status, stdout, stderr := runLine("", append(args, "--format", "html")...)
+	if status != statusAnswered {
+		t.Fatal(stderr)
+	}
+	return stdout
+}
+
+// Every page opens without a complaint or a request, fits a narrow and a wide
+// screen, is dark where that is asked for, and tells itself to a screen reader.
+func TestPagesInBrowser(t *testing.T) {
+	b := newBrowser(t)
+	for _, args := range pages {
+		name := strings.Join(args, " ")
+		html := pageOf(t, args...)
+		for _, width := range []int64{360, 768, 1400} {
+			b.open(t, html, width)
+			if got := eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
+				t.Errorf("%s: %d pixels wide on a screen of %d", name, got, width)
+			}
+			// Each chart shows once: the narrow or the wide one, in one unit.
+			if n := eval[int](t, b, `[...document.querySelectorAll("figure:not([hidden])")].filter((f) => [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).length !== 1).length`); n > 0 {
+				t.Errorf("%s: %d figures do not show one chart on a screen of %d", name, n, width)
+			}
+			// Text in charts stays legible.
+			if least := eval[float64](t, b, `Math.min(99, ...[...document.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).flatMap((s) => [...s.querySelectorAll("text")].map((x) => parseFloat(getComputedStyle(x).fontSize) * s.getBoundingClientRect().width / s.viewBox.baseVal.width)))`); least < 8.5 {
+				t.Errorf("%s: text of %.1f pixels in a chart on a screen of %d", name, least, width)
+			}
+		}
+		if faults := eval[[]string](t, b, accessibility); len(faults) > 0 {
+			t.Errorf("%s: %s", name, strings.Join(faults, "; "))
+		}
+		light := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`)
+		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+		if dark := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); dark == light {
+			t.Errorf("%s: dark is %s as light is", name, dark)
+		}
+		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		if paper := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); paper != "rgb(255, 255, 255)" {
+			t.Errorf("%s: paper is %s", name, paper)
+		}
+		if eval[bool](t, b, `[...document.querySelectorAll(".controls")].some((x) => x.getClientRects().length > 0)`) {
+			t.Errorf("%s: controls on paper", name)
+		}
+		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+		for _, paper := range []chromedp.PaperSize{chromedp.PaperA4, chromedp.PaperLetter} {
+			pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(paper)))
+			if err != nil || !strings.HasPrefix(string(pdf), "%PDF") {
+				t.Errorf("%s: nothing printed on paper of %v: %v", name, paper, err)
+			}
+		}
+		b.check(t, name)
+	}
+}
+
+// accessibility lists what a screen reader would stumble over.
+const accessibility = `(() => {
+  const faults = [], ids = new Set();
+  for (const e of document.querySelectorAll("[id]")) { if (ids.has(e.id)) faults.push("id twice: " + e.id); ids.add(e.id); }
+  for (const s of document.querySelectorAll("svg")) {
+    const names = (s.getAttribute("aria-labelledby") || "").split(" ").map((id) => document.getElementById(id));
+    if (s.getAttribute("role") !== "img" || names.length !== 2 || names.some((n) => !n || n.textContent.trim().length < 12)) faults.push("a chart without its text");
+  }
+  for (const t of document.querySelectorAll("table")) {
+    if (!t.caption || !t.caption.textContent.trim()) faults.push("a table without a caption");
+    if ([...t.querySelectorAll("th")].some((h) => !h.scope)) faults.push("a header without scope");
+    for (const r of t.tBodies[0].rows) if (r.cells.length !== t.tHead.rows[0].cells.length) faults.push("a row of " + r.cells.length + " cells in " + t.caption.textContent);
+  }
+  let level = 0;
+  for (const h of document.querySelectorAll("h1,h2,h3")) { const n = +h.tagName[1]; if (n > level + 1) faults.push("heading " + h.textContent); level = n; }
+  if (document.querySelectorAll("h1").length !== 1) faults.push("not one h1");
+  for (const i of document.querySelectorAll("input,select")) if (!i.labels || i.labels.length === 0) faults.push("no label: " + i.outerHTML);
+  if (!document.documentElement.lang || !document.title.trim()) faults.push("no language or title");
+  return faults;
+})()`
+
+// A date and a species that are chosen change the sentence to the number that the
+// program gives for them.
+func TestChoosingInBrowser(t *testing.T) {
+	b := newBrowser(t)
+	choose := func(species, date string) string {
+		return eval[string](t, b, fmt.Sprintf(`(() => {
+			const s = document.getElementById("ask-species"), d = document.getElementById("ask-date");
+			s.value = %q; d.value = %q; d.dispatchEvent(new Event("input", {bubbles: true}));
+			return document.getElementById("answer").innerText;
+		})()`, species, date))
+	}
+	told := func(chance, low, high float64) string {
+		return fmt.Sprintf("%s (%.0f–%.0f)", percent(chance), 100*low, 100*high)
+	}
+
+	// The window's numbers by date and species.
+	b.open(t, pageOf(t, "window"), 1000)
+	asked := eval[string](t, b, `document.getElementById("answer").innerText`)
+	_, stdout, _ := runLine("", "window", "--species", "perennial-ryegrass,tall-fescue", "--format", "json")
+	var w windowOut
+	if err := json.Unmarshal([]byte(stdout), &w); err != nil {
+		t.Fatal(err)
+	}
+	for _, sp := range w.Species {
+		for _, k := range []int{0, 60, 97, 105, 130, len(sp.ByDate) - 1} {
+			d := sp.ByDate[k]
+			got := choose(sp.ID, d.Sow.String())
+			if want := told(float64(d.Chance), float64(d.ChanceLow), float64(d.ChanceHigh)); !strings.Contains(got, want) || !strings.Contains(got, d.Sow.Format("2 Jan 2006")) || !strings.Contains(got, capital(sp.Name)) {
+				t.Errorf("%s on %s: %q, want %s", sp.ID, d.Sow, got, want)
+			}
+		}
+		if n := eval[int](t, b, fmt.Sprintf(`[...document.querySelectorAll("figure[data-species]")].filter((f) => f.hidden === (f.dataset.species === %q)).length`, sp.ID)); n > 0 {
+			t.Errorf("%s: %d figures of the wrong species", sp.ID, n)
+		}
+	}
+	choose("perennial-ryegrass", "2026-10-10")
+	// The date's line lies on the rule of that date, which is the last safe one.
+	if gap := eval[float64](t, b, `(() => {
+		const s = document.querySelector("figure:not([hidden]) .wide svg[data-first]"), x = (p) => p.getAttribute("d").match(/^M([0-9.]+)/)[1];
+		return Math.min(...[...s.querySelectorAll("path.s-sky")].map((p) => Math.abs(x(p) - x(s.querySelector(".chosen")))));
+	})()`); gap > 0.2 {
+		t.Errorf("the chosen date is %g off its rule", gap)
+	}
+	if got := choose("perennial-ryegrass", "2027-08-01"); !strings.Contains(got, "knows sow dates from 1 Jul 2026 to 30 Apr 2027") {
+		t.Errorf("a date beyond the season: %q", got)
+	}
+	if got := choose("perennial-ryegrass", ""); got != asked {
+		t.Errorf("nothing chosen: %q, at first %q", got, asked)
+	}
+
+	// Those of the outlook.
+	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
+	for _, date := range []string{"2019-10-05", "2019-10-28"} {
+		_, stdout, _ := runLine("", "outlook", "--sow", date, "--as-of", "2019-10-15", "--species", "tall-fescue", "--format", "json")
+		var x outlookOut
+		if err := json.Unmarshal([]byte(stdout), &x); err != nil {
+			t.Fatal(err)
+		}
+		got := choose("tall-fescue", date)
+		if want := told(float64(x.Chance), float64(x.ChanceLow), float64(x.ChanceHigh)); !strings.Contains(got, want) {
+			t.Errorf("outlook of %s: %q, want %s", date, got, want)
+		}
+		if up := x.Stages[0].Date.P50; !strings.Contains(got, "on "+shortDate(*up)) {
+			t.Errorf("outlook of %s: %q, up on %s", date, got, up)
+		}
+	}
+
+	// Units switch in place.
+	visible := func(class string) int {
+		return eval[int](t, b, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter((x) => x.getClientRects().length > 0).length`, class))
+	}
+	if visible(".us") == 0 || visible(".si") != 0 {
+		t.Error("US units are not those shown")
+	}
+	eval[bool](t, b, `document.getElementById("units-si").click() === undefined`)
+	if visible(".us") != 0 || visible(".si") == 0 {
+		t.Error("metric units are not those shown")
+	}
+
+	// Without script the tables are there, and nothing that would not work.
+	html := pageOf(t, "window")
+	call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	b.open(t, html, 1000)
+	call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{})
+	if rows := eval[int](t, b, `document.querySelectorAll("tbody tr").length`); rows < 304 {
+		t.Errorf("%d rows in all without script", rows)
+	}
+	if eval[bool](t, b, `document.getElementById("ask").getClientRects().length > 0`) {
+		t.Error("without script there is a form that does nothing")
+	}
+	b.check(t, "in all")
+}
+
+func TestHostileNameInBrowser(t *testing.T) {
+	b := newBrowser(t)
+	for _, args := range []string{"window", "outlook --sow 2019-10-05 --as-of 2019-10-15", "compare", "soil", "hindcast"} {
+		status, stdout, stderr := runLine(hostileStation(), append(strings.Fields(args), "-", "--lat", "35.4", "--format", "html")...)
+		if status != statusAnswered {
+			t.Fatal(stderr)
+		}
+		b.open(t, stdout, 1000)
+		if eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
+			t.Errorf("%s: the name of a station ran as a script", args)
+		}
+		if title := eval[string](t, b, `document.title`); !strings.Contains(title, "<script>") {
+			t.Errorf("%s: the name is not shown as it is: %q", args, title)
+		}
+	}
+	b.check(t, "in all")
+}

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	ics "github.com/arran4/golang-ical"
+)
+
+// calendarOf reads a calendar file as a program that imports it does, and checks
+// the rules of RFC 5545 that it must keep: lines end with CR LF and hold 75 octets
+// at most, every event has a UID of its own, a stamp and a day.
+func calendarOf(t *testing.T, args ...string) map[string]*ics.VEvent {
+	t.Helper()
+	status, file, stderr := runLine("", append(args, "--format", "ics")...)
+	if status != statusAnswered {
+		t.Fatal(stderr)
+	}
+	for line := range strings.SplitSeq(strings.TrimSuffix(file, "\r\n"), "\r\n") {
+		if len(line) > 75 || strings.ContainsAny(line, "\r\n") {
+			t.Errorf("%v: line %q", args, line)
+		}
+	}
+	c, err := ics.ParseCalendar(strings.NewReader(file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	events := map[string]*ics.VEvent{}
+	for _, e := range c.Events() {
+		if e.Id() == "" || events[e.Id()] != nil {
+			t.Errorf("%v: UID %q", args, e.Id())
+		}
+		events[e.Id()] = e
+		start, err := e.GetAllDayStartAt()
+		if err != nil {
+			t.Errorf("%v: %v", args, err)
+		}
+		if end, err := e.GetAllDayEndAt(); err != nil || end.Sub(start).Hours() != 24 {
+			t.Errorf("%v: from %s to %s: %v", args, start, end, err)
+		}
+	}
+	return events
+}
+
+func property(e *ics.VEvent, p ics.ComponentProperty) string {
+	if v := e.GetProperty(p); v != nil {
+		return v.Value
+	}
+	return ""
+}
+
+// A later look, imported again, moves the events of the first: the UIDs are the
+// same, the sequence is higher. Another sowing has others.
+func TestCalendarUpdates(t *testing.T) {
+	first := calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-06")
+	later := calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-12", "--stage", "mow")
+	other := calendarOf(t, "outlook", "--sow", "2019-10-06", "--as-of", "2019-10-12")
+	if len(first) != 6 {
+		t.Errorf("%d events", len(first))
+	}
+	moved := 0
+	for id, e := range first {
+		l := later[id]
+		if l == nil {
+			t.Fatalf("%s is gone", property(e, ics.ComponentPropertySummary))
+		}
+		var before, after int
+		fmt.Sscan(property(e, ics.ComponentPropertySequence), &before)
+		fmt.Sscan(property(l, ics.ComponentPropertySequence), &after)
+		if after <= before {
+			t.Errorf("sequence %d after %d", after, before)
+		}
+		if property(e, ics.ComponentPropertyDtStart) != property(l, ics.ComponentPropertyDtStart) {
+			moved++
+		}
+		if other[id] != nil {
+			t.Errorf("two sowings share %s", id)
+		}
+	}
+	if moved == 0 {
+		t.Error("no event moved in a week")
+	}
+}
+
+// The events say what JSON says; what will not come is cancelled, not forgotten.
+func TestCalendarDates(t *testing.T) {
+	summaries := func(events map[string]*ics.VEvent) string {
+		var all []string
+		for _, e := range events {
+			all = append(all, property(e, ics.ComponentPropertyDtStart)+" "+property(e, ics.ComponentPropertyStatus)+" "+property(e, ics.ComponentPropertySummary))
+		}
+		return strings.Join(all, "\n")
+	}
+	got := summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"))
+	for _, want := range []string{"20191010 TENTATIVE Perennial ryegrass: half is up", "TENTATIVE Killing freeze expected (28 °F)", "TENTATIVE Last safe sow date of perennial ryegrass (80 %)"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+	// Far too late a second pass: its stages are not to come.
+	got = summaries(calendarOf(t, "second-pass", "--first", "2019-11-20", "--as-of", "2019-12-15", "--cover", "5", "--seed-found", "no"))
+	if !strings.Contains(got, "20200430 CANCELLED Second pass: established") {
+		t.Errorf("a second pass past the cutoff:\n%s", got)
+	}
+	for _, e := range calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--units", "metric") {
+		if d := property(e, ics.ComponentPropertyDescription); !strings.Contains(d, "not a guarantee") {
+			t.Errorf("no caution in %q", d)
+		}
+	}
+}

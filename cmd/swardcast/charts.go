@@ -56,7 +56,7 @@ func spanOf(lists [][]chance, also ...climate.Day) span {
 			}
 		}
 		for _, c := range list {
-			if c.told > 0.03 {
+			if c.told > 0.1 {
 				s.last = max(s.last, c.day)
 			}
 		}
@@ -143,6 +143,14 @@ var shapes = []struct {
 
 // seasonsChart draws each past season's latest date.
 func seasonsChart(calendar climate.Calendar, w *forecast.Window, s span) *chart.Chart {
+	at := func(se *forecast.Season) climate.Day {
+		return calendar.Day(w.Season, calendar.Offset(se.Year, *se.Latest))
+	}
+	for i := range w.Seasons {
+		if se := &w.Seasons[i]; se.Latest != nil {
+			s.first, s.last = min(s.first, at(se)-1), max(s.last, at(se)+1)
+		}
+	}
 	first, last := w.Seasons[0].Year, w.Seasons[len(w.Seasons)-1].Year
 	c := &chart.Chart{
 		Name:  "seasons",
@@ -174,7 +182,7 @@ func seasonsChart(calendar climate.Calendar, w *forecast.Window, s span) *chart.
 			if se.Cutoff != nil {
 				cutoff = fmt.Sprintf("cutoff %s by %s", shortDate(*se.Cutoff), se.Cause)
 			}
-			p.X = append(p.X, float64(calendar.Day(w.Season, calendar.Offset(se.Year, *se.Latest))))
+			p.X = append(p.X, float64(at(se)))
 			p.Y = append(p.Y, float64(se.Year))
 			p.Notes = append(p.Notes, fmt.Sprintf("%d: last date in time %s, %s", se.Year, shortDate(*se.Latest), cutoff))
 		}

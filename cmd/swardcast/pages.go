@@ -236,26 +236,35 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 	for i, k := range keyDates(w, us) {
 		dates.Rows = append(dates.Rows, []page.Dual{page.Both(k.day()), page.Both(k.label), {US: k.meaning, SI: si[i].meaning}})
 	}
+	few := len(w.Seasons) < forecast.LeastSeasons
+	tables := []page.Table{dates, byDateTable(w.Options.Species.Name, windowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
+	if few {
+		tables = tables[1:] // no date can be told
+	}
 	p.Sections = append(p.Sections,
 		page.Section{ID: "chance", Heading: "Chance by sow date",
 			Figures: each(func(w *forecast.Window) *chart.Chart {
 				return chanceChart(windowChances(w), v.span, w.Options.Species.Name, &w.Options, windowRules(w, v.in.asOf))
 			}, fmt.Sprintf("Share of past seasons, smoothed by what is not known of soil and seed. The band is the chance's %d %% interval.", forecast.IntervalPercent)),
-			Tables: []page.Table{dates, byDateTable(w.Options.Species.Name, windowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}},
+			Tables: tables},
 		page.Section{ID: "soil", Heading: "The soil", Figures: []page.Figure{seasonSoil(v.in, w.Season, &w.Options).figure()}},
 		page.Section{ID: "seasons", Heading: "The past seasons one by one",
 			Figures: each(func(w *forecast.Window) *chart.Chart { return seasonsChart(v.in.Calendar, w, v.span) }, "Point at a season for its dates."),
 			Tables:  []page.Table{seasonsPageTable(w)}},
-		page.Section{ID: "days", Heading: "Days to come up and to the first cut",
-			Figures: each(func(w *forecast.Window) *chart.Chart { return daysChart(w, v.span) }, "Lines are those of the middle season; bands hold 8 of 10 seasons, for seed that is kept moist.")},
-		page.Section{ID: "species", Heading: "Species compared", Figures: []page.Figure{{US: v.speciesChart()}}, Tables: []page.Table{v.speciesTable()}},
 	)
+	if !few {
+		p.Sections = append(p.Sections,
+			page.Section{ID: "days", Heading: "Days to come up and to the first cut",
+				Figures: each(func(w *forecast.Window) *chart.Chart { return daysChart(w, v.span) }, "Lines are those of the middle season; bands hold 8 of 10 seasons, for seed that is kept moist.")},
+			page.Section{ID: "species", Heading: "Species compared", Figures: []page.Figure{{US: v.speciesChart()}}, Tables: []page.Table{v.speciesTable()}},
+		)
+	}
 	p.Sections = append(p.Sections, basis(v.in.input, func(u unitSystem) []fact { return windowFacts(v.in, v.windows[:1], u) }, windowCautions(v.windows[:1]))...)
 	return p, nil
 }
 
 func seasonsPageTable(w *forecast.Window) page.Table {
-	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: true}
+	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: len(w.Seasons) >= forecast.LeastSeasons}
 	for i := range w.Seasons {
 		s := &w.Seasons[i]
 		t.Rows = append(t.Rows, duals([]string{fmt.Sprint(s.Year), shortDate(s.Opens), dateOr(s.Latest), dateOr(s.Cutoff), string(s.Cause)}))

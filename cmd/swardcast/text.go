@@ -116,10 +116,11 @@ func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []by
 // chart.
 func windowAnswer(in *stationInput, w *forecast.Window, u unitSystem) string {
 	var b strings.Builder
-	b.WriteString(wrap("", windowSentence(in, w)))
-	if len(w.Seasons) < forecast.LeastSeasons {
+	if n := len(w.Seasons); n < forecast.LeastSeasons {
+		b.WriteString(wrap("", fmt.Sprintf("%s How %s would have fared in %s:", windowSentence(in, w), w.Options.Species.Name, plural(n, "it", "them"))))
 		b.WriteString("\n" + seasonsTable(w))
 	} else {
+		b.WriteString(wrap("", windowSentence(in, w)))
 		b.WriteString("\n" + windowDates(w, u))
 	}
 	b.WriteString("\n" + windowChart(w))
@@ -130,8 +131,8 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
 	n := len(w.Seasons)
 	if n < forecast.LeastSeasons {
-		return fmt.Sprintf("Too few seasons for a safe date: only %d %s of %s can be used, and a safe date needs %d. How %s would have fared in %s:",
-			n, plural(n, "season", "seasons"), in.displayName(), forecast.LeastSeasons, sp, plural(n, "it", "them"))
+		return fmt.Sprintf("Too few seasons for a safe date: only %d %s of %s can be used, and a safe date needs %d.",
+			n, plural(n, "season", "seasons"), in.displayName(), forecast.LeastSeasons)
 	}
 	top := w.ByDate[0].Chance // chances fall with the date
 	if noCutoff(w) {

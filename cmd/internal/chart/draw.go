@@ -153,6 +153,7 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 		for _, r := range c.Ranges {
 			c.oneRange(dc, r, at)
 		}
+		c.levels(dc, size, at)
 		c.rules(dc, size, at)
 		for _, s := range c.Points {
 			for i := range s.X {
@@ -255,24 +256,28 @@ func (c *Chart) oneRange(dc draw.Canvas, r Range, at func(x, y float64) vg.Point
 	}
 }
 
-// rules draws the lines across, the labels of the upright ones beside each other.
-func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
-	occupied := vg.Length(math.Inf(-1))
-	sorted := slices.Clone(c.Rules)
-	slices.SortStableFunc(sorted, func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
-	for _, r := range sorted {
-		sty := style(size.Text*0.95, r.Ink)
-		line := draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
-		if r.Horizontal {
-			if r.At < c.Y.Min || r.At > c.Y.Max {
-				continue
-			}
-			a, b := at(c.X.Min, r.At), at(c.X.Max, r.At)
-			dc.StrokeLines(line, []vg.Point{a, b})
-			sty.XAlign = text.XRight
-			dc.FillText(sty, vg.Point{X: b.X, Y: b.Y + 2}, r.Label)
+// levels draws the lines across at a height.
+func (c *Chart) levels(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
+	for _, r := range c.Rules {
+		if !r.Horizontal || r.At < c.Y.Min || r.At > c.Y.Max {
 			continue
 		}
+		a, b := at(c.X.Min, r.At), at(c.X.Max, r.At)
+		dc.StrokeLines(draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}, []vg.Point{a, b})
+		sty := style(size.Text*0.95, r.Ink)
+		sty.XAlign = text.XRight
+		dc.FillText(sty, vg.Point{X: b.X, Y: b.Y + 2}, r.Label)
+	}
+}
+
+// rules draws the upright lines, their labels beside each other.
+func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
+	occupied := vg.Length(math.Inf(-1))
+	sorted := slices.DeleteFunc(slices.Clone(c.Rules), func(r Rule) bool { return r.Horizontal })
+	slices.SortStableFunc(sorted, func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
+	for i, r := range sorted {
+		sty := style(size.Text*0.95, r.Ink)
+		line := draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
 		if r.At < c.X.Min || r.At > c.X.Max {
 			continue
 		}
@@ -285,7 +290,11 @@ func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point)
 		sty.Rotation, sty.XAlign, sty.YAlign = math.Pi/2, text.XLeft, text.YTop
 		height := vg.Length(size.Text * 1.15)
 		x := max(b.X+2, occupied)
-		occupied = x + height
+		// To the left where the next rule would cross it on the right.
+		if left := b.X - 2 - height; i+1 < len(sorted) && sorted[i+1].At <= c.X.Max && at(sorted[i+1].At, 0).X < x+height && left >= max(occupied, dc.Min.X) {
+			x = left
+		}
+		occupied = max(x+height, b.X+2)
 		dc.FillText(sty, vg.Point{X: x, Y: a.Y + 4}, r.Label)
 	}
 }

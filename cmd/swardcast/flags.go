@@ -2,8 +2,8 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -319,12 +319,12 @@ func findSpecies(name string) ([]turf.Species, error) {
 		return []turf.Species{sp}, nil
 	}
 	if strings.ContainsAny(name, `./\`) {
-		f, err := os.Open(name)
-		if err != nil {
-			return nil, fileError(name, err)
-		}
-		defer f.Close()
-		return readSpecies(f, name)
+		var list []turf.Species
+		err := readFile(name, func(r io.Reader) (err error) {
+			list, err = readSpecies(r, name)
+			return err
+		})
+		return list, err
 	}
 	var near []string
 	for _, sp := range turf.All() {

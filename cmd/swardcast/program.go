@@ -28,13 +28,13 @@ type program struct {
 	Now            func() time.Time // nil: the clock; it serves only to refuse records from the future
 }
 
-// today is the day by the clock.
+// today is the day by the clock, in Greenwich.
 func (p *program) today() climate.Day {
 	now := time.Now
 	if p.Now != nil {
 		now = p.Now
 	}
-	y, m, d := now().Date()
+	y, m, d := now().UTC().Date() // the answer must not hang on the time zone
 	return climate.Date(y, m, d)
 }
 
@@ -85,9 +85,9 @@ func (p program) Main(args []string) int {
 	case errors.As(err, &file):
 		hint = file.Hint
 	}
-	fmt.Fprintf(p.Stderr, "swardcast: %v\n", err)
+	p.say("%v", err)
 	if hint != "" {
-		fmt.Fprintf(p.Stderr, "hint: %s\n", hint)
+		fmt.Fprintf(p.Stderr, "hint: %s\n", harmless(hint))
 	}
 	return status
 }
@@ -100,8 +100,7 @@ func (p *program) run(args []string) error {
 	case "help", "--help", "-h":
 		return p.help(args[1:])
 	case "--version", "version":
-		_, err := fmt.Fprintln(p.Stdout, "swardcast", version())
-		return err
+		return p.print("swardcast " + version() + "\n")
 	}
 	c := find(args[0])
 	if c == nil {
@@ -116,6 +115,9 @@ func (p *program) run(args []string) error {
 		return p.help(args[:1])
 	case err != nil:
 		return &usageError{err.Error(), "swardcast help " + c.name}
+	}
+	if err := notItsInput(flags, p.Stdin); err != nil {
+		return err
 	}
 	return run(p, flags.Args())
 }

@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -71,6 +72,10 @@ type Hindcast struct {
 	SoilError   []float64          // days by which the season's own latest date from the air missed that of the truth
 }
 
+// MostHindcast is how many seasons are judged at once: each is forecast from all
+// the others, and the time grows with the square.
+const MostHindcast = 150
+
 // Hindcast forecasts every usable season of the record from the others, on the
 // eve of the season, on the eve of each of five sow dates around the median
 // latest date, and one and two weeks after it, and compares with what came. The
@@ -78,7 +83,8 @@ type Hindcast struct {
 // sensors ([Station.WithSoil]); nil for the station's own. What a forecast takes
 // from the whole record is the normal course of the air and its restlessness.
 // Of a long record the latest MaxSeasons seasons are used unless the options name
-// others. It returns [ErrFewSeasons] for fewer than FewSeasons seasons.
+// others. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and an error
+// for more than MostHindcast.
 func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hindcast, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -93,6 +99,9 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station) (*Hin
 			return nil, noSeasons(dropped)
 		}
 		return nil, ErrFewSeasons
+	}
+	if len(seasons) > MostHindcast {
+		return nil, fmt.Errorf("%d seasons are too many to judge at once: at most %d", len(seasons), MostHindcast)
 	}
 	truths := seasons
 	if truth != nil {

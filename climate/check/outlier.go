@@ -37,7 +37,7 @@ func Outlier(r *climate.Record) []Doubt {
 			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
 				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
-						s.word, v, z, m)})
+						s.word, tenth(v), z, tenth(m))})
 			}
 		}
 	}

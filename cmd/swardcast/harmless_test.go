@@ -150,3 +150,35 @@ func TestSpeciesThatCannotBe(t *testing.T) {
 		t.Errorf("capital: %q", got)
 	}
 }
+
+// No slip of a flag gives an amount that is no number.
+func TestSeedOverflow(t *testing.T) {
+	for args, want := range map[string]string{
+		"--area 1000000000m2 --purity 1e-300 --germination 50":     "that would take",
+		"--area 1000000000m2 --purity 1e-200 --germination 1e-200": "with a purity or germination of 0",
+		"--area 1ac --bag 0.00001g":                                "that would take 1.48e+10 bags",
+		"--area 1ac --bag 0.000000001lb":                           "too small or too large",
+		"--area 1ac --price 1e300/lb":                              "write an amount",
+		"--area 1000000000m2 --price 1e14/g":                       "that would cost",
+		"--area 0.0000001m2":                                       "too small or too large",
+		"--area 1000000000000000000000000000m2":                    "too small or too large",
+		"--rectangle 100000000mx100000000m":                        "cannot be sown",
+		"--area 1ac --rate 0.00001g/m2 --loss 98.99":               "",
+	} {
+		status, stdout, stderr := runLine("", append(strings.Fields("seed "+args), "--format", "json")...)
+		if want == "" {
+			if status != statusAnswered {
+				t.Errorf("%s: %s", args, stderr)
+			}
+			continue
+		}
+		if status != statusUsage || stdout != "" || !strings.Contains(stderr, want) {
+			t.Errorf("%s: status %d: %s%s", args, status, stdout, stderr)
+		}
+	}
+	for _, args := range []string{"window --elevation NaN", "window --elevation 1e300", "window --lon NaN", "window --lat NaN", "window --confidence NaN", "second-pass --first 2019-10-01 --cover NaN"} {
+		if status, _, stderr := runLine("", strings.Fields(args)...); status != statusUsage {
+			t.Errorf("%s: status %d: %s", args, status, stderr)
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"runtime"
 	"strings"
 	"testing"
@@ -190,6 +191,29 @@ func TestColumnAskedTwice(t *testing.T) {
 		_, err := Read(strings.NewReader("date,a,b,tmin_c\n2019-01-01,10,20,2\n"), "x", Options{Columns: map[string]string{"tmax": "a", "TMAX": "b"}})
 		if err == nil || err.Error() != "the column of the tmax is given twice" {
 			t.Fatal(err)
+		}
+	}
+}
+
+// docs/interface.md tells the limits as they are.
+func TestLimitsDocumented(t *testing.T) {
+	doc, err := os.ReadFile("../../docs/interface.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range []string{
+		fmt.Sprintf("| text of a record, unpacked | %d MiB |", maxTextBytes>>20),
+		fmt.Sprintf("| line | %d MiB |", maxLineBytes>>20),
+		fmt.Sprintf("| row of several lines | %d MiB |", maxRowBytes>>20),
+		fmt.Sprintf("| header stands within | %d KiB |", peekBytes>>10),
+		fmt.Sprintf("| columns of the header | %d |", maxColumns),
+		fmt.Sprintf("| rows of the station that is read | %d |", maxRows),
+		fmt.Sprintf("| years from the first to the last day | %d |", maxYears),
+		fmt.Sprintf("| ID of a station | %d bytes |", maxIDBytes),
+		fmt.Sprintf("| name of a station, cut | %d characters |", maxNameRunes),
+	} {
+		if !strings.Contains(string(doc), row) {
+			t.Errorf("docs/interface.md does not say %s", row)
 		}
 	}
 }

@@ -45,7 +45,7 @@ type verdict string
 const (
 	verdictGood     verdict = "good"
 	verdictShort    verdict = "short"    // answered, with a warning
-	verdictTooShort verdict = "tooshort" // no safe date
+	verdictTooShort verdict = "too-short"// no safe date
 	verdictUnusable verdict = "unusable"
 )
 

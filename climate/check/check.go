@@ -179,11 +179,14 @@ const (
 func Range(r *climate.Record) []Doubt {
 	return single(r, func(s namedSeries, i int) string {
 		if v := s.values[i]; v < LowestEver || v > HighestEver {
-			return fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, v)
+			return fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))
 		}
 		return ""
 	})
 }
+
+// tenth rounds to tenths for printing; there is no -0.
+func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
 // single collects the doubts of single values.
 func single(r *climate.Record, reason func(s namedSeries, i int) string) []Doubt {
@@ -238,7 +241,7 @@ func Consistency(r *climate.Record) []Doubt {
 	for i := range r.TMaxC {
 		if r.TMaxC[i] < r.TMinC[i]-1 {
 			doubts = append(doubts, Doubt{Series: Both, First: r.Day(i), Last: r.Day(i),
-				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C", r.TMaxC[i], r.TMinC[i])})
+				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C", tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
 		}
 	}
 	return doubts
@@ -271,7 +274,7 @@ func Stuck(r *climate.Record) []Doubt {
 		flush := func() {
 			if run >= stuckDays {
 				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(first), Last: r.Day(last),
-					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck", s.word, s.values[first], run)})
+					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck", s.word, tenth(s.values[first]), run)})
 			}
 		}
 		for i, v := range s.values {
@@ -302,7 +305,7 @@ func Spike(r *climate.Record) []Doubt {
 		}
 		before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
 		if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
-			return fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, s.values[i], math.Abs(before), math.Abs(after))
+			return fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))
 		}
 		return ""
 	})

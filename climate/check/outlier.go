@@ -30,15 +30,14 @@ func Outlier(r *climate.Record) []Doubt {
 			if math.IsNaN(v) || !byDay.far(slots[i], v) {
 				continue
 			}
-			window := byDay.window(slots[i])
-			if len(window) < outlierValues {
+			m, sd, ok := byDay.robust(slots[i])
+			if !ok {
 				continue
 			}
-			m, sd := biweight(window)
 			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
 				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
-						s.word, v, z, m)})
+						s.word, tenth(v), z, tenth(m))})
 			}
 		}
 	}
@@ -58,6 +57,27 @@ func calendarSlot(d climate.Day) int {
 type calendar struct {
 	values     [calendarSlots][]float64
 	mean, far3 [calendarSlots]float64 // of the window; three plain standard deviations
+	known      [calendarSlots]*robust
+}
+
+// A robust is the biweight mean and standard deviation of a window.
+type robust struct {
+	mean, sd float64
+	enough   bool // values in the window
+}
+
+// robust works out that of a slot's window, once.
+func (c *calendar) robust(slot int) (mean, sd float64, ok bool) {
+	r := c.known[slot]
+	if r == nil {
+		r = &robust{}
+		if window := c.window(slot); len(window) >= outlierValues {
+			r.mean, r.sd = biweight(window)
+			r.enough = true
+		}
+		c.known[slot] = r
+	}
+	return r.mean, r.sd, r.enough
 }
 
 func newCalendar(values []float64, slots []int) *calendar {

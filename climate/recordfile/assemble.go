@@ -46,6 +46,7 @@ func (p *parser) assemble() (*File, error) {
 			f.Columns = append(f.Columns, Column{i + 1, strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
 	}
+	p.place.Name = clipped(p.place.Name)
 	rec := climate.NewRecord(p.place, first, int(last-first)+1)
 	if p.precip {
 		rec.PrecipMM = slices.Repeat([]float64{math.NaN()}, rec.Len())

@@ -31,7 +31,8 @@ type Options struct {
 	// looked at.
 	Until climate.Day
 
-	reflected bool // decode every row by gocsv, for comparison
+	reflected bool  // decode every row by gocsv, for comparison
+	most      int64 // bytes of text, 0: maxTextBytes
 }
 
 // A File is a station record with what was understood of the file it came from.
@@ -58,17 +59,14 @@ type Column struct {
 	Meaning string
 }
 
-// Limits on what is read.
-const (
-	peekBytes    = 64 << 10 // within which the header stands
-	maxLineBytes = 1 << 20
-	maxYears     = 400 // between the first and the last day
-)
-
 // Read reads a station record. name stands for the file in messages; a fault of
 // the file is an [*Error].
 func Read(r io.Reader, name string, o Options) (*File, error) {
-	in, err := plain(r, name)
+	most := o.most
+	if most == 0 {
+		most = maxTextBytes
+	}
+	in, err := plain(r, name, most)
 	if err != nil {
 		return nil, err
 	}
@@ -105,8 +103,9 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	return p.assemble()
 }
 
-// plain returns a reader of the text of a file, unpacked where it is gzip.
-func plain(r io.Reader, name string) (*bufio.Reader, error) {
+// plain returns a reader of the text of a file, unpacked where it is gzip, of so
+// many bytes at most.
+func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
 	in := bufio.NewReader(r)
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
 		unpacked, err := gzip.NewReader(in)
@@ -117,7 +116,7 @@ func plain(r io.Reader, name string) (*bufio.Reader, error) {
 	} else {
 		r = in
 	}
-	return bufio.NewReaderSize(&lineLimit{r: r}, peekBytes), nil
+	return bufio.NewReaderSize(&textLimit{r: r, most: most}, peekBytes), nil
 }
 
 func ioError(name string, err error) error {
@@ -145,32 +144,6 @@ func notText(head []byte, name string) error {
 	return nil
 }
 
-// A lineLimit fails where a line has no end within maxLineBytes, so that a
-// file without lines is refused without holding it.
-type lineLimit struct {
-	r    io.Reader
-	line int
-	n    int
-}
-
-func (l *lineLimit) Read(p []byte) (int, error) {
-	n, err := l.r.Read(p)
-	rest := p[:n]
-	for {
-		i := bytes.IndexByte(rest, '\n')
-		if i < 0 {
-			l.n += len(rest)
-			break
-		}
-		l.line++
-		l.n, rest = 0, rest[i+1:]
-	}
-	if l.n > maxLineBytes {
-		return n, &Error{Line: l.line + 1, Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
-	}
-	return n, err
-}
-
 // A parser turns the rows of a file into observations.
 type parser struct {
 	file    string
@@ -179,7 +152,9 @@ type parser struct {
 	place   climate.Place
 
 	csv      *csv.Reader
+	limit    *rowLimit
 	lineFrom int // line of the file before the CSV reader's first
+	rowLine  int // of the row read last
 	form     dateForm
 	dates    string // how dates are written, in words
 	obs      []observation
@@ -236,7 +211,8 @@ func (p *parser) rows(in io.Reader) error {
 		in = io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), in)
 		p.lineFrom--
 	}
-	p.csv = csv.NewReader(in)
+	p.limit = &rowLimit{r: in, p: p}
+	p.csv = csv.NewReader(p.limit)
 	p.csv.Comma, p.csv.FieldsPerRecord, p.csv.ReuseRecord = l.delimiter, -1, true
 	if !strings.HasPrefix(l.header[0], "#") {
 		p.csv.Comment = '#'
@@ -255,6 +231,7 @@ func (p *parser) rows(in io.Reader) error {
 	if err != nil {
 		return p.csvError(err)
 	}
+	p.limit.n, p.rowLine = 0, p.lineFrom+1 // the header
 	direct := !p.options.reflected && l.direct()
 	var r row
 	for first := true; ; first = false {
@@ -275,6 +252,7 @@ func (p *parser) rows(in io.Reader) error {
 		if err != nil {
 			return p.csvError(err)
 		}
+		p.limit.n, p.rowLine = 0, p.line()
 		if first && p.unitsRow(&r) {
 			continue
 		}
@@ -345,8 +323,13 @@ func CellColumn(r *csv.Reader, i int) (column int) {
 
 // row takes in one data row.
 func (p *parser) row(r *row) error {
-	if p.has.station && !p.reads(r) {
-		return nil
+	if p.has.station {
+		if len(r.Station) > maxIDBytes {
+			return p.fault(roleStation, "", "the ID of a station is longer than %d bytes", maxIDBytes)
+		}
+		if !p.reads(r) {
+			return nil
+		}
 	}
 	d, err := p.date(r)
 	if err != nil {
@@ -360,7 +343,10 @@ func (p *parser) row(r *row) error {
 		p.later++
 		return nil
 	}
-	o := observation{date: d, line: p.line(), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
+	if len(p.obs) == maxRows {
+		return &Error{File: p.file, Line: p.rowLine, Message: fmt.Sprintf("the station has more than %d rows", maxRows), Hint: "keep one row a day, or one a day and element"}
+	}
+	o := observation{date: d, line: p.rowLine, tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
 		cell, of := &o.precip, r.Value.amount
 		switch strings.ToUpper(strings.TrimSpace(r.Element)) {
@@ -471,10 +457,10 @@ func (p *parser) reads(r *row) bool {
 	if len(p.stations) > 0 && r.Station == p.station {
 		return !p.other
 	}
-	p.station = r.Station
+	p.station = strings.Clone(r.Station)
 	id := strings.TrimSpace(r.Station)
 	if !slices.Contains(p.stations, id) && len(p.stations) <= maxStations {
-		p.stations = append(p.stations, id)
+		p.stations = append(p.stations, strings.Clone(id)) // not the whole row with it
 	}
 	if want := p.options.Station; want != "" {
 		p.other = !strings.EqualFold(id, want) && !strings.EqualFold(strings.TrimSpace(r.Name), want)
@@ -508,7 +494,11 @@ func (p *parser) stationList() string {
 	if len(list) > maxStations {
 		count = fmt.Sprintf("over %d", maxStations)
 	}
-	text := strings.Join(list[:min(most, len(list))], ", ")
+	var names []string
+	for _, s := range list[:min(most, len(list))] {
+		names = append(names, clipped(s))
+	}
+	text := strings.Join(names, ", ")
 	if len(list) > most {
 		text += ", …"
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -53,8 +54,11 @@ var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTM
 
 func askedColumns(columns map[string]string) (asked, error) {
 	a := asked{}
-	for k, v := range columns {
-		r := role(strings.ToLower(strings.TrimSpace(k)))
+	for _, k := range slices.Sorted(maps.Keys(columns)) {
+		v, r := columns[k], role(strings.ToLower(strings.TrimSpace(k)))
+		if _, twice := a[r]; twice {
+			return nil, fmt.Errorf("the column of the %s is given twice", r)
+		}
 		if !slices.Contains(askable, r) {
 			return nil, fmt.Errorf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))
 		}
@@ -129,6 +133,9 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			fields := splitLine(line, delimiter)
 			if len(fields) < 2 {
 				continue
+			}
+			if len(fields) > maxColumns {
+				return nil, &Error{File: name, Line: i + 1, Message: fmt.Sprintf("the line has %d columns; at most %d are read", len(fields), maxColumns)}
 			}
 			if ask.byNumber() && dataRow(fields, ask) {
 				// A row that holds data where the columns asked for stand:
@@ -206,7 +213,7 @@ func blankHeader(line string, below [][]byte, ask asked) *layout {
 		return nil
 	}
 	fields := strings.Fields(line)
-	if len(bytes.Fields(below[0])) != len(fields) {
+	if len(fields) > maxColumns || len(bytes.Fields(below[0])) != len(fields) {
 		return nil
 	}
 	l, _, _ := headerLayout(fields, ask)

@@ -6,8 +6,9 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
-	ics "github.com/arran4/golang-ical"
+	"github.com/emersion/go-ical"
 
 	"swardcast/climate"
 	"swardcast/forecast"
@@ -26,33 +27,65 @@ type event struct {
 // sequence is that of the days, and its stamp the as-of day, not the clock. One
 // that is not to be expected is written as cancelled, which takes it out again.
 func calendarFile(in *stationInput, command string, o *forecast.Options, sow climate.Day, season int, events []event) ([]byte, error) {
-	c := ics.NewCalendarFor("swardcast")
-	c.SetProductId("-//swardcast//EN")
-	c.SetMethod(ics.MethodPublish)
+	c := ical.NewCalendar()
+	c.Props.SetText(ical.PropProductID, "-//swardcast//EN")
+	c.Props.SetText(ical.PropVersion, "2.0")
+	c.Props.SetText(ical.PropMethod, "PUBLISH")
 	name := fmt.Sprintf("%s sown on %s, %s", capital(o.Species.Name), longDate(sow), in.displayName())
-	c.SetName(name)
-	c.SetXWRCalName(name) // what many programs read instead
-	stamp := instant(in.asOf)
+	c.Props.SetText(ical.PropName, name)
+	often := *c.Props.Get(ical.PropName)
+	often.Name = "X-WR-CALNAME" // what many programs read instead
+	c.Props.Set(&often)
 	place := in.record.Place
 	for _, e := range events {
-		v := c.AddEvent(uid(command, e.kind, in.displayName(), fmt.Sprintf("%.4f %.4f", place.Latitude, place.Longitude), o.Species.ID, sow.String()))
-		v.SetDtStampTime(stamp)
-		v.SetLastModifiedAt(stamp)
-		v.SetSequence(int(in.asOf - climate.Date(2000, time.January, 1)))
-		v.SetTimeTransparency(ics.TransparencyTransparent)
-		day, summary, status := in.Calendar.Last(season), e.summary+": not before the season is over", ics.ObjectStatusCancelled
+		v := ical.NewEvent()
+		day, summary, status := in.Calendar.Last(season), e.summary+": not before the season is over", ical.EventCancelled
 		if e.day != nil {
-			day, summary, status = *e.day, e.summary, ics.ObjectStatusTentative
+			day, summary, status = *e.day, e.summary, ical.EventTentative
 		}
+		v.Props.SetText(ical.PropUID, uid(command, e.kind, in.displayName(), fmt.Sprintf("%.4f %.4f", place.Latitude, place.Longitude), o.Species.ID, sow.String()))
+		v.Props.SetDateTime(ical.PropDateTimeStamp, instant(in.asOf))
+		v.Props.SetDateTime(ical.PropLastModified, instant(in.asOf))
+		sequence := ical.NewProp(ical.PropSequence)
+		sequence.Value = fmt.Sprint(int(in.asOf - climate.Date(2000, time.January, 1)))
+		v.Props.Set(sequence)
+		v.Props.SetDate(ical.PropDateTimeStart, instant(day))
+		v.Props.SetDate(ical.PropDateTimeEnd, instant(day+1))
+		v.Props.SetText(ical.PropTransparency, "TRANSPARENT")
 		v.SetStatus(status)
-		v.SetAllDayStartAt(instant(day))
-		v.SetAllDayEndAt(instant(day + 1))
-		v.SetSummary(summary)
-		v.SetDescription(strings.Join([]string{e.details, fmt.Sprintf("As of %s, at %s.", longDate(in.asOf), in.displayName()), cautions()[0]}, "\n"))
+		v.Props.SetText(ical.PropSummary, summary)
+		v.Props.SetText(ical.PropDescription, strings.Join([]string{e.details, fmt.Sprintf("As of %s, at %s.", longDate(in.asOf), in.displayName()), cautions()[0]}, "\n"))
+		c.Children = append(c.Children, v.Component)
 	}
 	var b bytes.Buffer
-	err := c.SerializeTo(&b, ics.WithNewLineWindows)
-	return b.Bytes(), err
+	if err := ical.NewEncoder(&b).Encode(c); err != nil {
+		return nil, err
+	}
+	return folded(b.Bytes()), nil
+}
+
+// folded breaks lines so that none is longer than 75 octets, and no character is
+// parted (RFC 5545, 3.1): the library leaves them long.
+func folded(file []byte) []byte {
+	const most = 75
+	var b bytes.Buffer
+	for line := range bytes.Lines(file) {
+		room := most
+		text := bytes.TrimRight(line, "\r\n")
+		for len(text) > 0 {
+			n := min(room, len(text))
+			for n < len(text) && !utf8.RuneStart(text[n]) {
+				n--
+			}
+			b.Write(text[:n])
+			if text = text[n:]; len(text) > 0 {
+				b.WriteString("\r\n ")
+				room = most - 1
+			}
+		}
+		b.WriteString("\r\n")
+	}
+	return b.Bytes()
 }
 
 // instant is a day's first moment as the library wants it: only its date is

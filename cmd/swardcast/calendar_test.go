@@ -8,7 +8,7 @@ import (
 	ics "github.com/arran4/golang-ical"
 )
 
-// calendarOf reads a calendar file as a program that imports it does, and checks
+// calendarOf reads a calendar file with another library than wrote it, and checks
 // the rules of RFC 5545 that it must keep: lines end with CR LF and hold 75 octets
 // at most, every event has a UID of its own, a stamp and a day.
 func calendarOf(t *testing.T, args ...string) map[string]*ics.VEvent {

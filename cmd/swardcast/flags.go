@@ -2,8 +2,8 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -201,8 +201,14 @@ func (s *stationFlags) check() error {
 	if !(math.Abs(s.lon) <= 180) {
 		return &usageError{fmt.Sprintf("longitude %g is not between -180 and 180", s.lon), ""}
 	}
+	if s.flags.Changed("elevation") && !(s.elevation >= lowestM && s.elevation <= highestM) {
+		return &usageError{fmt.Sprintf("elevation %g is not between %d and %d m", s.elevation, lowestM, highestM), ""}
+	}
 	return nil
 }
+
+// The shore of the Dead Sea and the top of Mount Everest, rounded outwards.
+const lowestM, highestM = -450, 9000
 
 // turfFlags say what is sown, into what, before what.
 type turfFlags struct {
@@ -319,12 +325,12 @@ func findSpecies(name string) ([]turf.Species, error) {
 		return []turf.Species{sp}, nil
 	}
 	if strings.ContainsAny(name, `./\`) {
-		f, err := os.Open(name)
-		if err != nil {
-			return nil, fileError(name, err)
-		}
-		defer f.Close()
-		return readSpecies(f, name)
+		var list []turf.Species
+		err := readFile(name, func(r io.Reader) (err error) {
+			list, err = readSpecies(r, name)
+			return err
+		})
+		return list, err
 	}
 	var near []string
 	for _, sp := range turf.All() {

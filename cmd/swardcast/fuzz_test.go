@@ -2,9 +2,16 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"math"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
+	"github.com/spf13/pflag"
+
+	"swardcast/climate/check"
 	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
@@ -43,18 +50,113 @@ func FuzzSpecies(f *testing.F) {
 }
 
 func FuzzQuantity(f *testing.F) {
-	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "28F", "-2.2°C"} {
+	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "1e-323g", "1e308lb"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		if v, err := parseQuantity(s, areaUnits); err == nil && !(v > 0 && !math.IsInf(v, 0)) {
+		for _, units := range []map[string]float64{areaUnits, lengthUnits, weightUnits, rateUnits} {
+			if v, err := parseQuantity(s, units); err == nil && !(v >= leastQuantity && v <= mostQuantity) {
+				t.Fatalf("%q is %g", s, v)
+			}
+		}
+		if v, err := parseRectangle(s); err == nil && !(v > 0 && !math.IsInf(v, 0)) {
 			t.Fatalf("%q is %g", s, v)
 		}
-		if v, err := parseRectangle(s); err == nil && !(v > 0) {
+		if v, err := parseCircle(s); err == nil && !(v > 0 && !math.IsInf(v, 0)) {
 			t.Fatalf("%q is %g", s, v)
 		}
+	})
+}
+
+func FuzzTemperature(f *testing.F) {
+	for _, s := range []string{"28F", "-2.2°C", "75 f", "1e3C", "NaNF", "0x1pC", "F", "°"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		var flag temperature
 		if v, err := parseTemperature(s); err == nil && !(math.Abs(v) < 300) {
-			t.Fatalf("%q is %g", s, v)
+			t.Fatalf("%q is %g °C", s, v)
+		} else if (flag.Set(s) == nil) != (err == nil) || flag.set != (err == nil) {
+			t.Fatalf("%q: the flag disagrees: %v", s, err)
+		}
+	})
+}
+
+func FuzzYears(f *testing.F) {
+	for _, s := range []string{"1995-2020", "2020", "2020-1995", "-1-5", "1-9999", "0-10", "1995-99999999999999999999", " 1995-2020"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		var y yearRange
+		if y.Set(s) != nil {
+			if y != (yearRange{}) {
+				t.Fatalf("%q leaves %+v", s, y)
+			}
+			return
+		}
+		if y.first < 1 || y.last < y.first || y.last > 9999 {
+			t.Fatalf("%q is %+v", s, y)
+		}
+		var again yearRange
+		if err := again.Set(y.String()); err != nil || again != y {
+			t.Fatalf("%q comes back as %q: %v", s, y.String(), err)
+		}
+	})
+}
+
+func FuzzDateFlag(f *testing.F) {
+	for _, s := range []string{"2026-10-05", "2024-02-29", "2023-02-29", "0000-01-01", "9999-12-31", "2026-1-5", "10000-01-01"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		var d dateFlag
+		if d.Set(s) != nil {
+			return
+		}
+		if y := d.day.Year(); y < 1 || y > 9999 || d.String() != s {
+			t.Fatalf("%q is %s", s, d.day)
+		}
+	})
+}
+
+func FuzzClock(f *testing.F) {
+	for _, s := range []string{"14:30", "2:30 PM", "23:59:59", "24:00", "12:00am", "7"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		if h, err := hourOf(s); err == nil && !(h >= 0 && h < 24) {
+			t.Fatalf("%q is %g", s, h)
+		}
+	})
+}
+
+// FuzzAhead reads forecast rows to put after the demo record.
+func FuzzAhead(f *testing.F) {
+	f.Add([]byte("date,tmax_c,tmin_c\n2026-11-01,16,4\n2026-11-02,17,5\n"))
+	f.Add([]byte("date,tmax,tmin\n2026-11-01,61,40\n2026-11-02,58,41\n"))
+	f.Add([]byte("2026-11-01,16,4\n"))
+	p := &program{Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard}
+	var st stationFlags
+	st.declare(pflag.NewFlagSet("", pflag.ContinueOnError))
+	in, err := p.openStation(nil, &st)
+	if err != nil {
+		f.Fatal(err)
+	}
+	name := filepath.Join(f.TempDir(), "ahead.csv")
+	f.Fuzz(func(t *testing.T, text []byte) {
+		if err := os.WriteFile(name, text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		rec, err := p.readAhead(name, in)
+		if err != nil {
+			return
+		}
+		for i := range rec.TMaxC {
+			for _, v := range []float64{rec.TMaxC[i], rec.TMinC[i]} {
+				if v < check.LowestEver || v > check.HighestEver {
+					t.Fatalf("%s: %g °C", rec.Day(i), v)
+				}
+			}
 		}
 	})
 }

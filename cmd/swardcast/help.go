@@ -35,15 +35,13 @@ func (p *program) help(args []string) error {
 		for _, c := range commands() {
 			fmt.Fprintf(&list, "  %-11s  %s\n", c.name, c.summary)
 		}
-		_, err := fmt.Fprintf(p.Stdout, helpTop, list.String())
-		return err
+		return p.print(fmt.Sprintf(helpTop, list.String()))
 	case 1:
 		c := find(args[0])
 		if c == nil {
 			return unknownCommand(args[0])
 		}
-		_, err := fmt.Fprint(p.Stdout, c.fullHelp())
-		return err
+		return p.print(c.fullHelp())
 	}
 	return &usageError{"help takes one command", "swardcast help"}
 }

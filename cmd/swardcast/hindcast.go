@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -154,6 +155,23 @@ func (v *hindcastView) facts() []fact {
 	return append(stationFacts(v.in.input), fact{"seasons", fmt.Sprintf("%d: %s", len(v.h.Seasons), runsOf(v.h.Seasons))}, fact{"method", hindcastMethod})
 }
 
+// heldSentence says how often a last safe date held, where there was one.
+func heldSentence(h forecast.Held) string {
+	if h.N == 0 {
+		return fmt.Sprintf("no season had a date that was safe at %.0f %% by the others", h.Confidence)
+	}
+	share, low, high := h.Share()
+	return fmt.Sprintf("the %.0f %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f)", h.Confidence, h.Count, h.N, 100*share, 100*low, 100*high)
+}
+
+// missText is a mean miss, – where no season had a date to miss.
+func missText(days float64) string {
+	if math.IsNaN(days) {
+		return "–"
+	}
+	return fmt.Sprintf("%.1f days", days)
+}
+
 // leadWords say when a forecast is made.
 var leadWords = map[forecast.Lead]string{
 	forecast.LeadSeason: "eve of the season", forecast.LeadSow: "eve of sowing", forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
@@ -168,15 +186,17 @@ func (v *hindcastView) sentence() string {
 			held = l
 		}
 	}
-	share, low, high := held.Share()
 	eve, climatology := h.Brier(forecast.LeadSow)
 	gain := 100 * (1 - eve.Score/climatology.Score)
 	skill := fmt.Sprintf("beat the plain share of past seasons by %.0f %%", gain)
-	if gain < 0.5 {
+	if !(gain >= 0.5) { // also where past seasons left nothing to miss
 		skill = "did not beat the plain share of past seasons"
 	}
-	return fmt.Sprintf("At %s the 80 %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f). The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
-		v.in.displayName(), held.Count, held.N, 100*share, 100*low, 100*high, skill, eve.Score, climatology.Score)
+	first := fmt.Sprintf("At %s %s.", v.in.displayName(), heldSentence(held))
+	if eve.N > 0 {
+		first += fmt.Sprintf(" The chances told on the eve of sowing %s (Brier %.3f against %.3f).", skill, eve.Score, climatology.Score)
+	}
+	return first
 }
 
 func (v *hindcastView) text(u unitSystem) []byte {
@@ -186,12 +206,20 @@ func (v *hindcastView) text(u unitSystem) []byte {
 	b.WriteString("\nLast safe dates   held in\n")
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
+		if l.N == 0 {
+			fmt.Fprintf(&b, "  %3.0f %%        no date was safe at it in any season\n", l.Confidence)
+			continue
+		}
 		fmt.Fprintf(&b, "  %3.0f %%        %s %s (%.0f–%.0f)   %d of %d\n", l.Confidence, bars(share, 30), padLeft(fmt.Sprintf("%.0f %%", 100*share), 5), 100*low, 100*high, l.Count, l.N)
 	}
 	b.WriteString("\nForecast made          Brier  of climatology   median latest date misses by\n")
 	for _, lead := range forecast.Leads() {
 		f, c := h.Brier(lead)
-		fmt.Fprintf(&b, "  %s %.3f          %.3f         %.1f days\n", pad(leadWords[lead], 20), f.Score, c.Score, forecast.MeanAbsolute(h.LatestError[lead]))
+		if f.N == 0 {
+			fmt.Fprintf(&b, "  %s –              –             –\n", pad(leadWords[lead], 20))
+			continue
+		}
+		fmt.Fprintf(&b, "  %s %.3f          %.3f         %s\n", pad(leadWords[lead], 20), f.Score, c.Score, missText(forecast.MeanAbsolute(h.LatestError[lead])))
 	}
 	b.WriteString("\nChance told on the eve of sowing, and how often it came\n")
 	for _, g := range h.Reliability(forecast.LeadSow) {

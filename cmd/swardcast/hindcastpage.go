@@ -26,7 +26,7 @@ func (v *hindcastView) page(u unitSystem) (*page.Page, error) {
 	leads := page.Table{Caption: "By the time the forecast is made", Head: header("forecast made", "Brier", "of climatology", "median latest date misses by")}
 	for _, lead := range forecast.Leads() {
 		f, c := v.h.Brier(lead)
-		leads.Rows = append(leads.Rows, duals([]string{leadWords[lead], fmt.Sprintf("%.3f", f.Score), fmt.Sprintf("%.3f", c.Score), fmt.Sprintf("%.1f days", forecast.MeanAbsolute(v.h.LatestError[lead]))}))
+		leads.Rows = append(leads.Rows, duals([]string{leadWords[lead], fmt.Sprintf("%.3f", f.Score), fmt.Sprintf("%.3f", c.Score), missText(forecast.MeanAbsolute(v.h.LatestError[lead]))}))
 	}
 	groups := page.Table{Caption: "Chance told on the eve of sowing, and how often it came", Head: header("chance told", "mean", "came in", "forecasts")}
 	for _, g := range v.h.Reliability(forecast.LeadSow) {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 
 	"swardcast/climate"
 	"swardcast/climate/check"
@@ -40,32 +39,28 @@ func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
-	in := &input{name: demo.Name}
-	var r io.Reader
-	switch {
-	case len(args) == 0:
-		fmt.Fprintln(p.Stderr, "swardcast: no FILE given: answering for the built-in demo station, which is invented")
-		r = bytes.NewReader(demo.Station)
-	case args[0] == "-":
-		in.name, r = "standard input", p.Stdin
-	default:
-		in.name = args[0]
-		f, err := os.Open(args[0])
-		if err != nil {
-			return nil, fileError(args[0], err)
-		}
-		defer f.Close()
-		if info, err := f.Stat(); err == nil && info.IsDir() {
-			return nil, &dataError{fmt.Errorf("%s: this is a directory", args[0]), "name one file in it"}
-		}
-		r = f
-	}
-	var err error
 	o := recordfile.Options{Unit: recordfile.Unit(s.unit.value), Station: s.station, Columns: s.columns}
 	if s.asOf.set {
 		o.Until = s.asOf.day
 	}
-	if in.file, err = recordfile.Read(r, in.name, o); err != nil {
+	in := &input{name: demo.Name}
+	read := func(r io.Reader) (err error) {
+		in.file, err = recordfile.Read(r, in.name, o)
+		return err
+	}
+	var err error
+	switch {
+	case len(args) == 0:
+		p.say("no FILE given: answering for the built-in demo station, which is invented")
+		err = read(bytes.NewReader(demo.Station))
+	case args[0] == "-":
+		in.name = "standard input"
+		err = read(p.Stdin)
+	default:
+		in.name = args[0]
+		err = readFile(in.name, read)
+	}
+	if err != nil {
 		return nil, err
 	}
 	rec := in.file.Record
@@ -124,15 +119,4 @@ func (in *input) ready() (*stationInput, error) {
 		return nil, fmt.Errorf("%s: %w", in.name, err)
 	}
 	return &stationInput{input: in, Station: station}, nil
-}
-
-// fileError gives an error of opening a file without the words of the system call.
-func fileError(name string, err error) error {
-	switch {
-	case errors.Is(err, os.ErrNotExist):
-		return &dataError{fmt.Errorf("%s: there is no such file", name), ""}
-	case errors.Is(err, os.ErrPermission):
-		return &dataError{fmt.Errorf("%s: no permission to read it", name), ""}
-	}
-	return &dataError{err: err}
 }

@@ -3,9 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
-	"os"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
@@ -188,15 +189,12 @@ func seasonsError(in *stationInput, err error) error {
 // there is just one.
 func (p *program) readAhead(name string, in *stationInput) (*climate.Record, error) {
 	read := func(unit recordfile.Unit) (*recordfile.File, error) {
-		f, err := os.Open(name)
-		if err != nil {
-			return nil, fileError(name, err)
-		}
-		defer f.Close()
-		if info, err := f.Stat(); err == nil && info.IsDir() {
-			return nil, &dataError{fmt.Errorf("%s: this is a directory", name), "name one file in it"}
-		}
-		return recordfile.Read(f, name, recordfile.Options{Unit: unit})
+		var f *recordfile.File
+		err := readFile(name, func(r io.Reader) (err error) {
+			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit})
+			return err
+		})
+		return f, err
 	}
 	normal, err := climate.FitNormal(in.Record.First, in.Record.TMaxC, climate.AirHarmonics)
 	if err != nil {
@@ -247,14 +245,14 @@ func (p *program) readAhead(name string, in *stationInput) (*climate.Record, err
 			}
 			return nil, err
 		}
-		fmt.Fprintf(p.Stderr, "swardcast: %s: the rows are taken to be in %s, in which they lie nearest to what is normal here\n", name, file.Unit.Name())
+		p.say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
 	}
 	clean, doubts, err := check.Clean(file.Record)
 	if err != nil {
 		return nil, &dataError{fmt.Errorf("%s: %w", name, err), ""}
 	}
 	for _, d := range doubts {
-		fmt.Fprintf(p.Stderr, "swardcast: %s: %s: %s; it is left out\n", name, d.First, d.Reason)
+		p.say("%s: %s: %s; it is left out", name, d.First, d.Reason)
 	}
 	return clean, nil
 }
@@ -474,7 +472,10 @@ func aheadText(e *forecast.Ensemble) string {
 	return fmt.Sprintf(", forecast rows for %d days after it", e.Ahead)
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+func capital(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	return strings.ToUpper(s[:n]) + s[n:]
+}
 
 func chanceText(x *forecast.Outlook) string {
 	return fmt.Sprintf("%s (%.0f–%.0f)  %s", padLeft(percent(x.Chance), 5), 100*x.Low, 100*x.High, x.Verdict)

@@ -3,11 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -41,6 +37,7 @@ func (p *program) give(o *outputFlags, a answer) (err error) {
 		content, err = jsonBytes(a.json())
 	case "csv":
 		content, err = a.csv()
+		content = harmlessLines(content)
 	case "ics":
 		content, err = a.ics(o.system())
 	case "html":
@@ -48,7 +45,7 @@ func (p *program) give(o *outputFlags, a answer) (err error) {
 	case "svg", "png":
 		content, err = a.picture(o)
 	default:
-		content = a.text(o.system())
+		content = harmlessLines(a.text(o.system()))
 		if p.colours(o) {
 			content = painted(content)
 		}
@@ -79,57 +76,6 @@ func (a *answer) picture(o *outputFlags) ([]byte, error) {
 	return c.PNG()
 }
 
-// write puts an answer on standard output, or in a file that is there whole or
-// not at all.
-func (p *program) write(o *outputFlags, answer []byte) error {
-	if o.output == "" {
-		_, err := p.Stdout.Write(answer)
-		return err
-	}
-	if err := writeFile(o.output, answer); err != nil {
-		// Not the name of the temporary file.
-		var path *os.PathError
-		if errors.As(err, &path) {
-			err = path.Err
-		}
-		return &dataError{fmt.Errorf("%s cannot be written: %w", o.output, err), ""}
-	}
-	return nil
-}
-
-// writeFile replaces a file in one step. A link is followed; what is no regular
-// file, a pipe or a device, is written to as it is.
-func writeFile(name string, content []byte) error {
-	mode := os.FileMode(0o644)
-	if target, err := filepath.EvalSymlinks(name); err == nil {
-		name = target
-	}
-	if info, err := os.Stat(name); err == nil {
-		if !info.Mode().IsRegular() {
-			f, err := os.OpenFile(name, os.O_WRONLY, 0)
-			if err != nil {
-				return err
-			}
-			_, err = f.Write(content)
-			return errors.Join(err, f.Close())
-		}
-		mode = info.Mode().Perm()
-	}
-	f, err := os.CreateTemp(filepath.Dir(name), ".swardcast-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name()) // nothing is left of it once it is renamed
-	_, err = f.Write(content)
-	if err == nil {
-		err = f.Chmod(mode)
-	}
-	if err = errors.Join(err, f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), name)
-}
-
 // jsonBytes writes an answer as indented JSON.
 func jsonBytes(v any) ([]byte, error) {
 	var b bytes.Buffer
@@ -139,7 +85,7 @@ func jsonBytes(v any) ([]byte, error) {
 	if err := e.Encode(v); err != nil {
 		return nil, err
 	}
-	return b.Bytes(), nil
+	return harmlessJSON(b.Bytes()), nil
 }
 
 // A number is written with at most four decimals, null where it is not known.
@@ -163,6 +109,9 @@ func (n number) MarshalCSV() (string, error) {
 }
 
 func roundTo(v float64, decimals int) float64 {
+	if math.Abs(v) >= 1e15 {
+		return v // it has no decimals
+	}
 	scale := math.Pow10(decimals)
 	r := math.Round(v*scale) / scale
 	if r == 0 {

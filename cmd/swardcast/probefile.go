@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -99,19 +98,18 @@ func (p *program) calibrate(in *stationInput, file string) error {
 	if file == "" {
 		return nil
 	}
-	f, err := os.Open(file)
-	if err != nil {
-		return fileError(file, err)
-	}
-	defer f.Close()
-	readings, err := readProbe(f, file)
+	var readings []soil.Reading
+	err := readFile(file, func(r io.Reader) (err error) {
+		readings, err = readProbe(r, file)
+		return err
+	})
 	if err != nil {
 		return err
 	}
 	all := len(readings)
 	readings = slices.DeleteFunc(readings, func(r soil.Reading) bool { return r.Day > in.Record.Last() || r.Day < in.Record.First })
 	if n := all - len(readings); n > 0 {
-		fmt.Fprintf(p.Stderr, "swardcast: %s: %d of %d readings are of days that the record, %s to %s, does not have; they are not used\n", file, n, all, in.Record.First, in.Record.Last())
+		p.say("%s: %d of %d readings are of days that the record, %s to %s, does not have; they are not used", file, n, all, in.Record.First, in.Record.Last())
 	}
 	if len(readings) == 0 {
 		return &dataError{fmt.Errorf("%s: no reading is of a day of the record", file), ""}
@@ -119,7 +117,7 @@ func (p *program) calibrate(in *stationInput, file string) error {
 	station, calibration, err := in.Station.Calibrate(readings)
 	if calibration != nil {
 		for _, d := range calibration.Doubted {
-			fmt.Fprintf(p.Stderr, "swardcast: %s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out\n",
+			p.say("%s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out",
 				file, d.Day, d.SoilC, fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, fahrenheit(d.EstimateC))
 		}
 	}

@@ -30,13 +30,13 @@ type program struct {
 	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
 }
 
-// today is the day by the clock.
+// today is the day by the clock, in Greenwich.
 func (p *program) today() climate.Day {
 	now := time.Now
 	if p.Now != nil {
 		now = p.Now
 	}
-	y, m, d := now().Date()
+	y, m, d := now().UTC().Date() // the answer must not hang on the time zone
 	return climate.Date(y, m, d)
 }
 
@@ -87,9 +87,9 @@ func (p program) Main(args []string) int {
 	case errors.As(err, &file):
 		hint = file.Hint
 	}
-	fmt.Fprintf(p.Stderr, "swardcast: %v\n", err)
+	p.say("%v", err)
 	if hint != "" {
-		fmt.Fprintf(p.Stderr, "hint: %s\n", hint)
+		fmt.Fprintf(p.Stderr, "hint: %s\n", harmless(hint))
 	}
 	return status
 }
@@ -102,8 +102,7 @@ func (p *program) run(args []string) error {
 	case "help", "--help", "-h":
 		return p.help(args[1:])
 	case "--version", "version":
-		_, err := fmt.Fprintln(p.Stdout, "swardcast", version())
-		return err
+		return p.print("swardcast " + version() + "\n")
 	}
 	c := find(args[0])
 	if c == nil {
@@ -118,6 +117,9 @@ func (p *program) run(args []string) error {
 		return p.help(args[:1])
 	case err != nil:
 		return &usageError{err.Error(), "swardcast help " + c.name}
+	}
+	if err := notItsInput(flags, p.Stdin); err != nil {
+		return err
 	}
 	return run(p, flags.Args())
 }

@@ -50,7 +50,14 @@ var (
 	rateUnits   = map[string]float64{"lb/1000ft2": lbPer1000, "lb/1000sqft": lbPer1000, "lb/ac": gramsPerPound / acre, "g/m2": 1, "kg/ha": 0.1}
 )
 
-var errNotAbove = errors.New("it is not above 0")
+var (
+	errNotAbove   = errors.New("it is not above 0")
+	errNoQuantity = errors.New("it is too small or too large to be meant")
+)
+
+// Quantities in m, m², g and g/m² lie between these; so products and quotients of
+// a few of them stay far from where numbers end.
+const leastQuantity, mostQuantity = 1e-6, 1e24
 
 // parseQuantity reads a number above 0 and a unit, such as 5000ft2 or 0.5 ac.
 func parseQuantity(s string, units map[string]float64) (float64, error) {
@@ -66,7 +73,10 @@ func parseQuantity(s string, units map[string]float64) (float64, error) {
 	if v <= 0 {
 		return 0, errNotAbove
 	}
-	return v * factor, nil
+	if v *= factor; v < leastQuantity || v > mostQuantity {
+		return 0, errNoQuantity
+	}
+	return v, nil
 }
 
 func unitList(units map[string]float64) string {

@@ -154,7 +154,7 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 		v, err := strconv.ParseFloat(strings.TrimSpace(amount), 64)
 		unit, ok := weightUnits[per]
 		switch {
-		case err != nil || !(v > 0) || math.IsInf(v, 0) || !ok && per != "bag":
+		case err != nil || !(v >= leastQuantity && v <= mostResult) || !ok && per != "bag":
 			return nil, &usageError{fmt.Sprintf("--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price), ""}
 		case per == "bag" && !s.bag.set:
 			return nil, &usageError{"a price by the bag needs the size of the bag", "--bag 50lb"}
@@ -164,8 +164,19 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 			n.price = v / unit
 		}
 	}
+	switch w := n.sowing.WeightG(); {
+	case !(w <= mostResult):
+		return nil, &usageError{fmt.Sprintf("that would take %.3g kg of seed", w/1000), "look at the area, the rate, the purity and the germination"}
+	case n.bag > 0 && w/n.bag > mostBags:
+		return nil, &usageError{fmt.Sprintf("that would take %.3g bags", w/n.bag), "look at the area and the size of the bag"}
+	case n.price > 0 && n.cost(w) > mostResult:
+		return nil, &usageError{fmt.Sprintf("that would cost %.3g", n.cost(w)), "look at the area and the price"}
+	}
 	return n, nil
 }
+
+// Beyond these grams, amounts of money and bags a slip of the unit is told.
+const mostResult, mostBags = 1e15, 1e9
 
 // bags is the number of whole bags that a weight takes.
 func (n *seedNeed) bags(g float64) int { return int(math.Ceil(g/n.bag - 1e-9)) }

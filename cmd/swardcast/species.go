@@ -93,7 +93,7 @@ func speciesCSV(list []turf.Species) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			rows = append(rows, speciesRow{list[i].ID, list[i].Name, p.Key, value, p.Unit, string(p.Standing), p.Source})
+			rows = append(rows, speciesRow{list[i].ID, cellText(list[i].Name), p.Key, value, p.Unit, string(p.Standing), cellText(p.Source)})
 		}
 	}
 	var b bytes.Buffer

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"swardcast/climate/recordfile"
 	"swardcast/forecast/turf"
@@ -50,6 +52,9 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 			if row.Species == "" {
 				return nil, t.fault("species", "the species has no name")
 			}
+			if !plainID(row.Species) {
+				return nil, t.fault("species", "%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, longestID)
+			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
 				sp = ownSpecies(row.Species)
@@ -57,8 +62,11 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 			list = append(list, sp)
 			i = len(list) - 1
 		}
-		if row.Name != "" {
-			list[i].Name = row.Name
+		if name := strings.TrimSpace(harmless(row.Name)); name != "" {
+			if utf8.RuneCountInString(name) > longestName {
+				return nil, t.fault("name", "the name is longer than %d characters", longestName)
+			}
+			list[i].Name = name
 		}
 		parameters := list[i].Parameters()
 		k := slices.IndexFunc(parameters, func(p turf.Parameter) bool { return p.Key == row.Parameter })
@@ -74,7 +82,7 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, t.fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: row.Source}
+		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: harmless(row.Source)}
 		switch was := parameters[k].Figure; {
 		case figure.Standing == "":
 			figure.Standing = turf.OwnFigure
@@ -95,6 +103,18 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		return nil, &recordfile.Error{File: file, Message: "the file holds no species", Hint: t.hint}
 	}
 	return list, nil
+}
+
+const (
+	longestID   = 40
+	longestName = 60
+)
+
+// plainID tells whether an ID can be typed, and stands for itself in a
+// spreadsheet.
+func plainID(id string) bool {
+	return utf8.RuneCountInString(id) <= longestID && !strings.HasPrefix(id, "-") &&
+		strings.IndexFunc(id, func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
 }
 
 // ownSpecies is a species of the user's own before its figures are read.

@@ -85,19 +85,13 @@ func percent(c float64) string {
 	return fmt.Sprintf("%.0f %%", 100*c)
 }
 
-// displayName is the station's name, or the file's where it has none. What does
-// not print is taken out of it, so that a file cannot steer the terminal.
+// displayName is the station's name, or the file's where it has none.
 func (in *input) displayName() string {
 	name := in.record.Place.Name
 	if name == "" {
 		name = strings.TrimSuffix(filepath.Base(in.name), filepath.Ext(in.name))
 	}
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x200e && r <= 0x200f || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
-			return -1
-		}
-		return r
-	}, name)
+	return harmless(name)
 }
 
 func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []byte {

@@ -23,9 +23,9 @@ func (o *outputFlags) system() unitSystem { return unitSystem(o.units.value == "
 // temp prints a temperature, whole degrees in °F, tenths in °C.
 func (u unitSystem) temp(c float64) string {
 	if u == metric {
-		return fmt.Sprintf("%.1f °C", c)
+		return fmt.Sprintf("%.1f °C", roundTo(c, 1))
 	}
-	return fmt.Sprintf("%.0f °F", fahrenheit(c))
+	return fmt.Sprintf("%.0f °F", roundTo(fahrenheit(c), 0))
 }
 
 // difference prints a difference of temperatures with its sign.

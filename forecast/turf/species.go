@@ -250,6 +250,14 @@ func Find(id string) (Species, bool) {
 	return Species{}, false
 }
 
+// What figures of a grass can be, far beyond what they are: a slip of the unit or
+// the point is told, and nothing overflows.
+const (
+	leastDegreeDays, mostDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
+	leastSpread, mostSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the middle one's warmth
+	mostSeeds                       = 1e6      // 1/g, 0 for not known
+)
+
 // Check returns an error where the figures of a species cannot belong together.
 func (s *Species) Check() error {
 	b, o, p, c := s.Base.Value, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value
@@ -262,6 +270,19 @@ func (s *Species) Check() error {
 		return errors.New("germination, leaf_interval and spread must be above 0")
 	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
 		return fmt.Errorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value, s.Mow.Value, s.Tillered.Value)
+	}
+	for _, x := range []struct {
+		key         string
+		value       float64
+		least, most float64
+	}{
+		{"germination", s.Germination.Value, leastDegreeDays, mostDegreeDays}, {"emerged", s.Emerged.Value, leastDegreeDays, mostDegreeDays},
+		{"leaf_interval", s.LeafInterval.Value, leastDegreeDays, mostDegreeDays}, {"tillered", s.Tillered.Value, leastDegreeDays, mostDegreeDays},
+		{"spread", s.Spread.Value, leastSpread, mostSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, mostSeeds},
+	} {
+		if !(x.value >= x.least && x.value <= x.most) {
+			return fmt.Errorf("%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least, x.most)
+		}
 	}
 	return nil
 }

@@ -1,0 +1,241 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/forecast"
+	"swardcast/forecast/soil"
+)
+
+// printedJSON are command lines whose answers together hold every key.
+var printedJSON = map[string][]string{
+	"window":  {"--species perennial-ryegrass --probe %p", "--as-of 2019-10-15"},
+	"outlook": {"--sow 2019-10-05 --as-of 2019-10-05 --probe %p"},
+	"second-pass": {"--first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe %p",
+		"--first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass"},
+	"compare": {"--sow 2026-10-10"}, "soil": {"--probe %p"}, "freeze": {"", "--as-of 2019-10-15 --years 2010-2019"}, "record": {"%d --lat 40 --temp-unit C", "../../testdata/seattle/seattle-weather.csv --lat 47.6", "--as-of 2015-03-01"},
+	"hindcast": {""}, "species": {""}, "seed": {"--area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb"},
+}
+
+// paths collects the paths of the keys of a JSON value; the elements of a list
+// share one.
+func paths(v any, path string, into map[string]bool) {
+	switch x := v.(type) {
+	case map[string]any:
+		for k, e := range x {
+			p := strings.TrimPrefix(path+"."+k, ".")
+			into[p] = true
+			paths(e, p, into)
+		}
+	case []any:
+		for _, e := range x {
+			paths(e, path, into)
+		}
+	}
+}
+
+func printedKeys(t *testing.T, command string) map[string]bool {
+	t.Helper()
+	dir := t.TempDir()
+	probe, doubtful := dir+"/probe.csv", dir+"/doubtful.csv"
+	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n2019-09-28,10,22\n")
+	write(t, doubtful, "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,10,12\n2019-01-03,11,1\n")
+	got := map[string]bool{}
+	for _, line := range printedJSON[command] {
+		line = strings.NewReplacer("%p", probe, "%d", doubtful).Replace(line)
+		status, stdout, stderr := runLine("", append(strings.Fields(command+" "+line), "--format", "json")...)
+		if status != statusAnswered {
+			t.Fatalf("%s %s: %s", command, line, stderr)
+		}
+		var v any
+		if err := json.Unmarshal([]byte(stdout), &v); err != nil {
+			t.Fatal(err)
+		}
+		paths(v, "", got)
+	}
+	return got
+}
+
+// A section of the document, from its heading to the next.
+func section(t *testing.T, doc, heading string) string {
+	t.Helper()
+	_, rest, ok := strings.Cut(doc, "\n"+heading+"\n")
+	if !ok {
+		t.Fatalf("docs/interface.md has no %q", heading)
+	}
+	if end := regexp.MustCompile(`(?m)^##+ `).FindStringIndex(rest); end != nil {
+		rest = rest[:end[0]]
+	}
+	return rest
+}
+
+// tableRows are the cells of the rows of a section's table, without its head.
+func tableRows(section string) [][]string {
+	var rows [][]string
+	for line := range strings.Lines(section) {
+		line = strings.TrimSpace(line)
+		if !strings.HasPrefix(line, "| ") || strings.HasPrefix(line, "| ---") {
+			continue
+		}
+		cells := strings.Split(strings.Trim(line, "|"), "|")
+		for i := range cells {
+			cells[i] = strings.TrimSpace(cells[i])
+		}
+		rows = append(rows, cells)
+	}
+	return rows[1:]
+}
+
+// expanded writes out what stands between braces.
+func expanded(s string) []string {
+	open := strings.IndexByte(s, '{')
+	if open < 0 {
+		return []string{s}
+	}
+	shut := open + strings.IndexByte(s[open:], '}')
+	var out []string
+	for _, w := range strings.Split(s[open+1:shut], ",") {
+		out = append(out, expanded(s[:open]+w+s[shut+1:])...)
+	}
+	return out
+}
+
+// documentedKeys are the paths that a section lists, with those of shared parts.
+func documentedKeys(t *testing.T, doc, heading string) map[string]bool {
+	t.Helper()
+	out := map[string]bool{}
+	for _, row := range tableRows(section(t, doc, "### "+heading)) {
+		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(row[0], -1) {
+			for _, key := range expanded(strings.ReplaceAll(m[1], "[]", "")) {
+				if parent, ok := strings.CutSuffix(key, ".…"); ok {
+					for k := range documentedKeys(t, doc, parent) {
+						if k != "schema" && k != "cautions" {
+							out[parent+"."+k] = true
+						}
+					}
+					continue
+				}
+				if out[key] {
+					t.Errorf("%s: %s stands twice", heading, key)
+				}
+				out[key] = true
+				part := key[strings.LastIndexByte(key, '.')+1:]
+				if strings.Contains(row[1], "…") && (part == "station" || part == "settings" || part == "probe") {
+					for k := range documentedKeys(t, doc, "shared: "+part) {
+						out[key+"."+k] = true
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+func readInterface(t *testing.T) string {
+	t.Helper()
+	return read(t, "../../docs/interface.md")
+}
+
+// Every key that the program prints is documented, and every key documented is
+// printed; of the shared parts, by some command.
+func TestInterfaceKeys(t *testing.T) {
+	doc := readInterface(t)
+	seen := map[string]bool{} // of the shared parts
+	want := map[string]bool{}
+	shared := regexp.MustCompile(`\b(station|settings|probe)\.([a-z_.]+)$`)
+	for _, c := range commands() {
+		documented, printed := documentedKeys(t, doc, c.name), printedKeys(t, c.name)
+		for k := range printed {
+			if !documented[k] {
+				t.Errorf("%s prints %s, which docs/interface.md does not have", c.name, k)
+			}
+			if m := shared.FindStringSubmatch(k); m != nil {
+				seen[m[0]] = true
+			}
+		}
+		for k := range documented {
+			if m := shared.FindStringSubmatch(k); m != nil {
+				want[m[0]] = true
+			} else if !printed[k] {
+				t.Errorf("docs/interface.md has %s of %s, which is not printed", k, c.name)
+			}
+		}
+	}
+	for k := range want {
+		if !seen[k] {
+			t.Errorf("docs/interface.md has %s, which no command prints", k)
+		}
+	}
+}
+
+// Every flag is documented with its default and the commands that have it.
+func TestInterfaceFlags(t *testing.T) {
+	type flag struct{ name, def, command string }
+	documented := map[flag]bool{}
+	for _, row := range tableRows(section(t, readInterface(t), "## Flags")) {
+		for _, c := range strings.Split(row[2], ", ") {
+			documented[flag{strings.Trim(row[0], "`"), row[1], c}] = true
+		}
+	}
+	for _, c := range commands() {
+		f := pflag.NewFlagSet("", pflag.ContinueOnError)
+		c.setup(f)
+		f.VisitAll(func(x *pflag.Flag) {
+			k := flag{"--" + x.Name, x.DefValue, c.name}
+			if !documented[k] {
+				t.Errorf("docs/interface.md lacks %+v", k)
+			}
+			delete(documented, k)
+		})
+	}
+	for k := range documented {
+		t.Errorf("docs/interface.md has %+v, which is no flag", k)
+	}
+}
+
+func TestInterfaceCSV(t *testing.T) {
+	documented := map[string]string{}
+	for _, row := range tableRows(section(t, readInterface(t), "## CSV")) {
+		documented[row[0]] = strings.Trim(row[1], "`")
+	}
+	for _, c := range commands() {
+		status, stdout, _ := runLine("", c.name, "--format", "csv")
+		if status == statusUsage {
+			if documented[c.name] != "" {
+				t.Errorf("%s has no CSV", c.name)
+			}
+			continue
+		}
+		if header, _, _ := strings.Cut(stdout, "\n"); header != documented[c.name] {
+			t.Errorf("%s prints the header %s", c.name, header)
+		}
+	}
+}
+
+// The limits that this package and the forecasts set; package recordfile tests its
+// own.
+func TestInterfaceLimits(t *testing.T) {
+	doc := readInterface(t)
+	for _, row := range []string{
+		fmt.Sprintf("| soil readings or species file | %d MiB |", maxTableBytes>>20),
+		fmt.Sprintf("| soil readings | %d |", soil.MostReadings),
+		fmt.Sprintf("| seasons judged by a hindcast | %d |", forecast.MostHindcast),
+		fmt.Sprintf("(%g to %g cm)", soil.ShallowestCM, soil.DeepestCM),
+		fmt.Sprintf("An ID is up to %d letters", longestID),
+	} {
+		if !strings.Contains(doc, row) {
+			t.Errorf("docs/interface.md does not say %s", row)
+		}
+	}
+	for _, row := range []string{"| 0 | answered", "| 1 | the data cannot answer", "| 2 | the command line is wrong"} {
+		if !strings.Contains(doc, row) {
+			t.Errorf("docs/interface.md does not say %s", row)
+		}
+	}
+}

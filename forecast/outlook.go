@@ -53,7 +53,7 @@ type Outlook struct {
 	Latest           Dates // last sow dates of the members
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
-	Decided          bool    // the days gone by alone decide the chance
+	Decided          bool    // the season has ended for seedlings: the days gone by alone decide the chance
 	WarmthSoFar      float64 // °C d from sowing to the as-of day
 	warmthSD         float64 // of WarmthSoFar, soil and lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
@@ -179,10 +179,9 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	x := e.station.offset(e.Season, out.Sow)
 	out.Chance = chanceOf(seasons, x, 0)
-	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.latest.at != seasons[0].latest.at })
+	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.end() > e.Known })
 	if out.Decided {
-		// Every season that could follow gives the same: what remains open
-		// is the site.
+		// The season has ended: what remains open is the site.
 		a, b := chanceOf(seasons, x, -z), chanceOf(seasons, x, z)
 		out.Low, out.High = math.Min(a, out.Chance), math.Max(b, out.Chance)
 	} else {

@@ -68,6 +68,26 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 	}
 }
 
+// One past season says little of what may come: the interval tells, though no
+// other season contradicts it.
+func TestOneMemberIsNotCertain(t *testing.T) {
+	s := station(t, 3, 0, 20)
+	season := s.Record.Last().Year() - 1
+	years := yearsBut(t, s, season)
+	e, err := s.Ensemble(season, s.Calendar.First(season)+60, years[:1], nil, climate.WMO)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, err := e.Outlook(Options{}, s.Calendar.First(season)+70)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Jeffreys' 80 % interval of one in one begins near 0.35.
+	if x.Decided || x.Chance < 0.95 || x.Low > 0.5 {
+		t.Errorf("from one season: %.2f (%.2f to %.2f), decided %v", x.Chance, x.Low, x.High, x.Decided)
+	}
+}
+
 // Several sow dates at once are what each is alone.
 func TestOutlooks(t *testing.T) {
 	s := station(t, 3, 0, 25)

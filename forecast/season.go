@@ -53,6 +53,15 @@ type Season struct {
 	latest, opens uncertainDate
 }
 
+// end is the last day that counts for a sowing: the cutoff, or without one the
+// season's last day.
+func (se *Season) end() climate.Day {
+	if se.Cutoff != nil {
+		return *se.Cutoff
+	}
+	return se.Last
+}
+
 // ErrNoAutumn is the error of a place where the soil hardly changes over the
 // year, or lies so near the equator that no half of the year is its autumn.
 var ErrNoAutumn = errors.New("no autumn here")

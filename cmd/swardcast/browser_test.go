@@ -255,6 +255,12 @@ func TestChoosingInBrowser(t *testing.T) {
 	})()`); gap > 0.2 {
 		t.Errorf("the chosen date is %g off its rule", gap)
 	}
+	if !strings.Contains(choose("tall-fescue", "2026-07-10"), "before sowing opens") || !strings.Contains(choose("tall-fescue", "2026-12-20"), "past the cutoff") {
+		t.Error("a date out of the window is told without a word")
+	}
+	if !eval[bool](t, b, `document.body.classList.contains("choosing") && getComputedStyle(document.querySelector(".fixed"), "::before").content.includes("As first asked")`) {
+		t.Error("what is of the first question is not told apart")
+	}
 	if got := choose("perennial-ryegrass", "2027-08-01"); !strings.Contains(got, "knows sow dates from 1 Jul 2026 to 30 Apr 2027") {
 		t.Errorf("a date beyond the season: %q", got)
 	}
@@ -279,7 +285,18 @@ func TestChoosingInBrowser(t *testing.T) {
 		}
 	}
 
+	// A second pass is chosen from today on, and what was judged stays.
+	b.open(t, pageOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--seed-found", "no"), 1000)
+	judged := eval[string](t, b, `document.getElementById("answer").innerText`)
+	if got := choose("tall-fescue", "2019-10-20"); !strings.HasPrefix(got, judged) || !strings.Contains(got, "second pass of tall fescue sown on 20 Oct 2019") {
+		t.Errorf("a second pass chosen: %q", got)
+	}
+	if got := choose("tall-fescue", "2019-10-05"); !strings.Contains(got, "from 12 Oct 2019") {
+		t.Errorf("a second pass before today: %q", got)
+	}
+
 	// Units switch in place.
+	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	visible := func(class string) int {
 		return eval[int](t, b, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter((x) => x.getClientRects().length > 0).length`, class))
 	}

@@ -61,8 +61,10 @@ func spanOf(lists [][]chance, also ...climate.Day) span {
 			}
 		}
 	}
+	const far = 45 // days off the fall of the chances, which are not worth squeezing it
+	low, high := s.first-far, s.last+far
 	for _, d := range also {
-		if d >= season.first && d <= season.last {
+		if d >= max(season.first, low) && d <= min(season.last, high) {
 			s.first, s.last = min(s.first, d), max(s.last, d)
 		}
 	}
@@ -82,12 +84,22 @@ func (s span) axis(label string) chart.Axis {
 	return a
 }
 
+// sown is the axis of a chart by sow date.
+func (s span) sown(label string) chart.Axis {
+	a := s.axis(label)
+	a.IsSown = true
+	return a
+}
+
+// tooFew is said in a chart of too few seasons.
+var tooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.LeastSeasons)
+
 // chanceChart draws the chance of each sow date with its band.
 func chanceChart(list []chance, s span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
 	c := &chart.Chart{
 		Name:  "chance",
 		Title: fmt.Sprintf("Chance of %s to be %s before the cutoff, by sow date", species, shortStage(o.Stage)),
-		X:     s.axis("sown on"), Y: chart.Percents(""), Rules: rules,
+		X:     s.sown("sown on"), Y: chart.Percents(""), Rules: rules,
 	}
 	var x, told, low, top []float64
 	for _, d := range list {
@@ -155,7 +167,7 @@ func seasonsChart(calendar climate.Calendar, w *forecast.Window, s span) *chart.
 	c := &chart.Chart{
 		Name:  "seasons",
 		Title: fmt.Sprintf("Last sow date in time of each past season, %s", w.Options.Species.Name),
-		X:     s.axis("last sow date in time"), Y: chart.Axis{Min: float64(first) - 1, Max: float64(last) + 1},
+		X:     s.sown("last sow date in time"), Y: chart.Axis{Min: float64(first) - 1, Max: float64(last) + 1},
 	}
 	step := max(1, (last-first+5)/6)
 	for y := first; y <= last; y += step {
@@ -222,7 +234,7 @@ func stageDaysChart(species string, s span, n int, at func(int) (climate.Day, [3
 	c := &chart.Chart{
 		Name:  "days",
 		Title: fmt.Sprintf("Days until %s is up, can be cut and is established, by sow date", species),
-		X:     s.axis("sown on"), Y: chart.Axis{Label: "days"},
+		X:     s.sown("sown on"), Y: chart.Axis{Label: "days"},
 	}
 	top := 0.0
 	for k, kind := range stageLines {
@@ -254,6 +266,9 @@ func stageDaysChart(species string, s span, n int, at func(int) (climate.Day, [3
 			c.Alt += fmt.Sprintf("%s: %s if sown on %s, %s if sown on %s. ", kind.key, daysWords(mid[0]), shortDate(s.first), daysWords(mid[len(mid)-1]), shortDate(s.last))
 		}
 	}
+	if top == 0 {
+		c.Empty, c.Alt = tooFew, tooFew
+	}
 	c.Y.Max = math.Max(10, 10*math.Ceil(top/10))
 	for v := 0.0; v <= c.Y.Max; v += 10 * math.Ceil(c.Y.Max/60) {
 		c.Y.Ticks = append(c.Y.Ticks, chart.Tick{At: v, Label: fmt.Sprintf("%.0f", v)})
@@ -272,7 +287,7 @@ func daysWords(d float64) string {
 func safeRanges(windows []*forecast.Window, s span, asOf climate.Day) *chart.Chart {
 	c := &chart.Chart{
 		Name: "species", Title: "Last safe dates of the species, 90 to 50 %",
-		Alt: "Last safe dates at 90, 80 and 50 %: ", X: s.axis("last safe date; the square is 80 %, the bar 90 to 50 %"),
+		Alt: "Last safe dates at 90, 80 and 50 %: ", X: s.sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
 		Rules: []chart.Rule{{Ink: chart.Text, At: float64(asOf), Dashes: dotted, Label: "today, " + shortDate(asOf)}},
 	}
 	date := func(w *forecast.Window, percent float64) float64 {
@@ -288,6 +303,9 @@ func safeRanges(windows []*forecast.Window, s span, asOf climate.Day) *chart.Cha
 		r.Note = name + ": " + safeWords(w)
 		c.Ranges = append(c.Ranges, r)
 		c.Alt += r.Note + "; "
+	}
+	if len(windows[0].Seasons) < forecast.LeastSeasons {
+		c.Empty = tooFew
 	}
 	return c
 }
@@ -384,6 +402,11 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 	tell := func(d climate.Day) string { return fmt.Sprintf("%s on %s", u.temp(normal.At(d)), shortDate(d)) }
 	mid := (s.span.first + s.span.last) / 2
 	c.Alt = fmt.Sprintf("The normal soil is at %s, %s and %s.", tell(s.span.first), tell(mid), tell(s.span.last))
+	for _, r := range c.Rules {
+		if r.Horizontal {
+			c.Alt += " A line: " + r.Label + "."
+		}
+	}
 	if seen > 0 {
 		last := min(s.in.Record.Last(), s.span.last)
 		c.Alt += fmt.Sprintf(" On %s it was at %s.", longDate(last), u.temp(curve[s.in.Record.Index(last)]))
@@ -394,17 +417,20 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 // stagesChart draws when the stages come, and the cutoff.
 func stagesChart(x *forecast.Outlook, asOf climate.Day) *chart.Chart {
 	c := &chart.Chart{Name: "stages", Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, longDate(x.Sow)), Alt: "8 in 10 between: "}
-	last := x.Sow + 30
+	first, last := x.Sow, x.Sow+30
 	row := func(name string, a, mid, z *climate.Day, ink chart.Ink) {
 		at := func(d *climate.Day) float64 {
 			if d == nil {
 				return math.NaN()
 			}
-			last = max(last, *d)
+			first, last = min(first, *d), max(last, *d)
 			return float64(*d)
 		}
 		r := chart.Range{Ink: ink, Row: float64(len(c.Rows)), Low: at(a), Mid: at(mid), High: at(z)}
 		words := "not before the season is over"
+		if x.Members < forecast.LeastSeasons {
+			words, c.Empty = tooFew, tooFew
+		}
 		if mid != nil {
 			words = shortDate(*mid)
 			if a != nil && z != nil {
@@ -419,7 +445,7 @@ func stagesChart(x *forecast.Outlook, asOf climate.Day) *chart.Chart {
 		row([]string{"half is up", "first cut", "established"}[i], s.P10, s.P50, s.P90, stageLines[i].ink)
 	}
 	row("cutoff", dayOrNull(x.Cutoff.At(0.1)), dayOrNull(x.Cutoff.At(0.5)), dayOrNull(x.Cutoff.At(0.9)), chart.Brick)
-	c.X = span{x.Sow - 3, last + 5}.axis("square: the middle of what may come; bar: 8 in 10")
+	c.X = span{first - 3, last + 5}.axis("square: the middle of what may come; bar: 8 in 10")
 	c.Rules = []chart.Rule{{Ink: chart.Leaf, At: float64(x.Sow), Dashes: dashed, Label: "sown"}}
 	if asOf != x.Sow {
 		c.Rules = append(c.Rules, chart.Rule{Ink: chart.Text, At: float64(asOf), Dashes: dotted, Label: "today"})

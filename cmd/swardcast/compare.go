@@ -117,13 +117,14 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 			if len(all) == 1 {
 				return all[0].text(u)
 			}
-			return matrixText(all)
+			return matrixText(all, u)
 		},
-		json: func() any { return comparisonJSON(all) },
-		csv:  func() ([]byte, error) { return comparisonCSV(all) },
+		json:  func() any { return comparisonJSON(all) },
+		csv:   func() ([]byte, error) { return comparisonCSV(all) },
+		about: all[0].in.about(all[0].season),
 		page: func(u unitSystem) (*page.Page, error) {
 			if len(all) > 1 {
-				return matrixPage(all), nil
+				return matrixPage(all, u), nil
 			}
 			return all[0].page(u)
 		},
@@ -152,8 +153,8 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	if !sow.set {
 		c.sow = in.asOf
 		opens, ok := windows[0].Opens.At(0.2)
-		if before := !ok || c.sow < opens; (before || in.Calendar.SeasonHolding(c.sow) != c.season) && windows[0].Best != nil {
-			c.sow = windows[0].Best.Sow
+		if best := windows[0].Best; best != nil && best.Sow > c.sow && (ok && c.sow < opens || in.Calendar.SeasonHolding(c.sow) != c.season) {
+			c.sow = best.Sow
 		}
 	}
 	e, err := p.ensemble(in, options[0], c.season, "")
@@ -282,11 +283,18 @@ func matrixSentence(all []*comparison) string {
 	}
 	switch {
 	case len(making) == 0:
-		return fmt.Sprintf("No species is likely to %s before the cutoff at all %d stations.", verb, len(all))
+		return fmt.Sprintf("No species is likely to %s before the cutoff at %s.", verb, allStations(all))
 	case len(making) == len(all[0].entries) && len(making) > 1:
-		return fmt.Sprintf("Every species is likely to %s before the cutoff at all %d stations.", verb, len(all))
+		return fmt.Sprintf("Every species is likely to %s before the cutoff at %s.", verb, allStations(all))
 	}
-	return fmt.Sprintf("Likely to %s before the cutoff at all %d stations: %s.", verb, len(all), strings.Join(making, ", "))
+	return fmt.Sprintf("Likely to %s before the cutoff at %s: %s.", verb, allStations(all), strings.Join(making, ", "))
+}
+
+func allStations(all []*comparison) string {
+	if len(all) == 2 {
+		return "both stations"
+	}
+	return fmt.Sprintf("all %d stations", len(all))
 }
 
 func matrixTitle(all []*comparison) string {
@@ -294,15 +302,26 @@ func matrixTitle(all []*comparison) string {
 	return fmt.Sprintf("Chance to %s before the cutoff, species by station, and the last safe date at %g %%", stageVerbs[o.Stage], o.Confidence)
 }
 
+// matrixCautions are those of several stations, each short record by its name.
+func matrixCautions(all []*comparison) []string {
+	var out []string
+	for _, c := range all {
+		for _, s := range seasonCautions(c.entries[0].outlook.Members) {
+			out = append(out, c.in.displayName()+": "+s)
+		}
+	}
+	return append(out, cautions()...)
+}
+
 // matrixText is the chance of each species at each station.
-func matrixText(all []*comparison) []byte {
+func matrixText(all []*comparison, u unitSystem) []byte {
 	var b strings.Builder
 	b.WriteString(wrap("", matrixSentence(all)) + "\n" + wrap("", matrixTitle(all)) + "\n")
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {
-		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; %d past seasons, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, len(c.ensemble.Years),
-			longDate(c.in.record.First), longDate(c.in.record.Last()))))
+		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; sown on %s; %d past %s, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, longDate(c.sow), len(c.ensemble.Years),
+			plural(len(c.ensemble.Years), "season", "seasons"), longDate(c.in.record.First), longDate(c.in.record.Last()))))
 	}
 	b.WriteString("\n")
 	for from := 0; from < len(all); from += most {
@@ -330,7 +349,8 @@ func matrixText(all []*comparison) []byte {
 		}
 		b.WriteString("\n")
 	}
-	b.WriteString(cautionsText(cautions()))
+	b.WriteString(wrap("", "Thresholds: "+thresholdText(&all[0].entries[0].outlook.Options, u)+".") + "\n")
+	b.WriteString(cautionsText(matrixCautions(all)))
 	return []byte(b.String())
 }
 

@@ -110,13 +110,16 @@ func (c *comparison) ratesSection() page.Section {
 		return s
 	}
 	s.Tables = []page.Table{t}
+	if n := len(c.entries) - len(t.Rows); n > 0 {
+		s.Intro = append(s.Intro, page.Both(fmt.Sprintf("No rate is published for this use of the other %d.", n)))
+	}
 	return s
 }
 
 // matrixPage is the chance of each species at each of several stations.
-func matrixPage(all []*comparison) *page.Page {
+func matrixPage(all []*comparison, u unitSystem) *page.Page {
 	o := &all[0].entries[0].outlook.Options
-	p := &page.Page{Kind: "Species compared", Place: fmt.Sprintf("%d stations", len(all)), Unitless: true, Version: version(),
+	p := &page.Page{Kind: "Species compared", Place: fmt.Sprintf("%d stations", len(all)), Metric: u == metric, Version: version(),
 		Answer: page.Both(matrixSentence(all))}
 	for _, c := range all {
 		p.Notes = append(p.Notes, page.Both(c.sentence()))
@@ -142,9 +145,9 @@ func matrixPage(all []*comparison) *page.Page {
 	p.Sections = []page.Section{
 		{ID: "chance", Heading: "Chance by station", Tables: []page.Table{chances}},
 		{ID: "safe", Heading: "Last safe dates by station", Tables: []page.Table{safe}},
-		{ID: "stations", Heading: "What this rests on", Tables: []page.Table{stations}},
+		{ID: "stations", Heading: "What this rests on", Tables: []page.Table{stations}, Items: []page.Item{{Label: "thresholds", Text: dual(func(u unitSystem) string { return thresholdText(o, u) })}}},
 		{ID: "accuracy", Heading: "How far off it can be", Intro: duals([]string{accuracy})},
-		{ID: "cautions", Heading: "Cautions", List: duals(cautions())},
+		{ID: "cautions", Heading: "Cautions", List: duals(matrixCautions(all))},
 	}
 	return p
 }

@@ -65,7 +65,7 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 			"look at swardcast window; another species or --host none may do"}
 	}
 	v := &hindcastView{in, h}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, about: in.about(0)})
 }
 
 type hindcastView struct {
@@ -118,7 +118,7 @@ type leadOut struct {
 }
 
 const hindcastMethod = "each season forecast from all the others; cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
-	"the truth is the season as modelled from its own air; latest_mae_days is the mean absolute error of the median latest date, forecast on the eve of that sow date"
+	"the truth is the season as modelled from its own air; the miss of the latest date is the mean absolute error of its median, forecast on the eve of that sow date"
 
 func (v *hindcastView) json() hindcastOut {
 	h := v.h

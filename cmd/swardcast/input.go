@@ -72,6 +72,10 @@ func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 		return nil, &dataError{fmt.Errorf("%s: the record runs to %s, which is in the future (today is %s)", in.name, rec.Last(), today),
 			"look for a mistyped year, or for the day and the month swapped"}
 	}
+	const stale = 200 // days
+	if n := in.asOf - rec.Last(); n > stale {
+		p.say("%s: the record ends on %s, %d days before the as-of day %s", in.name, rec.Last(), n, in.asOf)
+	}
 	clean, doubts, err := check.Clean(rec)
 	in.doubts = append(in.file.Doubts, doubts...)
 	if err != nil {

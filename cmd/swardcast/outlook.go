@@ -88,6 +88,9 @@ func (p *program) outlook(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err := p.calibrate(in, st.probe); err != nil {
 		return err
 	}
+	if !sow.set && out.format.value == "ics" {
+		return &usageError{"a calendar is of one sowing, whose day is not given", "--sow " + in.asOf.String()}
+	}
 	if !sow.set {
 		sow.day = in.asOf
 	}
@@ -95,7 +98,7 @@ func (p *program) outlook(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err != nil {
 		return err
 	}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendar})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendar, about: in.about(v.ensemble.Season)})
 }
 
 func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.Day, aheadFile string) (*outlookView, error) {
@@ -391,6 +394,16 @@ var verdictWords = map[forecast.Verdict]string{
 	forecast.Likely: "is likely to", forecast.Even: "may or may not", forecast.Unlikely: "is unlikely to", forecast.No: "will not",
 }
 
+// pastWords are those of a season that is over.
+var pastWords = map[forecast.Verdict]string{
+	forecast.Likely: "has most likely", forecast.Even: "may or may not have", forecast.Unlikely: "has hardly", forecast.No: "has not",
+}
+
+// stageParticiples say a stage as something that has been reached.
+var stageParticiples = map[turf.Stage]string{
+	turf.Emerged: "come up", turf.Mow: "become ready to mow", turf.Tillered: "established",
+}
+
 // stageVerbs say a stage as something that is reached.
 var stageVerbs = map[turf.Stage]string{
 	turf.Emerged: "come up", turf.Mow: "be ready to mow", turf.Tillered: "establish",
@@ -460,8 +473,8 @@ func (v *outlookView) cautions() []string {
 
 // ensembleFact tells what stands for the season.
 func ensembleFact(e *forecast.Ensemble, in *stationInput) fact {
-	return fact{"season", fmt.Sprintf("the record to %s%s, then the weather of %d past seasons as what may come: %s",
-		longDate(min(e.AsOf, in.Record.Last())), aheadText(e), len(e.Years), runsOf(e.Years))}
+	return fact{"season", fmt.Sprintf("the record to %s%s, then the weather of %d past %s as what may come: %s",
+		longDate(min(e.AsOf, in.Record.Last())), aheadText(e), len(e.Years), plural(len(e.Years), "season", "seasons"), runsOf(e.Years))}
 }
 
 // aheadText tells of forecast rows that were used.
@@ -494,14 +507,11 @@ func (v *outlookView) notes() []string {
 	if n := unknownNote(v.ensemble, v.in, x.Sow); n != "" {
 		out = append(out, n)
 	}
-	if opens, ok := x.Opens.At(0.5); ok && x.Sow < opens && x.Sow+3 < opens {
-		out = append(out, fmt.Sprintf("This is before sowing opens, about %s: the host or the heat may crowd the seedlings.", shortDate(opens)))
-	}
 	if c, ok := x.Cutoff.At(0.5); ok && x.Sow > c {
 		out = append(out, "This is past the cutoff.")
 	}
 	switch d := x.BehindDays; {
-	case math.IsNaN(d):
+	case math.IsNaN(d), x.Decided:
 	case d >= 0.75:
 		out = append(out, fmt.Sprintf("Since sowing the soil has been colder than in the middle season: growth is %s behind.", days(d)))
 	case d <= -0.75:

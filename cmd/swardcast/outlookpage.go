@@ -44,10 +44,9 @@ func newSowing(in *stationInput, e *forecast.Ensemble, options []forecast.Option
 // ask are the numbers of a page of sowings.
 func (s *sowing) ask(sow climate.Day, answers func(o *forecast.Outlook) string) *page.Ask {
 	o := &s.species[0][0].Options
-	a := &page.Ask{First: s.first.String(), Stage: stageWords[o.Stage], Sow: sow.String()}
+	a := &page.Ask{First: s.first.String(), From: s.first.String(), Stage: stageWords[o.Stage], Sow: sow.String()}
 	for _, list := range s.species {
-		sp := list[0].Options.Species
-		a.Species = append(a.Species, askSpecies(sp.ID, sp.Name, answers(list[sow-s.first]), outlookChances(list), func(i int) [3]float64 {
+		a.Species = append(a.Species, askSpecies(list[0].Options.Species, answers(list[sow-s.first]), list[0].Opens, list[0].Cutoff, outlookChances(list), func(i int) [3]float64 {
 			st := list[i].Stages
 			return [3]float64{st[0].Days.P50, st[1].Days.P50, st[2].Days.P50}
 		}))
@@ -99,6 +98,9 @@ func (s *sowing) rules(x *forecast.Outlook) []chart.Rule {
 	add(opens, ok && opens > s.first, "opens", chart.Straw, dashed)
 	safe, ok := x.Latest.At(1 - x.Options.Confidence/100)
 	add(safe, ok, fmt.Sprintf("last safe %g %%", x.Options.Confidence), chart.Sky, nil)
+	if x.Sow != s.in.asOf {
+		rules = append(rules, chart.Rule{Ink: chart.Leaf, At: float64(x.Sow), Dashes: dashed, Label: "sown, " + shortDate(x.Sow)})
+	}
 	add(s.in.asOf, true, "today", chart.Text, dotted)
 	cutoff, ok := x.Cutoff.At(0.5)
 	add(cutoff, ok, "cutoff", chart.Brick, dashed)
@@ -110,8 +112,18 @@ var outlookCaption = fmt.Sprintf("Given the season so far, and past seasons as w
 
 // sentence is the answer.
 func (v *outlookView) sentence(x *forecast.Outlook) string {
-	return fmt.Sprintf("%s sown on %s at %s %s %s before the cutoff: chance %s (%.0f–%.0f).", capital(x.Options.Species.Name), longDate(x.Sow),
-		v.in.displayName(), verdictWords[x.Verdict], stageVerbs[x.Options.Stage], percent(x.Chance), 100*x.Low, 100*x.High)
+	o := &x.Options
+	subject := fmt.Sprintf("%s sown%s on %s at %s", capital(o.Species.Name), into(o), longDate(x.Sow), v.in.displayName())
+	chance := fmt.Sprintf("chance %s (%.0f–%.0f)", percent(x.Chance), 100*x.Low, 100*x.High)
+	cutoff, known := x.Cutoff.At(0.5)
+	if x.Decided && known {
+		return fmt.Sprintf("%s %s %s before the cutoff of %s: %s.", subject, pastWords[x.Verdict], stageParticiples[o.Stage], longDate(cutoff), chance)
+	}
+	s := fmt.Sprintf("%s %s %s before the cutoff: %s", subject, verdictWords[x.Verdict], stageVerbs[o.Stage], chance)
+	if opens, ok := x.Opens.At(0.5); ok && x.Sow+3 < opens {
+		s += fmt.Sprintf(", if the host and the heat let it: sowing opens only about %s", shortDate(opens))
+	}
+	return s + "."
 }
 
 func (v *outlookView) sowing() (*sowing, error) {
@@ -154,20 +166,20 @@ func (v *outlookView) page(u unitSystem) (*page.Page, error) {
 	p.Notes = duals(v.notes())
 	p.Ask = s.ask(x.Sow, v.sentence)
 	p.Sections = append(p.Sections,
-		page.Section{ID: "stages", Heading: "When it is up, cut and established", Figures: []page.Figure{{US: stagesChart(x, v.in.asOf)}},
+		page.Section{ID: "stages", Heading: "When it is up, cut and established", Figures: []page.Figure{{US: stagesChart(x, v.in.asOf), Fixed: true}},
 			Tables: []page.Table{v.stagesTable()}, Items: v.water.items()},
 		page.Section{ID: "chance", Heading: "Chance by sow date", Figures: s.each(func(list []*forecast.Outlook) *chart.Chart { return s.chance(list, s.rules(list[x.Sow-s.first])) }, outlookCaption),
 			Tables: []page.Table{ifSownTable("If sown", v.later), s.table()}},
 		page.Section{ID: "soil", Heading: "The soil so far", Figures: []page.Figure{s.soil().figure()}},
 		page.Section{ID: "days", Heading: "Days to come up and to the first cut", Figures: s.each(s.days, "Lines are the middle of what may come; bands hold 8 in 10.")},
-		page.Section{ID: "species", Heading: "Species compared", Figures: []page.Figure{{US: v.speciesChart()}}, Tables: []page.Table{v.speciesTable()}},
+		page.Section{ID: "species", Heading: "Species compared", Intro: duals([]string{fmt.Sprintf("What could be sown on %s, whatever lies in the ground already.", longDate(v.on))}), Figures: []page.Figure{{US: v.speciesChart()}}, Tables: []page.Table{v.speciesTable()}},
 	)
 	p.Sections = append(p.Sections, basis(v.in.input, v.facts, v.cautions())...)
 	return p, nil
 }
 
 func (v *outlookView) stagesTable() page.Table {
-	t := page.Table{Caption: fmt.Sprintf("Stages of %s sown on %s", v.base.Options.Species.Name, longDate(v.base.Sow)), Head: header("stage", "reached now", "date", "8 in 10 between", "days from sowing")}
+	t := page.Table{Caption: fmt.Sprintf("Stages of %s sown on %s", v.base.Options.Species.Name, longDate(v.base.Sow)), Head: header("stage", "reached now", "date", "8 in 10 between", "days from sowing"), Fixed: true}
 	for i, s := range v.base.Stages {
 		now, between := "–", "–"
 		if v.in.asOf >= v.base.Sow && !v.nothingKnown() {
@@ -185,13 +197,13 @@ func (v *outlookView) stagesTable() page.Table {
 			between = fmt.Sprintf("%s and %s", shortDate(a), shortDate(z))
 		}
 	}
-	t.Rows = append(t.Rows, duals([]string{"cutoff", "", dateOr(dayOrNull(c.At(0.5))), between, ""}))
+	t.Rows = append(t.Rows, duals([]string{"cutoff", "–", dateOr(dayOrNull(c.At(0.5))), between, "–"}))
 	return t
 }
 
 // ifSownTable is the same with other sow dates.
 func ifSownTable(caption string, list []laterSowing) page.Table {
-	t := page.Table{Caption: caption, Head: header("sown on", "chance", "interval", "verdict")}
+	t := page.Table{Caption: caption, Head: header("sown on", "chance", "interval", "verdict"), Fixed: true}
 	for _, l := range list {
 		t.Rows = append(t.Rows, duals([]string{longDate(l.Sow), percent(l.Chance), intervalWords(l.Low, l.High), string(l.Verdict)}))
 	}

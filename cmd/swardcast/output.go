@@ -21,6 +21,7 @@ type answer struct {
 	page  func(unitSystem) (*page.Page, error)
 	chart func(name string, u unitSystem) (*chart.Chart, error)
 	ics   func(unitSystem) ([]byte, error)
+	about string // where and when, beneath the title of a picture
 }
 
 // give writes an answer in the form asked for.
@@ -70,6 +71,7 @@ func (a *answer) picture(o *outputFlags) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.Under = a.about
 	if o.format.value == "svg" {
 		return c.File(), nil
 	}

@@ -9,6 +9,7 @@ import (
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/page"
 	"swardcast/forecast"
+	"swardcast/forecast/turf"
 )
 
 // dual is a text in both systems of units.
@@ -26,9 +27,18 @@ func duals(list []string) []page.Dual {
 // header is the row of a table's headers.
 func header(names ...string) []page.Dual { return duals(names) }
 
+// about tells of what an answer is, and of when; 0 for no season.
+func (in *input) about(season int) string {
+	s := in.displayName()
+	if season != 0 {
+		s += fmt.Sprintf(", season of %d", season)
+	}
+	return s + ", as of " + longDate(in.asOf)
+}
+
 // newPage begins a page about a station.
 func newPage(in *input, kind, answer string, u unitSystem) *page.Page {
-	return &page.Page{Kind: kind, Place: in.displayName(), Answer: page.Both(answer), Metric: u == metric, Version: version()}
+	return &page.Page{Kind: kind, Place: in.displayName(), When: "as of " + longDate(in.asOf), Answer: page.Both(answer), Metric: u == metric, Version: version()}
 }
 
 // basis is the end of every page: what the answer rests on, doubts about the
@@ -74,8 +84,8 @@ func wholeDays(d float64) *int {
 }
 
 // askSpecies are the numbers of a species for a page's script.
-func askSpecies(id, name, answer string, list []chance, days func(i int) [3]float64) page.AskSpecies {
-	a := page.AskSpecies{ID: id, Name: name, Answer: answer}
+func askSpecies(sp turf.Species, answer string, opens, cutoff forecast.Dates, list []chance, days func(i int) [3]float64) page.AskSpecies {
+	a := page.AskSpecies{ID: sp.ID, Name: sp.Name, Answer: answer, Opens: middleOf(opens), Cutoff: middleOf(cutoff)}
 	for i, c := range list {
 		d := days(i)
 		a.Chance, a.Low, a.High = append(a.Chance, roundTo(c.told, 4)), append(a.Low, roundTo(c.low, 4)), append(a.High, roundTo(c.top, 4))
@@ -101,6 +111,14 @@ func spreadWords(q forecast.Spread) string {
 	return fmt.Sprintf("%s (%s–%s)", part(q.P50), part(q.P10), part(q.P90))
 }
 
+// middleOf is the middle of dates as a page's script reads it, "" for none.
+func middleOf(d forecast.Dates) string {
+	if day, ok := d.At(0.5); ok {
+		return day.String()
+	}
+	return ""
+}
+
 func intervalWords(low, high float64) string { return fmt.Sprintf("%.0f–%.0f %%", 100*low, 100*high) }
 
 // dateOr prints a date, or a dash where there is none.
@@ -119,7 +137,7 @@ func safeOr(w *forecast.Window, percent float64) string {
 func byDateTable(species string, list []chance, at func(i int) [3]forecast.Spread) page.Table {
 	t := page.Table{
 		Caption: fmt.Sprintf("Every sow date, %s: chance with its %d %% interval, days to each stage (8 in 10 seasons between)", species, forecast.IntervalPercent),
-		Head:    header("sown on", "chance", "interval", "half up", "first cut", "established"), Folded: true,
+		Head:    header("sown on", "chance", "interval", "half up", "first cut", "established"), Folded: true, Fixed: true,
 	}
 	for i, c := range list {
 		d := at(i)
@@ -223,15 +241,16 @@ func (v *windowView) speciesChart() *chart.Chart {
 func (v *windowView) page(u unitSystem) (*page.Page, error) {
 	w := v.windows[0]
 	p := newPage(v.in.input, "Seeding window", windowSentence(v.in, w), u)
-	p.Ask = &page.Ask{First: w.ByDate[0].Sow.String(), Stage: stageWords[w.Options.Stage]}
+	first := w.ByDate[0].Sow.String()
+	p.Ask = &page.Ask{First: first, From: first, Stage: stageWords[w.Options.Stage]}
 	for _, x := range v.windows {
-		p.Ask.Species = append(p.Ask.Species, askSpecies(x.Options.Species.ID, x.Options.Species.Name, windowSentence(v.in, x), windowChances(x),
+		p.Ask.Species = append(p.Ask.Species, askSpecies(x.Options.Species, windowSentence(v.in, x), x.Opens, x.Cutoff, windowChances(x),
 			func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }))
 	}
 	each := func(draw func(w *forecast.Window) *chart.Chart, caption string) []page.Figure {
 		return eachFigure(len(v.windows), func(i int) (*chart.Chart, string) { return draw(v.windows[i]), v.windows[i].Options.Species.ID }, caption)
 	}
-	dates := page.Table{Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season), Head: header("date", "", "meaning")}
+	dates := page.Table{Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season), Head: header("date", "what", "meaning"), Fixed: true}
 	si := keyDates(w, metric)
 	for i, k := range keyDates(w, us) {
 		dates.Rows = append(dates.Rows, []page.Dual{page.Both(k.day()), page.Both(k.label), {US: k.meaning, SI: si[i].meaning}})
@@ -249,7 +268,7 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 			Tables: tables},
 		page.Section{ID: "soil", Heading: "The soil", Figures: []page.Figure{seasonSoil(v.in, w.Season, &w.Options).figure()}},
 		page.Section{ID: "seasons", Heading: "The past seasons one by one",
-			Figures: each(func(w *forecast.Window) *chart.Chart { return seasonsChart(v.in.Calendar, w, v.span) }, "Point at a season for its dates."),
+			Figures: each(func(w *forecast.Window) *chart.Chart { return seasonsChart(v.in.Calendar, w, v.span) }, "Each season's dates are in the table."),
 			Tables:  []page.Table{seasonsPageTable(w)}},
 	)
 	if !few {
@@ -264,7 +283,7 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 }
 
 func seasonsPageTable(w *forecast.Window) page.Table {
-	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: len(w.Seasons) >= forecast.LeastSeasons}
+	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: len(w.Seasons) >= forecast.LeastSeasons, Fixed: true}
 	for i := range w.Seasons {
 		s := &w.Seasons[i]
 		t.Rows = append(t.Rows, duals([]string{fmt.Sprint(s.Year), shortDate(s.Opens), dateOr(s.Latest), dateOr(s.Cutoff), string(s.Cause)}))

@@ -10,12 +10,15 @@ import (
 )
 
 // The documents whose examples must be what the program prints.
-var documents = []string{"README.md"}
+var documents = []string{"README.md", "docs/guide.md"}
 
-var example = regexp.MustCompile("(?s)```console\n\\$ (go run \\./cmd/swardcast [^\n]*)\n(.*?)```")
+var example = regexp.MustCompile("(?s)```console\n\\$ go run \\./cmd/swardcast ([^\n]*)\n(.*?)```")
 
-// TestDocuments runs the console examples of the documents. An example whose
-// output ends in a line of three dots shows the beginning of it.
+// cutOff ends an example that shows the beginning of the output alone.
+const cutOff = "...\n"
+
+// TestDocuments runs the console examples of the documents. UPDATE_DOCS=1 writes
+// them anew, each with as many lines as it has.
 func TestDocuments(t *testing.T) {
 	root, err := filepath.Abs("../..")
 	if err != nil {
@@ -27,22 +30,28 @@ func TestDocuments(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		found := example.FindAllStringSubmatch(string(text), -1)
-		if len(found) == 0 {
+		if !example.Match(text) {
 			t.Errorf("%s has no example", name)
 		}
-		for _, m := range found {
-			args := strings.Fields(strings.TrimPrefix(m[1], "go run ./cmd/swardcast "))
+		updated := example.ReplaceAllStringFunc(string(text), func(block string) string {
+			m := example.FindStringSubmatch(block)
+			line, want := m[1], m[2]
 			var out bytes.Buffer
 			p := program{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &bytes.Buffer{}}
-			p.Main(args)
-			want, got := m[2], out.String()
-			if begin, ok := strings.CutSuffix(want, "...\n"); ok {
-				want = begin
-				got = got[:min(len(got), len(begin))]
+			p.Main(strings.Fields(line))
+			got := out.String()
+			if begin, ok := strings.CutSuffix(want, cutOff); ok {
+				lines := strings.SplitAfter(got, "\n")
+				got = strings.Join(lines[:min(len(lines), strings.Count(begin, "\n"))], "") + cutOff
 			}
-			if got != want {
-				t.Errorf("%s: %s prints\n%s\nthe document says\n%s", name, m[1], got, want)
+			if got != want && os.Getenv("UPDATE_DOCS") == "" {
+				t.Errorf("%s: %s prints\n%s\nthe document says\n%s", name, line, got, want)
+			}
+			return "```console\n$ go run ./cmd/swardcast " + line + "\n" + got + "```"
+		})
+		if os.Getenv("UPDATE_DOCS") != "" {
+			if err := os.WriteFile(name, []byte(updated), 0o644); err != nil {
+				t.Fatal(err)
 			}
 		}
 	}

@@ -147,7 +147,7 @@ func (p *program) secondPass(args []string, st *stationFlags, tf *turfFlags, sf 
 	if err := v.work(o, given.first.day); err != nil {
 		return seasonsError(v.in, err)
 	}
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendarFile})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, page: v.page, chart: v.chart, ics: v.calendarFile, about: v.in.about(v.ensemble.Season)})
 }
 
 func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error) {
@@ -231,6 +231,14 @@ func (v *secondPassView) judgement() string {
 			return s + " A second pass still has a fair chance."
 		}
 		return s + " A second pass of it has little chance this season."
+	}
+	if r.ExpectedUp < 0.02 && v.stand.Cover == 0 {
+		n := int(v.in.asOf - v.first.Sow)
+		s := fmt.Sprintf("Sown %d %s ago, nothing of it can be up yet: nothing is lost that could be seen.", n, plural(n, "day", "days"))
+		if clear != "" {
+			s += fmt.Sprintf(" Look again by %s.", clear)
+		}
+		return s
 	}
 	s := fmt.Sprintf("Too early to tell: %s that more than half of the first pass is lost.", lost)
 	switch {

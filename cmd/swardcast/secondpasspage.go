@@ -52,8 +52,9 @@ func (v *secondPassView) page(u unitSystem) (*page.Page, error) {
 	p := newPage(v.in.input, "Second pass", v.judgement(), u)
 	p.Notes = duals((&outlookView{in: v.in, ensemble: v.ensemble, base: v.first}).notes())
 	p.Ask = s.ask(v.in.asOf, v.answerFor)
+	p.Ask.From, p.Ask.What, p.Ask.Keep = v.in.asOf.String(), "a second pass of", true
 	first := v.first.Options.Species.Name
-	next := page.Table{Caption: "What comes next, if sown today", Head: header("date", "what")}
+	next := page.Table{Caption: "What comes next, if sown today", Head: header("date", "what"), Fixed: true}
 	for _, c := range v.calendar() {
 		next.Rows = append(next.Rows, duals([]string{longDate(c.day), c.what}))
 	}
@@ -71,7 +72,7 @@ func (v *secondPassView) page(u unitSystem) (*page.Page, error) {
 		p.Sections = append(p.Sections, page.Section{ID: "seed", Heading: "Seed for it", Items: append(items, factItems(v.need.facts)...)})
 	}
 	p.Sections = append(p.Sections,
-		page.Section{ID: "next", Heading: "What comes next", Figures: []page.Figure{{US: stagesChart(v.second[0].Outlook, v.in.asOf)}}, Tables: []page.Table{next}, Items: v.water.items()},
+		page.Section{ID: "next", Heading: "What comes next", Figures: []page.Figure{{US: stagesChart(v.second[0].Outlook, v.in.asOf), Fixed: true}}, Tables: []page.Table{next}, Items: v.water.items()},
 		page.Section{ID: "soil", Heading: "The soil so far", Figures: []page.Figure{s.soil().figure()}})
 	p.Sections = append(p.Sections, basis(v.in.input, v.facts, v.cautions())...)
 	return p, nil
@@ -82,13 +83,13 @@ func (v *secondPassView) standTable() page.Table {
 	row := func(name string, mid, low, high float64) []page.Dual {
 		return duals([]string{name, fmt.Sprintf("%.0f %%", 100*mid), intervalWords(low, high)})
 	}
-	t := page.Table{Caption: "The first pass, as part of its living seed or of the stand wanted", Head: header("", "share", "8 in 10 between")}
+	t := page.Table{Caption: "The first pass, as part of its living seed or of the stand wanted", Head: header("figure", "share", "8 in 10 between")}
 	t.Rows = [][]page.Dual{
 		row("should be up of the living seed", r.ExpectedUp, r.ExpectedLow, r.ExpectedHi),
 		duals([]string{"is seen", fmt.Sprintf("%.0f %%", 100*v.stand.Cover), "your figure"}),
 		row("alive of its seed, up or not", r.AliveP50, r.AliveP10, r.AliveP90),
 		row("will come to, without more seed", r.FinalP50, r.FinalP10, r.FinalP90),
-		duals([]string{"chance that more than half is lost", percent(r.LostProbability), ""}),
+		duals([]string{"chance that more than half is lost", percent(r.LostProbability), "–"}),
 	}
 	return t
 }

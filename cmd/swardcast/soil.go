@@ -59,7 +59,7 @@ func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits
 		return err
 	}
 	v := newSoilView(in, limits, depthCM)
-	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv, page: v.page, chart: v.chart})
+	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv, page: v.page, chart: v.chart, about: in.about(0)})
 }
 
 // A soilView is the soil of a station as the command shows it.
@@ -193,7 +193,7 @@ func (v *soilView) crossings() []crossingOut {
 			for _, n := range normal {
 				if n.Rising == rising {
 					c.Normal = new(n.Day)
-					const near = 90
+					const near = 45 // a thaw in winter is no crossing of autumn
 					from, to = max(from, n.Day-near), min(to, n.Day+near)
 				}
 			}

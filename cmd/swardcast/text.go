@@ -121,6 +121,19 @@ func windowAnswer(in *stationInput, w *forecast.Window, u unitSystem) string {
 	return b.String()
 }
 
+// into names the turf that is overseeded, if there is one.
+func into(o *forecast.Options) string {
+	if o.Host.ID == "none" {
+		return ""
+	}
+	return " into " + o.Host.Name
+}
+
+// chanceOn is the chance of a sow date, or of the season's day next to it.
+func chanceOn(w *forecast.Window, d climate.Day) float64 {
+	return w.ByDate[min(max(0, int(d-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance
+}
+
 func windowSentence(in *stationInput, w *forecast.Window) string {
 	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
 	n := len(w.Seasons)
@@ -131,7 +144,7 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 	top := w.ByDate[0].Chance // chances fall with the date
 	if noCutoff(w) {
 		opens, _ := w.Opens.At(0.5)
-		top = w.ByDate[min(max(0, int(opens-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance
+		top = chanceOn(w, opens)
 		s := fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown when it opens, about %s, %s was %s in time in %s of seasons.",
 			in.displayName(), longDate(opens), sp, made, percent(top))
 		if safe, ok := w.Safe(); ok {
@@ -144,7 +157,10 @@ func windowSentence(in *stationInput, w *forecast.Window) string {
 		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the first day of the season it was %s before the cutoff in only %s of seasons.",
 			sp, w.Options.Confidence, in.displayName(), made, percent(top))
 	}
-	s := fmt.Sprintf("Sow %s by %s at %s: in %s it was %s before the cutoff.", sp, longDate(safe), in.displayName(), outOf(w, w.Options.Confidence), made)
+	s := fmt.Sprintf("Sow %s%s by %s at %s: in %s it was %s before the cutoff.", sp, into(&w.Options), longDate(safe), in.displayName(), outOf(w, w.Options.Confidence), made)
+	if told := chanceOn(w, safe); math.Abs(told-w.Options.Confidence/100) > apart {
+		s += fmt.Sprintf(" With what is not known of soil and seed the chance is %s.", percent(told))
+	}
 	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
 		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", shortDate(opens))
 	}
@@ -242,7 +258,7 @@ func keyDates(w *forecast.Window, u unitSystem) []keyDate {
 	} else {
 		add(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
 	}
-	if w.Best != nil {
+	if w.Best != nil && !noCutoff(w) { // without an end the best day would be the last
 		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", percent(w.Best.Chance)))
 	}
 	for _, c := range safeLevels(o.Confidence) {
@@ -251,7 +267,7 @@ func keyDates(w *forecast.Window, u unitSystem) []keyDate {
 			meaning = fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
 			// The count of seasons and the smoothed chance can part where
 			// the seasons' dates lie in clusters.
-			if told := w.ByDate[min(max(0, int(d-w.ByDate[0].Sow)), len(w.ByDate)-1)].Chance; math.Abs(told-c/100) > apart {
+			if told := chanceOn(w, d); math.Abs(told-c/100) > apart {
 				meaning += fmt.Sprintf("; with what is not known of soil and seed the chance is %s", percent(told))
 			}
 		}
@@ -376,7 +392,11 @@ func thresholdText(o *forecast.Options, u unitSystem) string {
 	if *o.FreezeC != turf.KillingFreezeC {
 		freeze = "as told"
 	}
-	return fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.temp(*o.FreezeC), freeze)
+	host := "overseeded " + o.Host.Name + " (--host none for bare soil or a cool-season lawn): "
+	if o.Host.ID == "none" {
+		host = "bare soil or a cool-season lawn: "
+	}
+	return host + fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.temp(*o.FreezeC), freeze)
 }
 
 // missingDays counts the days without both temperatures.

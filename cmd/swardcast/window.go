@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 
 	"github.com/gocarina/gocsv"
@@ -60,6 +61,9 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 	if err := p.calibrate(in, st.probe); err != nil {
 		return err
 	}
+	if y := tf.season; y != 0 && (y < in.Calendar.SeasonFor(in.record.First) || y > in.Calendar.SeasonFor(in.asOf)+1) {
+		return &usageError{fmt.Sprintf("the season of %d lies outside the record, %s to %s, and the year after it", y, in.record.First, in.record.Last()), fmt.Sprintf("--season %d", in.Calendar.SeasonFor(in.asOf))}
+	}
 	var windows []*forecast.Window
 	for _, o := range options {
 		if o.Season == 0 {
@@ -72,9 +76,10 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 		windows = append(windows, w)
 	}
 	return p.give(out, answer{
-		text: func(u unitSystem) []byte { return windowText(in, windows, u) },
-		json: func() any { return windowJSON(in, windows) },
-		csv:  func() ([]byte, error) { return windowCSV(windows) },
+		text:  func(u unitSystem) []byte { return windowText(in, windows, u) },
+		json:  func() any { return windowJSON(in, windows) },
+		csv:   func() ([]byte, error) { return windowCSV(windows) },
+		about: in.about(windows[0].Season),
 		page: func(u unitSystem) (*page.Page, error) {
 			v, err := newWindowView(in, windows)
 			if err != nil {

@@ -40,6 +40,8 @@ func Inks() []Ink {
 type Chart struct {
 	Name  string // one word, for files and identifiers
 	Title string
+	Under string // beneath the title of a picture that stands alone: where and when
+	Empty string // said in the chart where it has nothing to show
 	Alt   string // what it shows, in words, for who cannot see it
 	X, Y  Axis
 	Rows  []string // names of the rows from the top; Y is then counted in rows, 0 the first
@@ -56,7 +58,7 @@ type Axis struct {
 	Label    string
 	Min, Max float64
 	Ticks    []Tick
-	IsDates  bool // the values are days
+	IsSown   bool // the values are days of sowing: a page marks the chosen one
 }
 
 // A Tick is a value with its label, "" for a minor tick.
@@ -118,14 +120,19 @@ type Rule struct {
 }
 
 // Dates is an axis over days with ticks at the months' first and, where there is
-// room for so many labels, at their 11th and 21st.
+// room for so many labels, at their 11th and 21st. Over most of a year the months
+// alone are named.
 func Dates(first, last climate.Day, most int) Axis {
-	a := Axis{Min: float64(first), Max: float64(last), IsDates: true}
+	a := Axis{Min: float64(first), Max: float64(last)}
 	tens := int(last-first)/10 <= most
 	for d := first; d <= last; d++ {
 		switch _, _, day := d.Date(); {
 		case day == 1:
-			a.Ticks = append(a.Ticks, Tick{float64(d), d.Format("2 Jan")})
+			label := d.Format("2 Jan")
+			if last-first > 200 {
+				label = d.Format("Jan")
+			}
+			a.Ticks = append(a.Ticks, Tick{float64(d), label})
 		case tens && (day == 11 || day == 21):
 			a.Ticks = append(a.Ticks, Tick{float64(d), d.Format("2")})
 		case day == 11 || day == 21:

@@ -27,12 +27,12 @@ type Size struct{ Width, Height, Text float64 }
 const fonts = `"Liberation Sans", Arial, Helvetica, sans-serif`
 
 // SVG draws the chart for a page: an svg element whose colours are classes. Where
-// its x axis is of dates, data-attributes tell where they lie.
+// its x axis is of days of sowing, data-attributes tell where they lie.
 func (c *Chart) SVG(id string, size Size) string {
 	v := newCanvas(size.Height, false)
 	c.on(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
 	dates := ""
-	if c.X.IsDates {
+	if c.X.IsSown {
 		dates = fmt.Sprintf(` data-first="%s" data-days="%g" data-left="%s" data-width="%s" data-top="%s" data-height="%s"`, climate.Day(c.X.Min), c.X.Max-c.X.Min,
 			coordinate(v.plotX0), coordinate(v.plotW), coordinate(v.plotY0), coordinate(v.plotH))
 	}
@@ -75,6 +75,12 @@ func (c *Chart) titled(dc draw.Canvas, size Size) {
 	for _, line := range broken(c.Title, sty, dc.Max.X-dc.Min.X) {
 		dc.FillText(sty, vg.Point{X: dc.Min.X, Y: dc.Max.Y}, line)
 		dc = draw.Crop(dc, 0, 0, 0, -vg.Length(1.6*size.Text))
+	}
+	under := style(size.Text, Quiet)
+	under.YAlign = text.YTop
+	if c.Under != "" {
+		dc.FillText(under, vg.Point{X: dc.Min.X, Y: dc.Max.Y}, c.Under)
+		dc = draw.Crop(dc, 0, 0, 0, -vg.Length(1.7*size.Text))
 	}
 	c.on(dc, size)
 }
@@ -133,6 +139,11 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 				}
 				dc.FillPolygon(b.Ink, dc.ClipPolygonXY(edge))
 			}
+		}
+		if c.Empty != "" {
+			sty := style(size.Text, Quiet)
+			sty.XAlign, sty.YAlign = text.XCenter, text.YCenter
+			dc.FillText(sty, vg.Point{X: (dc.Min.X + dc.Max.X) / 2, Y: (dc.Min.Y + dc.Max.Y) / 2}, c.Empty)
 		}
 		grid := draw.LineStyle{Color: Grid, Width: 0.6}
 		for _, t := range c.Y.Ticks {
@@ -293,6 +304,8 @@ func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point)
 		// To the left where the next rule would cross it on the right.
 		if left := b.X - 2 - height; i+1 < len(sorted) && sorted[i+1].At <= c.X.Max && at(sorted[i+1].At, 0).X < x+height && left >= max(occupied, dc.Min.X) {
 			x = left
+		} else if x+height > dc.Max.X && left > dc.Min.X {
+			x = left // inside the chart
 		}
 		occupied = max(x+height, b.X+2)
 		dc.FillText(sty, vg.Point{X: x, Y: a.Y + 4}, r.Label)

@@ -22,7 +22,8 @@ func Both(s string) Dual { return Dual{s, s} }
 type Page struct {
 	Kind     string // of answer, such as "Seeding window"
 	Place    string
-	Answer   Dual // the first sentence
+	When     string // of which day; "" for none
+	Answer   Dual   // the first sentence
 	Notes    []Dual
 	Metric   bool // the units shown first
 	Unitless bool // nothing on it has units that could be switched
@@ -35,6 +36,9 @@ type Page struct {
 // those that the script reads.
 type Ask struct {
 	First   string       `json:"first"`   // the day that the lists begin with
+	From    string       `json:"from"`    // the first that can be chosen
+	What    string       `json:"what"`    // is sown, before the species: "" or "a second pass of"
+	Keep    bool         `json:"keep"`    // the first answer stands before that of what is chosen
 	Sow     string       `json:"sow"`     // chosen at first; "" for none
 	Stage   string       `json:"stage"`   // what is to be reached, as a participle
 	Species []AskSpecies `json:"species"` // the first is chosen at first
@@ -46,6 +50,8 @@ type AskSpecies struct {
 	ID     string    `json:"id"`
 	Name   string    `json:"name"`
 	Answer string    `json:"answer"` // where no date is chosen
+	Opens  string    `json:"opens"`  // day before which sowing is too early; "" for none
+	Cutoff string    `json:"cutoff"` // day after which it is too late; "" for none
 	Chance []float64 `json:"chance"`
 	Low    []float64 `json:"low"`
 	High   []float64 `json:"high"`
@@ -70,6 +76,7 @@ type Figure struct {
 	US, SI  *chart.Chart
 	Species string
 	Caption Dual
+	Fixed   bool // of what was first asked, whatever is chosen
 }
 
 // A Table has its row headers in the first column.
@@ -78,6 +85,7 @@ type Table struct {
 	Head    []Dual
 	Rows    [][]Dual
 	Folded  bool // shown when asked for
+	Fixed   bool // of what was first asked, whatever is chosen
 }
 
 // An Item is a text with a label.

@@ -3,7 +3,7 @@
   const numbers = JSON.parse(document.getElementById("numbers").textContent);
   const form = document.getElementById("ask"), pick = document.getElementById("ask-species"), date = document.getElementById("ask-date");
   const answer = document.getElementById("answer"), asked = answer.innerHTML;
-  const day = 86400000, first = Date.parse(numbers.first), count = numbers.species[0].chance.length;
+  const day = 86400000, first = Date.parse(numbers.first), from = Date.parse(numbers.from), count = numbers.species[0].chance.length;
   const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
   const iso = (t) => new Date(t).toISOString().slice(0, 10);
   const short = (t) => { const d = new Date(t); return d.getUTCDate() + " " + months[d.getUTCMonth()]; };
@@ -17,10 +17,12 @@
 
   const sentence = (s, i) => {
     const sown = first + i * day;
-    const told = s.name + " sown on " + long(sown) + " is " + numbers.stage + " before the cutoff with a chance of " + percent(s.chance[i]) +
+    const told = (numbers.what ? numbers.what + " " : "") + s.name + " sown on " + long(sown) + " is " + numbers.stage + " before the cutoff with a chance of " + percent(s.chance[i]) +
       " (" + whole(s.low[i]) + "–" + whole(s.high[i]) + ").";
     const steps = [stage(s.up[i], "up", sown), stage(s.mow[i], "first cut", sown), stage(s.till[i], "established", sown)].filter((x) => x !== null).join("; ");
-    const text = told + (steps ? " " + steps + "." : "");
+    let text = told + (steps ? " " + steps + "." : "");
+    if (s.opens && sown < Date.parse(s.opens)) text += " That is before sowing opens, about " + short(Date.parse(s.opens)) + ": the host or the heat may crowd the seedlings.";
+    if (s.cutoff && sown > Date.parse(s.cutoff)) text += " That is past the cutoff.";
     return text.replace(/(^|\. )([a-z])/g, (whole, gap, letter) => gap + letter.toUpperCase());
   };
 
@@ -41,34 +43,33 @@
   };
 
   const show = () => {
-    const s = numbers.species.find((x) => x.id === pick.value);
+    const s = numbers.species.find((x) => x.id === pick.value), chosen = date.value !== numbers.sow || s !== numbers.species[0];
+    document.body.classList.toggle("choosing", chosen);
     for (const f of document.querySelectorAll("figure[data-species]")) f.hidden = f.dataset.species !== s.id;
     const t = Date.parse(date.value), i = Math.round((t - first) / day);
-    if (date.value !== "" && i >= 0 && i < count) {
-      answer.textContent = sentence(s, i);
+    if (!chosen) {
+      answer.innerHTML = asked;
+      line(NaN);
+    } else if (date.value !== "" && t >= from && i < count) {
+      if (numbers.keep) { answer.innerHTML = asked; answer.append(" " + sentence(s, i)); } else answer.textContent = sentence(s, i);
       line(t);
     } else if (date.value !== "" && !Number.isNaN(t)) {
-      answer.textContent = "This page knows sow dates from " + long(first) + " to " + long(first + (count - 1) * day) + ".";
+      answer.textContent = "This page knows sow dates from " + long(from) + " to " + long(first + (count - 1) * day) + ".";
       line(NaN);
     } else {
-      if (s === numbers.species[0]) answer.innerHTML = asked; else answer.textContent = s.answer;
+      answer.textContent = s.answer;
       line(NaN);
     }
   };
 
-  date.min = iso(first);
+  date.min = iso(from);
   date.max = iso(first + (count - 1) * day);
   form.hidden = false;
   form.addEventListener("submit", (e) => e.preventDefault());
   form.addEventListener("input", show);
-  form.addEventListener("reset", () => setTimeout(() => { pick.selectedIndex = 0; date.value = numbers.sow; start(); }));
+  form.addEventListener("reset", () => setTimeout(() => { pick.selectedIndex = 0; start(); }));
 
-  // At first the answer is the one given; a sow date that was asked for is marked.
-  const start = () => {
-    date.value = numbers.sow;
-    show();
-    if (numbers.sow !== "") answer.innerHTML = asked;
-  };
+  const start = () => { date.value = numbers.sow; show(); };
   pick.selectedIndex = 0;
   start();
 })();

@@ -81,6 +81,7 @@ func TestContrast(t *testing.T) {
 			need(front, back, 3)
 		}
 		need("text", "leaf-tint", 4.5)
+		need("edge", "paper", 3)
 	}
 }
 

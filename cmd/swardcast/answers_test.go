@@ -213,7 +213,7 @@ func (c *answerCheck) order(path string, x map[string]any) {
 	}
 	for p := 10; p <= 90; p += 10 {
 		key := fmt.Sprintf("p%d", p)
-		at := math.NaN()
+		var at float64
 		switch v := x[key].(type) {
 		case float64:
 			at = v

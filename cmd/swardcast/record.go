@@ -44,8 +44,8 @@ type verdict string
 
 const (
 	verdictGood     verdict = "good"
-	verdictShort    verdict = "short"    // answered, with a warning
-	verdictTooShort verdict = "too-short"// no safe date
+	verdictShort    verdict = "short"     // answered, with a warning
+	verdictTooShort verdict = "too-short" // no safe date
 	verdictUnusable verdict = "unusable"
 )
 

@@ -276,7 +276,7 @@ func answersHold(t *testing.T, seed uint64) (answered int) {
 func TestAnswersHold(t *testing.T) {
 	trials, answered := uint64(40), 0
 	if testing.Short() {
-		trials = 6
+		trials = 3
 	}
 	for seed := range trials {
 		answered += answersHold(t, seed)

@@ -270,7 +270,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	old, fresh, cut := 0, 0, 0
 	tries := 60
 	if testing.Short() {
-		tries = 16
+		tries = 4
 	}
 	for i := range tries {
 		write(t, output, "old")

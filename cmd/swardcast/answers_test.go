@@ -116,6 +116,9 @@ func newTrial(seed uint64) trial {
 // noNumber is what must not be seen in a text.
 var noNumber = regexp.MustCompile(`NaN|[+-]Inf|\bInf\b|%!|<nil>|-0(\.0+)? |0001-`)
 
+// message is the form of messages: lower case, no full stop, a hint perhaps.
+var message = regexp.MustCompile(`^(swardcast: [^A-Z].*[^.\n]\n)+(hint: .*[^.\n]\n)?$`)
+
 // early are the paths of dates that can lie before the season.
 var early = regexp.MustCompile(`\.(stages|clear_on|calendar|water)\b`)
 
@@ -249,6 +252,9 @@ func answersHold(t *testing.T, seed uint64) (answered int) {
 			answered++
 		case stdout != "" || text != "" || !strings.HasPrefix(stderr, "swardcast: ") || strings.Contains(stderr, "invalid argument"):
 			t.Errorf("%s: status %d, standard output %.80q: %s", name, status, stdout, stderr)
+		}
+		if status != statusAnswered && !message.MatchString(stderr) {
+			t.Errorf("%s: the messages are not in their form: %s", name, stderr)
 		}
 		if m := noNumber.FindString(text + stderr); m != "" {
 			i := strings.Index(text+stderr, m)

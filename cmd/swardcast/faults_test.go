@@ -94,6 +94,16 @@ func TestOutputRefused(t *testing.T) {
 	cannotWrite(t, round, "", "too many levels of symbolic links")
 }
 
+// As - is standard input, it is standard output.
+func TestOutputDash(t *testing.T) {
+	t.Chdir(t.TempDir())
+	_, want, _ := runLine("", "species")
+	status, got, stderr := runLine("", "species", "-o", "-")
+	if _, err := os.Stat("-"); status != statusAnswered || got != want || err == nil {
+		t.Errorf("status %d, %d bytes of %d, %v: %s", status, len(got), len(want), err, stderr)
+	}
+}
+
 // A link to a file that is not there yet makes that file, with the permissions
 // that new files have.
 func TestOutputThroughLink(t *testing.T) {

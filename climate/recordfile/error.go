@@ -15,6 +15,11 @@ type Error struct {
 	Units        []Unit // those in which the temperatures could be, where that is the fault
 }
 
+// An OptionError is a fault of the [Options], whatever the file.
+type OptionError struct{ Message string }
+
+func (e *OptionError) Error() string { return e.Message }
+
 // Error returns FILE:LINE:COLUMN: MESSAGE.
 func (e *Error) Error() string {
 	var b strings.Builder

@@ -57,10 +57,10 @@ func askedColumns(columns map[string]string) (asked, error) {
 	for _, k := range slices.Sorted(maps.Keys(columns)) {
 		v, r := columns[k], role(strings.ToLower(strings.TrimSpace(k)))
 		if _, twice := a[r]; twice {
-			return nil, fmt.Errorf("the column of the %s is given twice", r)
+			return nil, &OptionError{fmt.Sprintf("the column of the %s is given twice", r)}
 		}
 		if !slices.Contains(askable, r) {
-			return nil, fmt.Errorf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))
+			return nil, &OptionError{fmt.Sprintf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))}
 		}
 		a[r] = strings.TrimSpace(v)
 	}

@@ -116,6 +116,9 @@ func newTrial(seed uint64) trial {
 // noNumber is what must not be seen in a text.
 var noNumber = regexp.MustCompile(`NaN|[+-]Inf|\bInf\b|%!|<nil>|-0(\.0+)? |0001-`)
 
+// message is the form of messages: lower case, no full stop, a hint perhaps.
+var message = regexp.MustCompile(`^(swardcast: [^A-Z].*[^.\n]\n)+(hint: .*[^.\n]\n)?$`)
+
 // early are the paths of dates that can lie before the season.
 var early = regexp.MustCompile(`\.(stages|clear_on|calendar|water)\b`)
 
@@ -213,7 +216,7 @@ func (c *answerCheck) order(path string, x map[string]any) {
 	}
 	for p := 10; p <= 90; p += 10 {
 		key := fmt.Sprintf("p%d", p)
-		at := math.NaN()
+		var at float64
 		switch v := x[key].(type) {
 		case float64:
 			at = v
@@ -250,6 +253,9 @@ func answersHold(t *testing.T, seed uint64) (answered int) {
 		case stdout != "" || text != "" || !strings.HasPrefix(stderr, "swardcast: ") || strings.Contains(stderr, "invalid argument"):
 			t.Errorf("%s: status %d, standard output %.80q: %s", name, status, stdout, stderr)
 		}
+		if status != statusAnswered && !message.MatchString(stderr) {
+			t.Errorf("%s: the messages are not in their form: %s", name, stderr)
+		}
 		if m := noNumber.FindString(text + stderr); m != "" {
 			i := strings.Index(text+stderr, m)
 			t.Errorf("%s: the text has %q: …%s", name, m, (text + stderr)[max(0, i-60):min(len(text+stderr), i+60)])
@@ -276,7 +282,7 @@ func answersHold(t *testing.T, seed uint64) (answered int) {
 func TestAnswersHold(t *testing.T) {
 	trials, answered := uint64(40), 0
 	if testing.Short() {
-		trials = 6
+		trials = 3
 	}
 	for seed := range trials {
 		answered += answersHold(t, seed)

@@ -60,7 +60,11 @@ func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 		in.name = args[0]
 		err = readFile(in.name, read)
 	}
-	if err != nil {
+	var option *recordfile.OptionError
+	switch {
+	case errors.As(err, &option):
+		return nil, &usageError{"--columns: " + option.Message, "--columns date=Day,tmax=High,tmin=3"}
+	case err != nil:
 		return nil, err
 	}
 	rec := in.file.Record

@@ -145,6 +145,9 @@ func readInterface(t *testing.T) string {
 // Every key that the program prints is documented, and every key documented is
 // printed; of the shared parts, by some command.
 func TestInterfaceKeys(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many runs")
+	}
 	doc := readInterface(t)
 	seen := map[string]bool{} // of the shared parts
 	want := map[string]bool{}

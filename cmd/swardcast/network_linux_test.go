@@ -15,6 +15,9 @@ import (
 // brings of package net to read addresses cannot connect. The linker leaves out
 // what is never called, so that a way to connect would show in its table.
 func TestNoNetworkLinked(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it builds the program")
+	}
 	deps, err := exec.Command("go", "list", "-deps", ".").Output()
 	if err != nil {
 		t.Skipf("no go command: %v", err)
@@ -43,6 +46,9 @@ func TestNoNetworkLinked(t *testing.T) {
 
 // Without any network the answers are the same.
 func TestWithoutNetwork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many runs")
+	}
 	for _, line := range []string{"window", "compare --format json", "seed --area 5000ft2"} {
 		var out [2]bytes.Buffer
 		for i := range out {

@@ -14,7 +14,7 @@ import (
 // write puts an answer on standard output, or in a file that is there whole or
 // not at all.
 func (p *program) write(o *outputFlags, answer []byte) error {
-	if o.output == "" {
+	if o.output == "" || o.output == "-" {
 		return p.print(string(answer))
 	}
 	if err := writeFile(o.output, answer); err != nil {
@@ -130,7 +130,7 @@ var inputFlags = []string{"probe", "outlook-file", "species"}
 // reads: they would be lost.
 func notItsInput(flags *pflag.FlagSet, stdin io.Reader) error {
 	output := flags.Lookup("output")
-	if output == nil || output.Value.String() == "" {
+	if output == nil || output.Value.String() == "" || output.Value.String() == "-" {
 		return nil
 	}
 	to, err := os.Stat(output.Value.String())

@@ -42,6 +42,8 @@ func TestStatus(t *testing.T) {
 		{"window --host tuft", "", statusUsage},
 		{"window --lat 95", "", statusUsage},
 		{"window --species moss", "", statusUsage},
+		{"record - --columns heat=2", "date,tmax_c,tmin_c\n", statusUsage},
+		{"record - --columns tmax=2,TMAX=3", "date,tmax_c,tmin_c\n", statusUsage},
 		{"window a b", "", statusUsage},
 		{"window nowhere.csv", "", statusNoAnswer},
 		{"window - --lat 40", "not a record", statusNoAnswer},

@@ -478,3 +478,13 @@ func BenchmarkWindow(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkDates(b *testing.B) {
+	s := station(b, 1, 0, 31)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Dates(Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -41,7 +41,7 @@ type Window struct {
 	Freeze   Dates
 	Dormancy Dates
 	Best     *SowChance // where the chance to lie between opening and latest date is highest
-	ByDate   []SowDate  // every day of the season
+	ByDate   []SowDate  // every day of the season; nil from [Station.Dates]
 }
 
 // A SowChance is a date with a chance.
@@ -94,6 +94,16 @@ func (s *Station) checkRain(o Options) error {
 // Window works out the seeding window. It returns [ErrNoSeasons] where no
 // season can be used.
 func (s *Station) Window(o Options) (*Window, error) {
+	w, err := s.Dates(o)
+	if err == nil {
+		s.chances(w)
+	}
+	return w, err
+}
+
+// Dates is [Station.Window] without ByDate, which takes most of the work: for
+// many stations, of which the dates alone are asked.
+func (s *Station) Dates(o Options) (*Window, error) {
 	o, err := o.withDefaults()
 	if err != nil {
 		return nil, err
@@ -115,7 +125,7 @@ func (s *Station) Window(o Options) (*Window, error) {
 		w.Dropped = slices.DeleteFunc(w.Dropped, func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
 	s.collect(w)
-	s.chances(w)
+	w.Best = s.best(w)
 	return w, nil
 }
 
@@ -184,14 +194,12 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 	return d.day(int(d.rounded(q))), true
 }
 
-// chances works out the chance of every sow date of the season and the best
-// one.
+// chances works out the chance of every sow date of the season.
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
 	var z = distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	w.ByDate = make([]SowDate, last-first+1)
-	inside := make([]float64, len(w.ByDate))
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
@@ -199,9 +207,7 @@ func (s *Station) chances(w *Window) {
 		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
 		d.Low, d.High = interval(w.Seasons, x, made, z)
 		w.ByDate[k] = d
-		inside[k] = insideOf(w.Seasons, x)
 	}
-	w.Best = best(w.ByDate, inside)
 }
 
 // chanceOf is the share of seasons whose latest date is on or after x, each
@@ -253,7 +259,12 @@ const leastBest = 0.01
 
 // best returns the date with the highest chance to be inside the window, the
 // middle one of several.
-func best(dates []SowDate, inside []float64) *SowChance {
+func (s *Station) best(w *Window) *SowChance {
+	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
+	inside := make([]float64, last-first+1)
+	for k := range inside {
+		inside[k] = insideOf(w.Seasons, s.offset(w.Season, first+climate.Day(k)))
+	}
 	top := slices.Max(inside)
 	if top < leastBest {
 		return nil
@@ -265,7 +276,7 @@ func best(dates []SowDate, inside []float64) *SowChance {
 		j++
 	}
 	mid := (i + j) / 2
-	return &SowChance{dates[mid].Sow, inside[mid]}
+	return &SowChance{first + climate.Day(mid), inside[mid]}
 }
 
 // stageDays returns, for every sow date of a season, the quantiles over the

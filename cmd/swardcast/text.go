@@ -92,12 +92,17 @@ func (in *input) displayName() string {
 	if name == "" {
 		name = strings.TrimSuffix(filepath.Base(in.name), filepath.Ext(in.name))
 	}
+	return printable(name)
+}
+
+// printable is a text without what does not print.
+func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x200e && r <= 0x200f || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
 			return -1
 		}
 		return r
-	}, name)
+	}, s)
 }
 
 func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []byte {

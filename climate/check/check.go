@@ -316,7 +316,7 @@ const repeatedDays = 20
 func RepeatedMonths(r *climate.Record) []Doubt {
 	type month struct{ from, to int }
 	var doubts []Doubt
-	seen := map[[16]float64][]month{} // by the first values, then compared whole
+	seen := map[[6]float64][]month{} // by the first values, then compared whole
 	doubted := map[month]bool{}
 	doubt := func(m, other month) {
 		if doubted[m] {
@@ -330,7 +330,7 @@ func RepeatedMonths(r *climate.Record) []Doubt {
 		y, mo, _ := r.Day(i).Date()
 		m := month{i, min(r.Index(climate.Date(y, mo+1, 1)), r.Len())}
 		i = m.to
-		var key [16]float64
+		var key [6]float64
 		whole := m.to-m.from >= repeatedDays
 		for k := m.from; k < m.to && whole; k++ {
 			whole = !r.Missing(k)

@@ -241,15 +241,30 @@ func interval(seasons []Season, x, chance, z float64) (low, high float64) {
 	return math.Max(0, low), math.Min(1, high)
 }
 
-// insideOf is the share of seasons in which x lies between opening and latest
-// date, smoothed likewise.
-func insideOf(seasons []Season, x float64) float64 {
-	sum := 0.0
+// A span is a season's opening and latest date with the standard deviations of
+// their errors, days.
+type span struct{ opens, opensSD, latest, latestSD float64 }
+
+func spansOf(seasons []Season) []span {
+	spans := make([]span, len(seasons))
 	for i := range seasons {
 		o, l := &seasons[i].opens, &seasons[i].latest
-		sum += math.Max(0, normalCDF((l.at+0.5-x)/l.sd())-normalCDF((o.at-0.5-x)/o.sd()))
+		spans[i] = span{o.at - 0.5, o.sd(), l.at + 0.5, l.sd()}
 	}
-	return sum / float64(len(seasons))
+	return spans
+}
+
+// insideOf is the share of seasons in which x lies between opening and latest
+// date, smoothed likewise.
+func insideOf(spans []span, x float64) float64 {
+	sum := 0.0
+	for _, s := range spans {
+		// Where the first is no larger the difference is nothing.
+		if l, o := (s.latest-x)/s.latestSD, (s.opens-x)/s.opensSD; l > o {
+			sum += normalCDF(l) - normalCDF(o)
+		}
+	}
+	return sum / float64(len(spans))
 }
 
 func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
@@ -262,8 +277,9 @@ const leastBest = 0.01
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	inside := make([]float64, last-first+1)
+	spans := spansOf(w.Seasons)
 	for k := range inside {
-		inside[k] = insideOf(w.Seasons, s.offset(w.Season, first+climate.Day(k)))
+		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
 	}
 	top := slices.Max(inside)
 	if top < leastBest {

@@ -79,13 +79,20 @@ const wholeYear = 330 // days that surely hold a summer
 // would be a climate. They are of days that span the given number.
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
+	var hi, lo []float64 // known values, sorted
 	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
-		hi, lo := u.known(tmax), u.known(tmin)
-		if len(hi) == 0 || len(lo) == 0 || u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
+		switch u {
+		case Celsius, TenthsC: // in °F the same values are known as in °C
+			hi, lo = u.known(tmax), u.known(tmin)
+			if u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
+				continue
+			}
+			slices.Sort(hi)
+			slices.Sort(lo)
+		}
+		if len(hi) == 0 || len(lo) == 0 {
 			continue
 		}
-		slices.Sort(hi)
-		slices.Sort(lo)
 		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))
 		summer := u.celsius(share(hi, 0.98))
 		swing := u.celsius(mean(hi)) - u.celsius(mean(lo))

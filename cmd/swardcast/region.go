@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"syscall"
 	"time"
@@ -56,6 +57,11 @@ Examples:
 			defer stop()
 			// A second Ctrl-C ends the program at once.
 			context.AfterFunc(ctx, stop)
+			// A station leaves some MB behind and little stays: at the usual
+			// setting memory would be cleared once a station.
+			if os.Getenv("GOGC") == "" {
+				defer debug.SetGCPercent(debug.SetGCPercent(400))
+			}
 			return p.region(ctx, args, r)
 		}
 	},

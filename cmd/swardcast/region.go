@@ -46,7 +46,7 @@ lines or text, one behind the other, are that of the whole.
 Examples:
   swardcast region stations/ --format csv -o windows.csv
   swardcast region stations/ --format csv -o windows.csv --resume
-  swardcast region 'north/*.csv' south/ --species all --format geojson -o map.geojson
+  swardcast region 'n*.csv' south/ --species all --format geojson -o map.geojson
   swardcast region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
@@ -263,20 +263,22 @@ func (p *program) regionEnd(ctx context.Context, r *regionRun, out *regionOutput
 	if err := out.finish(whole); err != nil {
 		return outputError(out.name, err)
 	}
+	kept := out.file != nil && out.some && r.out.format.value != "text"
 	switch {
 	case stopped:
 		e := &dataError{err: fmt.Errorf("stopped: %d of %d stations are answered", n.worked+n.before, n.left+n.before)}
-		if out.file != nil && r.out.format.value != "text" && out.some {
+		if kept {
 			e.hint = fmt.Sprintf("they are in %s%s; the same command line with --resume does the rest", r.out.output, partEnding)
 		}
 		return e
 	case none:
 		return &dataError{errors.New("no station could be answered"), ""}
-	case !whole && out.file != nil && r.out.format.value != "text" && out.some:
-		return &dataError{fmt.Errorf("the answer is not whole: %d stations could not be answered", n.failed),
-			fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume", r.out.output, partEnding)}
 	case !whole:
-		return &dataError{fmt.Errorf("the answer is not whole: %d stations could not be answered", n.failed), ""}
+		e := &dataError{err: fmt.Errorf("the answer is not whole: %d %s could not be answered", n.failed, plural(n.failed, "station", "stations"))}
+		if kept {
+			e.hint = fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume", r.out.output, partEnding)
+		}
+		return e
 	}
 	return nil
 }

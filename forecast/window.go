@@ -73,6 +73,15 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 // Safe returns the last safe date at the confidence of the options.
 func (w *Window) Safe() (climate.Day, bool) { return w.LastSafe(w.Options.Confidence) }
 
+// Years returns the seasons that were used.
+func (w *Window) Years() []int {
+	years := make([]int, len(w.Seasons))
+	for i := range w.Seasons {
+		years[i] = w.Seasons[i].Year
+	}
+	return years
+}
+
 // MostConfidence returns the confidence, in percent, that so many seasons can
 // vouch for by the definition of [climate.Quantile]. At more, LastSafe gives the
 // date of the worst season.

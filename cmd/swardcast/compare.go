@@ -127,7 +127,7 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	for i, o := range options {
 		o.Season = c.season
 		var err error
-		if windows[i], err = in.Window(o); err != nil {
+		if windows[i], err = in.Dates(o); err != nil {
 			return nil, seasonsError(in, err)
 		}
 	}

@@ -179,7 +179,9 @@ type parser struct {
 	place   climate.Place
 
 	csv      *csv.Reader
-	lineFrom int // line of the file before the CSV reader's first
+	lines    *lines
+	past     bool // the row read last was taken past the CSV reader
+	lineFrom int  // line of the file before the first of these
 	form     dateForm
 	dates    string // how dates are written, in words
 	obs      []observation
@@ -226,17 +228,19 @@ type row struct {
 }
 
 // rows reads every data row.
-func (p *parser) rows(in io.Reader) error {
+func (p *parser) rows(in *bufio.Reader) error {
 	l := p.layout
 	if l.blanks {
-		in = newBlankSeparated(in)
+		in = bufio.NewReader(newBlankSeparated(in))
 	}
-	p.lineFrom = l.skip
+	p.lineFrom, p.lines = l.skip, &lines{in: in}
 	if l.noHeader {
-		in = io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), in)
+		p.csv = csv.NewReader(io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), p.lines))
 		p.lineFrom--
+		p.lines.served++
+	} else {
+		p.csv = csv.NewReader(p.lines)
 	}
-	p.csv = csv.NewReader(in)
 	p.csv.Comma, p.csv.FieldsPerRecord, p.csv.ReuseRecord = l.delimiter, -1, true
 	if !strings.HasPrefix(l.header[0], "#") {
 		p.csv.Comment = '#'
@@ -307,7 +311,7 @@ func (p *parser) unitsRow(r *row) bool {
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{File: p.file, Line: p.lineFrom + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+		e := &Error{File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
 			e.Message, e.Hint = "a quotation mark stands where none can", "put the whole cell between quotation marks, or none in it"
 		}
@@ -318,8 +322,11 @@ func (p *parser) csvError(err error) error {
 
 // line is the line of the row read last.
 func (p *parser) line() int {
+	if p.past {
+		return p.lineFrom + p.lines.line()
+	}
 	line, _ := p.csv.FieldPos(0)
-	return p.lineFrom + line
+	return p.lineFrom + p.lines.taken + line
 }
 
 // fault is an error in a cell of the row read last.
@@ -327,7 +334,11 @@ func (p *parser) fault(r role, hint, format string, args ...any) error {
 	e := &Error{File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
-		if !p.layout.blanks {
+		switch {
+		case p.layout.blanks:
+		case p.past:
+			e.Column = p.lines.column(i)
+		default:
 			e.Column = CellColumn(p.csv, i)
 		}
 	}

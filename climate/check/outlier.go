@@ -163,41 +163,9 @@ func biweight(x []float64) (mean, sd float64) {
 // changes; it sorts no more of them than it must.
 func median(x []float64) float64 {
 	k := len(x) / 2
-	upper := nth(x, k)
+	upper := climate.Nth(x, k)
 	if len(x)%2 == 1 {
 		return upper
 	}
 	return climate.Quantile(0.5, []float64{slices.Max(x[:k]), upper})
-}
-
-// nth returns the value that would stand at index k if the values were in
-// ascending order, and puts no larger ones before it, no smaller ones behind.
-//
-// Reference: Hoare 1961, Algorithm 65: Find, Commun. ACM 4:321–322.
-func nth(x []float64, k int) float64 {
-	for lo, hi := 0, len(x)-1; lo < hi; {
-		pivot, i, j := x[(lo+hi)/2], lo, hi
-		for i <= j {
-			for x[i] < pivot {
-				i++
-			}
-			for pivot < x[j] {
-				j--
-			}
-			if i <= j {
-				x[i], x[j] = x[j], x[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return x[k]
-		}
-	}
-	return x[k]
 }

@@ -183,6 +183,7 @@ type parser struct {
 	past     bool // the row read last was taken past the CSV reader
 	lineFrom int  // line of the file before the first of these
 	form     dateForm
+	month    monthMemo
 	dates    string // how dates are written, in words
 	obs      []observation
 	has      struct{ precip, long, station, date, month bool } // of the layout
@@ -447,7 +448,11 @@ func quoted(s string) string {
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
+		if d, ok := p.month.day(r.Date); ok {
+			return d, nil
+		}
 		d, ok := parseDate(r.Date, &p.form)
+		p.month.set(r.Date, p.form, d)
 		if !ok {
 			return d, p.fault(roleDate, "dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file",
 				"%s is not a date%s", quoted(r.Date), p.formNote())

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"swardcast/climate"
 	"swardcast/climate/check"
 )
 
@@ -79,7 +80,7 @@ const wholeYear = 330 // days that surely hold a summer
 // would be a climate. They are of days that span the given number.
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
-	var hi, lo []float64 // known values, sorted
+	var hi, lo []float64 // known values
 	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
 		switch u {
 		case Celsius, TenthsC: // in °F the same values are known as in °C
@@ -87,8 +88,6 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 			if u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
 				continue
 			}
-			slices.Sort(hi)
-			slices.Sort(lo)
 		}
 		if len(hi) == 0 || len(lo) == 0 {
 			continue
@@ -121,9 +120,8 @@ func (u Unit) known(y []float64) []float64 {
 	return out
 }
 
-func share(sorted []float64, p float64) float64 {
-	return sorted[int(p*float64(len(sorted)-1)+0.5)]
-}
+// share is the value that a share of the values lie below; it changes their order.
+func share(y []float64, p float64) float64 { return climate.Nth(y, int(p*float64(len(y)-1)+0.5)) }
 
 func mean(y []float64) float64 {
 	sum := 0.0

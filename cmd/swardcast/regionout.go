@@ -221,8 +221,7 @@ func (geoForm) key(line string) (rowKey, bool) {
 // textForm is a table for reading.
 type textForm struct {
 	confidence float64
-	species    []string // names by which rows are told, where there are several
-	names      map[string]string
+	names      map[string]string // of the species, by ID
 }
 
 const (

@@ -10,7 +10,7 @@
 //
 //   - [Station.Window]: when sowing opens, the last safe dates, the chance of
 //     every sow date
-//   - [Station.Dates]: the same without the sow dates, in a tenth of the time
+//   - [Station.Dates]: the same without the sow dates, in a small part of the time
 //   - [Station.Ensemble] and [Ensemble.Outlook]: what comes of one sowing, given
 //     the season so far and, where there is one, a weather forecast
 //   - [Ensemble.Judge]: a first pass that came up thin, slow or lost

@@ -56,8 +56,25 @@ func TestRegion(t *testing.T) {
 	for _, jobs := range []int{0, 1, 3} {
 		sites, most := drawnSites(20)
 		o := RegionOptions{Options: []Options{{}, {Species: tall}}, Jobs: jobs}
+		limit := jobs
+		if limit == 0 {
+			limit = runtime.GOMAXPROCS(0)
+		}
 		i := 0
-		for d := range Region(context.Background(), slices.Values(sites), o) {
+		var begun atomic.Int32
+		begin := func(yield func(drawnSite) bool) {
+			for _, s := range sites {
+				begun.Add(1)
+				if !yield(s) {
+					return
+				}
+			}
+		}
+		for d := range Region(context.Background(), begin, o) {
+			// Waiting in order, being worked on, and the one about to be.
+			if ahead := int(begun.Load()) - i; ahead > 3*limit+2 {
+				t.Errorf("%d sites held at a time", ahead)
+			}
 			if d.Site.number != i {
 				t.Fatalf("site %d comes after %d others", d.Site.number, i)
 			}
@@ -76,10 +93,6 @@ func TestRegion(t *testing.T) {
 		}
 		if i != len(sites) {
 			t.Errorf("%d sites of %d", i, len(sites))
-		}
-		limit := jobs
-		if limit == 0 {
-			limit = runtime.GOMAXPROCS(0)
 		}
 		if got := int(most.Load()); got > limit {
 			t.Errorf("%d at a time, asked for %d", got, limit)

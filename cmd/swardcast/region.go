@@ -80,7 +80,7 @@ type regionRun struct {
 
 func (r *regionRun) declare(f *pflag.FlagSet) {
 	f.StringVar(&r.list, "list", "", "`file` that names the records, one a line; - for standard input")
-	f.StringVar(&r.places, "places", "", "table of places, instead of the "+placesName+" beside the records")
+	f.StringVar(&r.places, "places", "", "`file` with the table of places, instead of the "+placesName+" beside the records")
 	f.IntVar(&r.jobs, "jobs", 0, "`stations` worked on at a time (default as many as there are processors)")
 	f.Lookup("jobs").DefValue = "0"
 	f.Var(&r.shard, "shard", "do only this part of the stations, such as 3/8")
@@ -212,19 +212,22 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	if err := out.open(r.resume, species, settings, done); err != nil {
 		return err
 	}
-	left := slices.DeleteFunc(slices.Clone(sites), func(s *regionSite) bool {
+	total := len(sites)
+	left := slices.DeleteFunc(sites, func(s *regionSite) bool {
 		return done[printable(s.file)] || done[cellText(printable(s.file))]
 	})
-	before := len(sites) - len(left)
+	n := regionCount{before: total - len(left), left: len(left)}
 	progress := newProgress(p.Stderr, len(left), time.Now)
+	if out.name == "" && terminal(p.Stdout) {
+		progress.to = nil // the rows themselves show how far it is
+	}
 	asked := forecast.RegionOptions{Options: options, Jobs: r.jobs}
 	if r.reading.asOf.set {
 		asked.AsOf = r.reading.asOf.day
 	}
-	worked, failed := 0, 0
 	for d := range forecast.Region(ctx, released(left), asked) {
 		if d.Err != nil {
-			failed++
+			n.failed++
 			if d.Station != nil {
 				d.Err = seasonsError(d.Site.in, d.Err)
 			}
@@ -233,7 +236,7 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 			progress.step()
 			continue
 		}
-		worked++
+		n.worked++
 		rows := make([]regionRow, len(d.Windows))
 		for i, w := range d.Windows {
 			rows[i] = rowOf(d.Site.in, w, settings)
@@ -245,7 +248,7 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 		progress.step()
 	}
 	progress.clear()
-	return p.regionEnd(ctx, r, out, regionCount{before, worked, failed, len(left)})
+	return p.regionEnd(ctx, r, out, n)
 }
 
 // A regionCount counts the stations of a region: those that were answered before
@@ -363,12 +366,20 @@ type progress struct {
 
 func newProgress(to io.Writer, total int, now func() time.Time) *progress {
 	g := &progress{now: now, total: total, start: now()}
-	if f, ok := to.(*os.File); ok {
-		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
-			g.to = to
-		}
+	if terminal(to) {
+		g.to = to
 	}
 	return g
+}
+
+// terminal reports whether what is written is shown on a terminal.
+func terminal(to io.Writer) bool {
+	f, ok := to.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // step counts a station.

@@ -165,7 +165,7 @@ func (r *regionRun) settings(o *forecast.Options) string {
 // region answers for every station until ctx is done.
 func (p *program) region(ctx context.Context, args []string, r *regionRun) (err error) {
 	if r.jobs < 0 {
-		return &usageError{fmt.Sprintf("%d jobs", r.jobs), ""}
+		return &usageError{fmt.Sprintf("%d stations at a time cannot be", r.jobs), "leave --jobs out for as many as there are processors"}
 	}
 	if i := slices.Index(r.turf.species, "all"); i >= 0 {
 		var all []string

@@ -371,7 +371,8 @@ func (o *regionOutput) readDone(species []string, settings string, done map[stri
 	if err := seekTo(o.file, 0); err != nil {
 		return 0, err
 	}
-	lines, at, rows := bufio.NewReader(o.file), int64(0), 0
+	lines, at := bufio.NewReader(o.file), int64(0)
+	rows, file := 0, "" // of the station that the line before is of
 	head := string(o.form.head())
 	for n := 1; ; n++ {
 		line, err := lines.ReadString('\n')
@@ -392,11 +393,12 @@ func (o *regionOutput) readDone(species []string, settings string, done map[stri
 			continue
 		case !ok && line == string(o.form.foot()) && rows == 0:
 			continue
-		case !ok || rows > 0 && k.Species != species[rows] || rows == 0 && k.Species != species[0]:
+		case !ok || k.Species != species[rows] || rows > 0 && k.File != file:
 			return 0, other(n, "this is no row of such an answer")
 		case k.Settings != settings:
 			return 0, other(n, "the row is of other settings: "+k.Settings)
 		}
+		file = k.File
 		if rows++; rows == len(species) {
 			done[k.File], end, rows, o.headed, o.some = true, at, 0, true, true
 		}

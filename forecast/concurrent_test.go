@@ -13,7 +13,7 @@ import (
 // One station answers several goroutines at once, each as if it were alone. The
 // race detector holds it to its word.
 func TestConcurrentUse(t *testing.T) {
-	s := station(t, 3, 0, 14)
+	s := station(t, 3, 0, 12)
 	season := s.Calendar.SeasonFor(s.Record.Last()) - 1
 	asOf := s.Calendar.First(season) + 110
 	var readings []soil.Reading

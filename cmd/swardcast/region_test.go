@@ -240,6 +240,10 @@ func TestRegionShards(t *testing.T) {
 // However little of an output is there, going on with it gives the whole.
 func TestRegionResumes(t *testing.T) {
 	drawRegion(t, 4)
+	cuts := 37 // places to cut an output at
+	if testing.Short() {
+		cuts = 5
+	}
 	for _, form := range []string{"csv", "jsonl", "geojson"} {
 		plain := "region fields --format " + form + " -o out"
 		line := plain + " --species perennial-ryegrass,tall-fescue"
@@ -249,7 +253,7 @@ func TestRegionResumes(t *testing.T) {
 			t.Error("the part is left behind")
 		}
 		for _, name := range []string{"out", "out.part"} {
-			for n := 0; n <= len(whole); n += 1 + len(whole)/37 {
+			for n := 0; n <= len(whole); n += 1 + len(whole)/cuts {
 				os.Remove("out")
 				if err := os.WriteFile(name, []byte(whole[:n]), 0o644); err != nil {
 					t.Fatal(err)

@@ -1,6 +1,9 @@
 package climate
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // AirHarmonics is the number of harmonics of the normal course of air
 // temperature: the annual one and the half-annual one that makes the year
@@ -24,20 +27,17 @@ func Fill(r *Record) (*Record, []bool, error) {
 		filled[i] = r.Missing(i)
 	}
 	out := *r
-	var err error
-	if out.TMaxC, err = fillSeries(r.First, r.TMaxC); err != nil {
+	normals, err := FitNormals(r.First, AirHarmonics, r.TMaxC, r.TMinC)
+	if err != nil {
 		return nil, nil, err
 	}
-	if out.TMinC, err = fillSeries(r.First, r.TMinC); err != nil {
-		return nil, nil, err
-	}
+	out.TMaxC, out.TMinC = fillSeries(r.First, r.TMaxC, normals[0]), fillSeries(r.First, r.TMinC, normals[1])
 	return &out, filled, nil
 }
 
-func fillSeries(first Day, values []float64) ([]float64, error) {
-	normal, err := FitNormal(first, values, AirHarmonics)
-	if err != nil {
-		return nil, err
+func fillSeries(first Day, values []float64, normal Normal) []float64 {
+	if !slices.ContainsFunc(values, math.IsNaN) {
+		return slices.Clone(values)
 	}
 	n := len(values)
 	y := normal.Series(first, n)
@@ -60,7 +60,7 @@ func fillSeries(first Day, values []float64) ([]float64, error) {
 		}
 		left = i
 	}
-	return y, nil
+	return y
 }
 
 // bridge is the expected anomaly at k between the known ones at left and

@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -39,33 +40,95 @@ const maxNormalCondition = 110
 // series by linear least squares, leaving out NaN. It returns [ErrTooShort]
 // where values are too few or stand in one part of the year only.
 func FitNormal(first Day, values []float64, harmonics int) (Normal, error) {
+	f, err := FitNormals(first, harmonics, values)
+	if err != nil {
+		return Normal{}, err
+	}
+	return f[0], nil
+}
+
+// FitNormals is [FitNormal] for several series of the same days, of which the
+// harmonics and, on days that all have, their products are worked out once. All
+// must be as long as the first.
+func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error) {
 	k := 2*harmonics + 1
-	gram, rhs := mat.NewSymDense(k, nil), mat.NewVecDense(k, nil)
-	g, b := gram.RawSymmetric().Data, rhs.RawVector().Data
+	shared := newNormalEquations(k)
+	own := make([]normalEquations, len(series))
+	for s := range own {
+		own[s] = newNormalEquations(k)
+	}
 	basis := newBasis(first, harmonics)
-	n := 0
-	for _, v := range values {
-		x := basis.next()
-		if math.IsNaN(v) {
+	for i := range series[0] {
+		x, all := basis.next(), true
+		for s := range series {
+			if v := series[s][i]; math.IsNaN(v) {
+				all = false
+			} else {
+				own[s].addValue(x, v)
+			}
+		}
+		if all {
+			shared.addDay(x)
 			continue
 		}
-		n++
-		for i, xi := range x {
-			b[i] += xi * v
-			for j := i; j < k; j++ {
-				g[i*k+j] += xi * x[j]
+		for s := range series {
+			if !math.IsNaN(series[s][i]) {
+				own[s].addDay(x)
 			}
 		}
 	}
-	if n < 10*k {
+	normals := make([]Normal, len(series))
+	for s := range own {
+		var err error
+		if normals[s], err = own[s].solve(&shared, harmonics); err != nil {
+			return nil, err
+		}
+	}
+	return normals, nil
+}
+
+// normalEquations are those of a least-squares fit: G c = b.
+type normalEquations struct {
+	days int
+	g    []float64 // upper triangle, by row
+	b    []float64
+}
+
+func newNormalEquations(k int) normalEquations {
+	return normalEquations{g: make([]float64, k*k), b: make([]float64, k)}
+}
+
+func (e *normalEquations) addDay(x []float64) {
+	e.days++
+	for i, xi := range x {
+		row := e.g[i*len(x):][:len(x)]
+		for j := i; j < len(x); j++ {
+			row[j] += xi * x[j]
+		}
+	}
+}
+
+func (e *normalEquations) addValue(x []float64, v float64) {
+	b := e.b[:len(x)]
+	for i, xi := range x {
+		b[i] += xi * v
+	}
+}
+
+// solve fits the course from these days and those of shared.
+func (e *normalEquations) solve(shared *normalEquations, harmonics int) (Normal, error) {
+	k := len(e.b)
+	if e.days+shared.days < 10*k {
 		return Normal{}, ErrTooShort
 	}
+	g := make([]float64, len(e.g))
+	floats.AddTo(g, e.g, shared.g)
 	var chol mat.Cholesky
-	if !chol.Factorize(gram) || chol.Cond() > maxNormalCondition {
+	if !chol.Factorize(mat.NewSymDense(k, g)) || chol.Cond() > maxNormalCondition {
 		return Normal{}, ErrTooShort
 	}
 	var c mat.VecDense
-	if err := chol.SolveVecTo(&c, rhs); err != nil {
+	if err := chol.SolveVecTo(&c, mat.NewVecDense(k, e.b)); err != nil {
 		return Normal{}, fmt.Errorf("fit of the normal course: %w", err)
 	}
 	f := Normal{Mean: c.AtVec(0), Cos: make([]float64, harmonics), Sin: make([]float64, harmonics)}
@@ -76,19 +139,30 @@ func FitNormal(first Day, values []float64, harmonics int) (Normal, error) {
 }
 
 // A basis yields the harmonics of successive days. The annual angle is
-// computed anew each day; its multiples follow by the addition theorem.
+// computed anew every anewDays; the days between and its multiples follow by
+// the addition theorem.
 type basis struct {
-	day float64
-	x   []float64
+	day      int
+	sin, cos float64 // of the day before
+	x        []float64
 }
 
+// anewDays keeps the rounding of the addition theorem within some 1e-15.
+const anewDays = 16
+
+var sinDay, cosDay = math.Sincos(2 * math.Pi / TropicalYear)
+
 func newBasis(first Day, harmonics int) *basis {
-	return &basis{float64(first - normalEpoch), append([]float64{1}, make([]float64, 2*harmonics)...)}
+	return &basis{day: int(first - normalEpoch), sin: math.NaN(), cos: math.NaN(), x: append([]float64{1}, make([]float64, 2*harmonics)...)}
 }
 
 func (b *basis) next() []float64 {
-	sin, cos := math.Sincos(2 * math.Pi * b.day / TropicalYear)
+	cos, sin := b.cos*cosDay-b.sin*sinDay, b.sin*cosDay+b.cos*sinDay
+	if b.day%anewDays == 0 || sin != sin {
+		sin, cos = math.Sincos(2 * math.Pi * float64(b.day) / TropicalYear)
+	}
 	b.day++
+	b.sin, b.cos = sin, cos
 	c, s := cos, sin
 	for i := 1; i < len(b.x); i += 2 {
 		b.x[i], b.x[i+1] = c, s

@@ -3,6 +3,7 @@ package climate
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -75,5 +76,40 @@ func TestFitNormalNeedsTheYear(t *testing.T) {
 	}
 	if _, err := FitNormal(Date(2001, 1, 1), y, 2); !errors.Is(err, ErrTooShort) {
 		t.Errorf("summers alone: %v", err)
+	}
+}
+
+// Series fitted together get the normals they get alone, gaps or not.
+func TestFitNormalsTogether(t *testing.T) {
+	first, n := Date(1999, 3, 1), 3000
+	a, b := make([]float64, n), make([]float64, n)
+	for i := range a {
+		d := float64(i)
+		a[i], b[i] = 12+9*math.Cos(d/58)+math.Sin(7*d), 3-4*math.Sin(d/58)+math.Cos(3*d)
+		if i%97 < 5 {
+			a[i] = math.NaN()
+		}
+		if i%89 < 3 {
+			b[i] = math.NaN()
+		}
+	}
+	together, err := FitNormals(first, 3, a, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, y := range [][]float64{a, b} {
+		alone, err := FitNormal(first, y, 3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range []Day{first, first + 100, first + 250} {
+			// Only the order of the sums differs.
+			if x, y := together[i].At(d), alone.At(d); math.Abs(x-y) > 1e-11 {
+				t.Errorf("series %d on %v: %g, alone %g", i, d, x, y)
+			}
+		}
+	}
+	if _, err := FitNormals(first, 3, a, slices.Repeat([]float64{math.NaN()}, n)); err == nil {
+		t.Error("a series without values is fitted")
 	}
 }

@@ -37,3 +37,36 @@ func Quantile(p float64, sorted []float64) float64 {
 	}
 	return a + f*(b-a)
 }
+
+// Nth returns the value that would stand at index k if the values were in
+// ascending order, and puts no larger ones before it, no smaller ones behind.
+// The values must not hold NaN.
+//
+// Reference: Hoare 1961, Algorithm 65: Find, Commun. ACM 4:321–322.
+func Nth(x []float64, k int) float64 {
+	for lo, hi := 0, len(x)-1; lo < hi; {
+		pivot, i, j := x[(lo+hi)/2], lo, hi
+		for i <= j {
+			for x[i] < pivot {
+				i++
+			}
+			for pivot < x[j] {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return x[k]
+		}
+	}
+	return x[k]
+}

@@ -453,7 +453,7 @@ func TestOptionsRefused(t *testing.T) {
 		{Stage: "flowering"}, {Cutoff: "never"}, {Confidence: 100}, {Confidence: -1}, {Confidence: math.NaN()},
 		{FirstSeason: 2001, LastSeason: 2000},
 	} {
-		if _, err := s.Window(o); err == nil {
+		if _, err := s.Window(o); !errors.Is(err, ErrOptions) {
 			t.Errorf("accepted: %+v", o)
 		}
 	}
@@ -474,6 +474,16 @@ func BenchmarkWindow(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := s.Window(Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkDates(b *testing.B) {
+	s := station(b, 1, 0, 31)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Dates(Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -30,6 +30,9 @@ type Options struct {
 // MaxSeasons is how many seasons are used where no years are given.
 const MaxSeasons = 30
 
+// ErrOptions is the error of options that ask for what is not there.
+var ErrOptions = errors.New("the options cannot be")
+
 // withDefaults fills in the zero values and checks the rest.
 func (o Options) withDefaults() (Options, error) {
 	if o.Species.ID == "" {
@@ -55,13 +58,13 @@ func (o Options) withDefaults() (Options, error) {
 	}
 	switch {
 	case !slices.Contains(turf.Stages(), o.Stage):
-		return o, fmt.Errorf("no stage %q", o.Stage)
+		return o, fmt.Errorf("%w: no stage %q", ErrOptions, o.Stage)
 	case o.Cutoff != CutoffFreeze && o.Cutoff != CutoffDormancy && o.Cutoff != CutoffEarliest:
-		return o, fmt.Errorf("no cutoff rule %q", o.Cutoff)
+		return o, fmt.Errorf("%w: no cutoff rule %q", ErrOptions, o.Cutoff)
 	case !(o.Confidence > 0 && o.Confidence < 100):
-		return o, fmt.Errorf("confidence %g %% is not between 0 and 100", o.Confidence)
+		return o, fmt.Errorf("%w: confidence %g %% is not between 0 and 100", ErrOptions, o.Confidence)
 	case o.FirstSeason > o.LastSeason:
-		return o, errors.New("the first season to use comes after the last")
+		return o, fmt.Errorf("%w: the first season to use comes after the last", ErrOptions)
 	}
 	return o, nil
 }

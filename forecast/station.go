@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -29,16 +30,19 @@ type Station struct {
 // it, the mildest oceanic shores of the middle latitudes (5 °C) above it (M).
 const leastAmplitude = 2.5
 
+// ErrNoLatitude is the error of a record whose latitude is not known.
+var ErrNoLatitude = errors.New("the latitude of the station is not known")
+
 // NewStation makes a record ready. The record needs a latitude and enough of
-// the year to know its normal course: [climate.ErrTooShort] otherwise,
-// [ErrNoAutumn] where the soil has no seasons, [ErrHemisphere] where they are
+// the year to know its normal course: [ErrNoLatitude] and [climate.ErrTooShort]
+// otherwise, [ErrNoAutumn] where the soil has no seasons, [ErrHemisphere] where they are
 // those of the other half of the Earth.
 func NewStation(rec *climate.Record) (*Station, error) {
 	if err := rec.Validate(); err != nil {
 		return nil, err
 	}
 	if math.IsNaN(rec.Place.Latitude) {
-		return nil, fmt.Errorf("the latitude of the station is not known")
+		return nil, ErrNoLatitude
 	}
 	air, filled, err := climate.Fill(rec)
 	if err != nil {

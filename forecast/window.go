@@ -41,7 +41,7 @@ type Window struct {
 	Freeze   Dates
 	Dormancy Dates
 	Best     *SowChance // where the chance to lie between opening and latest date is highest
-	ByDate   []SowDate  // every day of the season
+	ByDate   []SowDate  // every day of the season; nil from [Station.Dates]
 }
 
 // A SowChance is a date with a chance.
@@ -73,6 +73,15 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 // Safe returns the last safe date at the confidence of the options.
 func (w *Window) Safe() (climate.Day, bool) { return w.LastSafe(w.Options.Confidence) }
 
+// Years returns the seasons that were used.
+func (w *Window) Years() []int {
+	years := make([]int, len(w.Seasons))
+	for i := range w.Seasons {
+		years[i] = w.Seasons[i].Year
+	}
+	return years
+}
+
 // MostConfidence returns the confidence, in percent, that so many seasons can
 // vouch for by the definition of [climate.Quantile]. At more, LastSafe gives the
 // date of the worst season.
@@ -94,6 +103,16 @@ func (s *Station) checkRain(o Options) error {
 // Window works out the seeding window. It returns [ErrNoSeasons] where no
 // season can be used.
 func (s *Station) Window(o Options) (*Window, error) {
+	w, err := s.Dates(o)
+	if err == nil {
+		s.chances(w)
+	}
+	return w, err
+}
+
+// Dates is [Station.Window] without ByDate, which takes most of the work: for
+// many stations, of which the dates alone are asked.
+func (s *Station) Dates(o Options) (*Window, error) {
 	o, err := o.withDefaults()
 	if err != nil {
 		return nil, err
@@ -115,7 +134,7 @@ func (s *Station) Window(o Options) (*Window, error) {
 		w.Dropped = slices.DeleteFunc(w.Dropped, func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
 	s.collect(w)
-	s.chances(w)
+	w.Best = s.best(w)
 	return w, nil
 }
 
@@ -184,14 +203,12 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 	return d.day(int(d.rounded(q))), true
 }
 
-// chances works out the chance of every sow date of the season and the best
-// one.
+// chances works out the chance of every sow date of the season.
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
 	var z = distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	w.ByDate = make([]SowDate, last-first+1)
-	inside := make([]float64, len(w.ByDate))
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
@@ -199,9 +216,7 @@ func (s *Station) chances(w *Window) {
 		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
 		d.Low, d.High = interval(w.Seasons, x, made, z)
 		w.ByDate[k] = d
-		inside[k] = insideOf(w.Seasons, x)
 	}
-	w.Best = best(w.ByDate, inside)
 }
 
 // chanceOf is the share of seasons whose latest date is on or after x, each
@@ -235,15 +250,30 @@ func interval(seasons []Season, x, chance, z float64) (low, high float64) {
 	return math.Max(0, low), math.Min(1, high)
 }
 
-// insideOf is the share of seasons in which x lies between opening and latest
-// date, smoothed likewise.
-func insideOf(seasons []Season, x float64) float64 {
-	sum := 0.0
+// A span is a season's opening and latest date with the standard deviations of
+// their errors, days.
+type span struct{ opens, opensSD, latest, latestSD float64 }
+
+func spansOf(seasons []Season) []span {
+	spans := make([]span, len(seasons))
 	for i := range seasons {
 		o, l := &seasons[i].opens, &seasons[i].latest
-		sum += math.Max(0, normalCDF((l.at+0.5-x)/l.sd())-normalCDF((o.at-0.5-x)/o.sd()))
+		spans[i] = span{o.at - 0.5, o.sd(), l.at + 0.5, l.sd()}
 	}
-	return sum / float64(len(seasons))
+	return spans
+}
+
+// insideOf is the share of seasons in which x lies between opening and latest
+// date, smoothed likewise.
+func insideOf(spans []span, x float64) float64 {
+	sum := 0.0
+	for _, s := range spans {
+		// Where the first is no larger the difference is nothing.
+		if l, o := (s.latest-x)/s.latestSD, (s.opens-x)/s.opensSD; l > o {
+			sum += normalCDF(l) - normalCDF(o)
+		}
+	}
+	return sum / float64(len(spans))
 }
 
 func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
@@ -253,7 +283,13 @@ const leastBest = 0.01
 
 // best returns the date with the highest chance to be inside the window, the
 // middle one of several.
-func best(dates []SowDate, inside []float64) *SowChance {
+func (s *Station) best(w *Window) *SowChance {
+	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
+	inside := make([]float64, last-first+1)
+	spans := spansOf(w.Seasons)
+	for k := range inside {
+		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
+	}
 	top := slices.Max(inside)
 	if top < leastBest {
 		return nil
@@ -265,7 +301,7 @@ func best(dates []SowDate, inside []float64) *SowChance {
 		j++
 	}
 	mid := (i + j) / 2
-	return &SowChance{dates[mid].Sow, inside[mid]}
+	return &SowChance{first + climate.Day(mid), inside[mid]}
 }
 
 // stageDays returns, for every sow date of a season, the quantiles over the

@@ -174,27 +174,18 @@ const (
 	HighestEver = 57.7
 )
 
-// Range doubts temperatures that were never measured on Earth: below −89.4 or
-// above 57.7 °C.
-func Range(r *climate.Record) []Doubt {
-	return single(r, func(s namedSeries, i int) string {
-		if v := s.values[i]; v < LowestEver || v > HighestEver {
-			return fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))
-		}
-		return ""
-	})
-}
-
 // tenth rounds to tenths for printing; there is no -0.
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
-// single collects the doubts of single values.
-func single(r *climate.Record, reason func(s namedSeries, i int) string) []Doubt {
+// Range doubts temperatures that were never measured on Earth: below −89.4 or
+// above 57.7 °C.
+func Range(r *climate.Record) []Doubt {
 	var doubts []Doubt
 	for _, s := range series(r) {
-		for i := range s.values {
-			if why := reason(s, i); why != "" {
-				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i), Reason: why})
+		for i, v := range s.values {
+			if v < LowestEver || v > HighestEver {
+				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))})
 			}
 		}
 	}
@@ -299,16 +290,17 @@ const spikeC = 25
 // Spike doubts values that stand at least 25 °C above or below both the day
 // before and the day after.
 func Spike(r *climate.Record) []Doubt {
-	return single(r, func(s namedSeries, i int) string {
-		if i == 0 || i == len(s.values)-1 {
-			return ""
+	var doubts []Doubt
+	for _, s := range series(r) {
+		for i := 1; i < len(s.values)-1; i++ {
+			before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
+			if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
+				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
+			}
 		}
-		before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
-		if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
-			return fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))
-		}
-		return ""
-	})
+	}
+	return doubts
 }
 
 // repeatedDays is how many days a month needs to be compared.
@@ -319,7 +311,7 @@ const repeatedDays = 20
 func RepeatedMonths(r *climate.Record) []Doubt {
 	type month struct{ from, to int }
 	var doubts []Doubt
-	seen := map[[16]float64][]month{} // by the first values, then compared whole
+	seen := map[[6]float64][]month{} // by the first values, then compared whole
 	doubted := map[month]bool{}
 	doubt := func(m, other month) {
 		if doubted[m] {
@@ -333,7 +325,7 @@ func RepeatedMonths(r *climate.Record) []Doubt {
 		y, mo, _ := r.Day(i).Date()
 		m := month{i, min(r.Index(climate.Date(y, mo+1, 1)), r.Len())}
 		i = m.to
-		var key [16]float64
+		var key [6]float64
 		whole := m.to-m.from >= repeatedDays
 		for k := m.from; k < m.to && whole; k++ {
 			whole = !r.Missing(k)

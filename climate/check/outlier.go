@@ -19,10 +19,7 @@ const (
 // has at least 100 values. Mean and standard deviation are the biweight ones
 // (Lanzante 1996, Int. J. Climatol. 16:1197–1226; the constant from memory).
 func Outlier(r *climate.Record) []Doubt {
-	slots := make([]int, r.Len())
-	for i := range slots {
-		slots[i] = calendarSlot(r.Day(i))
-	}
+	slots := calendarSlotsOf(r)
 	var doubts []Doubt
 	for _, s := range series(r) {
 		byDay := newCalendar(s.values, slots)
@@ -48,40 +45,35 @@ func Outlier(r *climate.Record) []Doubt {
 // falls in one slot.
 const calendarSlots = 366
 
-func calendarSlot(d climate.Day) int {
-	_, month, day := d.Date()
-	return climate.Date(2000, month, day).YearDay() - 1
+// calendarSlotsOf returns the slot of each day of a record.
+func calendarSlotsOf(r *climate.Record) []int {
+	slots := make([]int, r.Len())
+	for i := 0; i < len(slots); {
+		year, month, day := r.Day(i).Date()
+		slot, next := climate.Date(2000, month, day).YearDay()-1, r.Index(climate.Date(year, month+1, 1))
+		for ; i < min(next, len(slots)); i++ {
+			slots[i] = slot
+			slot++
+		}
+	}
+	return slots
 }
 
 // A calendar holds the values of a series by the day of the year.
 type calendar struct {
 	values     [calendarSlots][]float64
-	mean, far3 [calendarSlots]float64 // of the window; three plain standard deviations
-	known      [calendarSlots]*robust
-}
-
-// A robust is the biweight mean and standard deviation of a window.
-type robust struct {
-	mean, sd float64
-	enough   bool // values in the window
-}
-
-// robust works out that of a slot's window, once.
-func (c *calendar) robust(slot int) (mean, sd float64, ok bool) {
-	r := c.known[slot]
-	if r == nil {
-		r = &robust{}
-		if window := c.window(slot); len(window) >= outlierValues {
-			r.mean, r.sd = biweight(window)
-			r.enough = true
-		}
-		c.known[slot] = r
-	}
-	return r.mean, r.sd, r.enough
+	mean, far3 [calendarSlots]float64                    // of the window; three plain standard deviations
+	biweight   [calendarSlots]struct{ mean, sd float64 } // of the window; 0 where not yet asked for
+	buffer     []float64
 }
 
 func newCalendar(values []float64, slots []int) *calendar {
 	c := &calendar{}
+	years := len(values)/365 + 2 // that a slot can have
+	all := make([]float64, calendarSlots*years)
+	for k := range c.values {
+		c.values[k] = all[k*years : k*years : (k+1)*years]
+	}
 	var n, sum, square [calendarSlots]float64
 	for i, v := range values {
 		if !math.IsNaN(v) {
@@ -119,19 +111,29 @@ func around(k int) [2*outlierWindow + 1]int {
 // more than a ninth of the window lies as far out.
 func (c *calendar) far(slot int, v float64) bool { return math.Abs(v-c.mean[slot]) > c.far3[slot] }
 
-func (c *calendar) window(slot int) []float64 {
-	var out []float64
-	for _, j := range around(slot) {
-		out = append(out, c.values[j]...)
+// robust returns the biweight mean and standard deviation of the window, false
+// where it has too few values.
+func (c *calendar) robust(slot int) (mean, sd float64, ok bool) {
+	b := &c.biweight[slot]
+	if b.sd == 0 {
+		c.buffer = c.buffer[:0]
+		for _, j := range around(slot) {
+			c.buffer = append(c.buffer, c.values[j]...)
+		}
+		if len(c.buffer) < outlierValues {
+			return 0, 0, false
+		}
+		b.mean, b.sd = biweight(c.buffer)
 	}
-	return out
+	return b.mean, b.sd, true
 }
 
 // biweightReach is how many median absolute deviations off the median a value
 // loses all weight.
 const biweightReach = 7.5
 
-// biweight returns the biweight mean and standard deviation.
+// biweight returns the biweight mean and standard deviation of values, whose
+// order it changes.
 func biweight(x []float64) (mean, sd float64) {
 	m := median(x)
 	off := make([]float64, len(x))
@@ -151,14 +153,19 @@ func biweight(x []float64) (mean, sd float64) {
 		w := (1 - u*u) * (1 - u*u)
 		sumW += w
 		sumWX += w * (v - m)
-		top += (v - m) * (v - m) * math.Pow(1-u*u, 4)
+		top += (v - m) * (v - m) * w * w
 		bottom += (1 - u*u) * (1 - 5*u*u)
 	}
 	return m + sumWX/sumW, math.Sqrt(float64(len(x))*top) / math.Abs(bottom)
 }
 
+// median returns the 0.5 quantile ([climate.Quantile]) of values, whose order it
+// changes; it sorts no more of them than it must.
 func median(x []float64) float64 {
-	s := slices.Clone(x)
-	slices.Sort(s)
-	return climate.Quantile(0.5, s)
+	k := len(x) / 2
+	upper := climate.Nth(x, k)
+	if len(x)%2 == 1 {
+		return upper
+	}
+	return climate.Quantile(0.5, []float64{slices.Max(x[:k]), upper})
 }

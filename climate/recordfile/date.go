@@ -180,3 +180,35 @@ func yearOf(s string) (int, bool) {
 	}
 	return 2000 + y, true
 }
+
+// A monthMemo remembers the month of the row before, since dates follow each
+// other: the next one is most often of the same text up to its last two digits.
+type monthMemo struct {
+	text  string // year and month with what stands behind each, as in 2004-05-
+	first climate.Day
+	days  int
+}
+
+// set remembers the month of a date of ten characters with the year first.
+func (m *monthMemo) set(s string, form dateForm, d date) {
+	isDigit := func(c byte) bool { return '0' <= c && c <= '9' }
+	if form != formYearFirst || !d.dayValid || len(s) != 10 || isDigit(s[4]) || isDigit(s[7]) {
+		m.text = ""
+		return
+	}
+	year, month, _ := d.day.Date()
+	m.text, m.first = s[:8], climate.Date(year, month, 1)
+	m.days = int(climate.Date(year, month+1, 1) - m.first)
+}
+
+// day returns a date of the month remembered.
+func (m *monthMemo) day(s string) (date, bool) {
+	if len(s) != 10 || s[:8] != m.text {
+		return date{}, false
+	}
+	n, ok := digits(s[8:])
+	if !ok || n < 1 || n > m.days {
+		return date{}, false
+	}
+	return date{day: m.first + climate.Day(n-1), dayValid: true}, true
+}

@@ -153,9 +153,12 @@ type parser struct {
 
 	csv      *csv.Reader
 	limit    *rowLimit
-	lineFrom int // line of the file before the CSV reader's first
-	rowLine  int // of the row read last
+	lines    *lines
+	past     bool // the row read last was taken past the CSV reader
+	lineFrom int  // line of the file before the first of these
+	rowLine  int  // of the row read last
 	form     dateForm
+	month    monthMemo
 	dates    string // how dates are written, in words
 	obs      []observation
 	has      struct{ precip, long, station, date, month bool } // of the layout
@@ -201,18 +204,20 @@ type row struct {
 }
 
 // rows reads every data row.
-func (p *parser) rows(in io.Reader) error {
+func (p *parser) rows(in *bufio.Reader) error {
 	l := p.layout
 	if l.blanks {
-		in = newBlankSeparated(in)
+		in = bufio.NewReader(newBlankSeparated(in))
 	}
-	p.lineFrom = l.skip
+	p.lineFrom, p.lines = l.skip, &lines{in: in}
+	p.limit = &rowLimit{r: p.lines, p: p}
 	if l.noHeader {
-		in = io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), in)
+		p.csv = csv.NewReader(io.MultiReader(strings.NewReader(strings.Join(l.header, ",")+"\n"), p.limit))
 		p.lineFrom--
+		p.lines.served++
+	} else {
+		p.csv = csv.NewReader(p.limit)
 	}
-	p.limit = &rowLimit{r: in, p: p}
-	p.csv = csv.NewReader(p.limit)
 	p.csv.Comma, p.csv.FieldsPerRecord, p.csv.ReuseRecord = l.delimiter, -1, true
 	if !strings.HasPrefix(l.header[0], "#") {
 		p.csv.Comment = '#'
@@ -285,7 +290,7 @@ func (p *parser) unitsRow(r *row) bool {
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{File: p.file, Line: p.lineFrom + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+		e := &Error{File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
 			e.Message, e.Hint = "a quotation mark stands where none can", "put the whole cell between quotation marks, or none in it"
 		}
@@ -296,8 +301,11 @@ func (p *parser) csvError(err error) error {
 
 // line is the line of the row read last.
 func (p *parser) line() int {
+	if p.past {
+		return p.lineFrom + p.lines.line()
+	}
 	line, _ := p.csv.FieldPos(0)
-	return p.lineFrom + line
+	return p.lineFrom + p.lines.taken + line
 }
 
 // fault is an error in a cell of the row read last.
@@ -305,7 +313,11 @@ func (p *parser) fault(r role, hint, format string, args ...any) error {
 	e := &Error{File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
-		if !p.layout.blanks {
+		switch {
+		case p.layout.blanks:
+		case p.past:
+			e.Column = p.lines.column(i)
+		default:
 			e.Column = CellColumn(p.csv, i)
 		}
 	}
@@ -422,7 +434,11 @@ func quoted(s string) string {
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
+		if d, ok := p.month.day(r.Date); ok {
+			return d, nil
+		}
 		d, ok := parseDate(r.Date, &p.form)
+		p.month.set(r.Date, p.form, d)
 		if !ok {
 			return d, p.fault(roleDate, "dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file",
 				"%s is not a date%s", quoted(r.Date), p.formNote())

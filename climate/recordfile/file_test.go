@@ -587,6 +587,18 @@ func BenchmarkRead(b *testing.B) {
 	}
 }
 
+// BenchmarkReflected is reading with every row decoded by gocsv.
+func BenchmarkReflected(b *testing.B) {
+	text := demoFile(b)
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Read(strings.NewReader(text), "x", Options{reflected: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // BenchmarkBare is what reading is compared with: encoding/csv and ParseFloat of
 // every number, nothing understood or checked.
 func BenchmarkBare(b *testing.B) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"swardcast/climate"
 	"swardcast/climate/check"
 )
 
@@ -79,13 +80,18 @@ const wholeYear = 330 // days that surely hold a summer
 // would be a climate. They are of days that span the given number.
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
+	var hi, lo []float64 // known values
 	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
-		hi, lo := u.known(tmax), u.known(tmin)
-		if len(hi) == 0 || len(lo) == 0 || u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
+		switch u {
+		case Celsius, TenthsC: // in °F the same values are known as in °C
+			hi, lo = u.known(tmax), u.known(tmin)
+			if u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
+				continue
+			}
+		}
+		if len(hi) == 0 || len(lo) == 0 {
 			continue
 		}
-		slices.Sort(hi)
-		slices.Sort(lo)
 		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))
 		summer := u.celsius(share(hi, 0.98))
 		swing := u.celsius(mean(hi)) - u.celsius(mean(lo))
@@ -114,9 +120,8 @@ func (u Unit) known(y []float64) []float64 {
 	return out
 }
 
-func share(sorted []float64, p float64) float64 {
-	return sorted[int(p*float64(len(sorted)-1)+0.5)]
-}
+// share is the value that a share of the values lie below; it changes their order.
+func share(y []float64, p float64) float64 { return climate.Nth(y, int(p*float64(len(y)-1)+0.5)) }
 
 func mean(y []float64) float64 {
 	sum := 0.0

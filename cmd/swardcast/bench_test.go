@@ -15,3 +15,21 @@ func BenchmarkWindow(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkRegion is a station of a region, 10 years, read and answered for one
+// species and for all, in one job.
+func BenchmarkRegion(b *testing.B) {
+	drawRegion(b, 20)
+	for _, species := range []string{"perennial-ryegrass", "all"} {
+		b.Run(species, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				p := program{Stdout: io.Discard, Stderr: io.Discard}
+				if status := p.Main([]string{"region", "fields", "--format", "csv", "--jobs", "1", "--species", species}); status != statusAnswered {
+					b.Fatal("status", status)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(20*b.N), "µs/station")
+		})
+	}
+}

@@ -92,10 +92,8 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 	if err := st.checkSeveral(len(files)); err != nil {
 		return err
 	}
-	progress := p.progress("stations compared")
-	defer progress.end()
+	progress := p.progress("stations", len(files))
 	for i, f := range files {
-		progress.tell(i, len(files))
 		if len(lats) > 1 {
 			st.lats = lats[i : i+1]
 		}
@@ -111,7 +109,9 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 			return err
 		}
 		all = append(all, c)
+		progress.step()
 	}
+	progress.clear()
 	return p.give(out, answer{
 		text: func(u unitSystem) []byte {
 			if len(all) == 1 {
@@ -146,7 +146,7 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	for i, o := range options {
 		o.Season = c.season
 		var err error
-		if windows[i], err = in.Window(o); err != nil {
+		if windows[i], err = in.Dates(o); err != nil {
 			return nil, seasonsError(in, err)
 		}
 	}

@@ -137,15 +137,20 @@ type stationFlags struct {
 }
 
 func (s *stationFlags) declare(f *pflag.FlagSet) {
-	s.flags = f
 	f.Float64SliceVar(&s.lats, "lat", nil, "latitude in `degrees`, south negative, where the file does not give it; of several files one each, in their order")
 	f.Float64Var(&s.lon, "lon", 0, "longitude in `degrees`, west negative")
 	f.Float64Var(&s.elevation, "elevation", 0, "elevation in `metres`")
 	f.Lookup("lat").DefValue = "[]" // which is not printed
 	f.StringVar(&s.name, "name", "", "name of the station")
+	f.StringVar(&s.station, "station", "", "ID or name of the station to read, where the file holds several")
+	s.declareReading(f)
+}
+
+// declareReading declares the flags that hold for several files at once.
+func (s *stationFlags) declareReading(f *pflag.FlagSet) {
+	s.flags = f
 	s.unit = newChoice(string(recordfile.Auto), words(recordfile.Units())...)
 	f.Var(s.unit, "temp-unit", "unit of the temperatures in the file")
-	f.StringVar(&s.station, "station", "", "ID or name of the station to read, where the file holds several")
 	f.StringToStringVar(&s.columns, "columns", nil, "what columns hold where their names do not say it, by name or number: date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
 	f.Lookup("columns").DefValue = "[]"
 	f.Var(&s.asOf, "as-of", "pretend today is this day: later rows are not read (default the last day)")

@@ -6,11 +6,13 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
 
+	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
@@ -157,6 +159,66 @@ func FuzzAhead(f *testing.F) {
 					t.Fatalf("%s: %g °C", rec.Day(i), v)
 				}
 			}
+		}
+	})
+}
+
+func FuzzPlaces(f *testing.F) {
+	f.Add([]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"))
+	f.Add([]byte("STATION,latitude\n# none\na,91\na,1e400\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		list, err := readPlaces(bytes.NewReader(text), "x")
+		for key, s := range list {
+			outside := math.Abs(s.Latitude) > 90 || math.Abs(s.Longitude) > 180 || math.IsInf(s.ElevationM, 0)
+			if err != nil || key == "" || outside {
+				t.Fatalf("%q: %+v, %v", key, s, err)
+			}
+			p := climate.Place{Name: "own", Latitude: 1, Longitude: 2, ElevationM: 3}
+			if s.over(&p); p.Name == "" || math.IsNaN(p.Latitude+p.Longitude+p.ElevationM) {
+				t.Fatalf("%+v over what is known gives %+v", s, p)
+			}
+		}
+		names, err := readList(bytes.NewReader(text))
+		for _, name := range names {
+			if err != nil || name == "" || name != strings.TrimSpace(name) || strings.ContainsAny(name, "\n\x00") {
+				t.Fatalf("%q, %v", name, err)
+			}
+		}
+	})
+}
+
+// Whatever is in an output that is gone on with, it is refused or cut behind a
+// station with all its rows.
+func FuzzResume(f *testing.F) {
+	species, forms := []string{"a", "b"}, []regionForm{csvForm{}, linesForm{}, geoForm{}}
+	rows := func(file string) []regionRow {
+		return []regionRow{{File: file, Species: "a", Settings: "s"}, {File: file, Species: "b", Settings: "s"}}
+	}
+	for i, form := range forms {
+		f.Add(uint8(i), slices.Concat(form.head(), form.rows(rows("x"), true), form.rows(rows("y"), false), form.foot()))
+	}
+	f.Fuzz(func(t *testing.T, form uint8, text []byte) {
+		file, err := os.CreateTemp(t.TempDir(), "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer file.Close()
+		file.Write(text)
+		o := &regionOutput{form: forms[int(form)%len(forms)], file: file, first: true, last: true}
+		done := map[string]bool{}
+		end, err := o.readDone(species, "s", done)
+		if err != nil {
+			return
+		}
+		if end < 0 || end > int64(len(text)) || end > 0 && text[end-1] != '\n' {
+			t.Fatalf("cut at %d of %d", end, len(text))
+		}
+		again := map[string]bool{}
+		if err := file.Truncate(end); err != nil {
+			t.Fatal(err)
+		}
+		if n, err := o.readDone(species, "s", again); err != nil || n != end || len(again) != len(done) {
+			t.Fatalf("what was kept, %q, reads to %d with %d files, want %d; %v", text[:end], n, len(again), len(done), err)
 		}
 	})
 }

@@ -51,9 +51,9 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 	if err != nil {
 		return err
 	}
-	progress := p.progress("past seasons judged")
-	h, err := in.Hindcast(context.Background(), options[0], nil, progress.tell)
-	progress.end()
+	progress := p.progress("seasons", 0)
+	h, err := in.Hindcast(context.Background(), options[0], nil, func(_, all int) { progress.total = all; progress.step() })
+	progress.clear()
 	if errors.Is(err, forecast.ErrFewSeasons) {
 		return &dataError{fmt.Errorf("%s: %w, too few to judge past forecasts by", in.name, err), "swardcast record tells which seasons are left out, and why"}
 	}

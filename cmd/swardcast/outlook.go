@@ -158,7 +158,7 @@ func (p *program) ensemble(in *stationInput, o forecast.Options, season int, ahe
 		}
 	}
 	o.Season = season
-	w, err := in.Window(o)
+	w, err := in.Dates(o)
 	if err != nil {
 		return nil, seasonsError(in, err)
 	}

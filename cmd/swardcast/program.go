@@ -52,7 +52,7 @@ type command struct {
 
 // commands lists every verb in the order of the help.
 func commands() []*command {
-	return []*command{windowCommand, outlookCommand, secondPassCommand, compareCommand, seedCommand, hindcastCommand, soilCommand, freezeCommand, recordCommand, speciesCommand}
+	return []*command{windowCommand, outlookCommand, secondPassCommand, compareCommand, regionCommand, seedCommand, hindcastCommand, soilCommand, freezeCommand, recordCommand, speciesCommand}
 }
 
 // A usageError is a fault of the command line.
@@ -75,6 +75,11 @@ func (p program) Main(args []string) int {
 	if err == nil {
 		return statusAnswered
 	}
+	return p.report(err)
+}
+
+// report prints an error with its hint and returns the status it gives.
+func (p *program) report(err error) int {
 	hint, status := "", statusNoAnswer
 	var usage *usageError
 	var data *dataError

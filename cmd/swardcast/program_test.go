@@ -109,9 +109,16 @@ func TestJSONKeys(t *testing.T) {
 			stages.days.p90 emerged_fraction_now chance chance_low chance_high cutoff.p10 cutoff.p50 cutoff.p90 verdict`,
 		"hindcast": `schema cases levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
 			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
+		"region": `schema file station latitude longitude elevation_m first_date last_date temp_unit values_doubted seasons_used season species opens_p20
+			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing best_chance cutoff_p10 cutoff_p50 cutoff_p90
+			freeze_p50 dormancy_p50 settings`,
 		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
 	} {
-		status, stdout, stderr := runLine("", args, "--format", "json")
+		form := "json"
+		if args == "region" {
+			form = "jsonl"
+		}
+		status, stdout, stderr := runLine("", args, "--format", form)
 		if status != statusAnswered {
 			t.Fatal(stderr)
 		}
@@ -137,7 +144,7 @@ func TestWidth(t *testing.T) {
 		"second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --area 5000ft2 --seed-left 10lb --bag 25lb --units metric",
 		"second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --species tall-fescue",
 		"outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", "hindcast", "help outlook", "help hindcast",
-		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "species", "help", "help window", "help soil",
+		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "region", "species", "help", "help region", "help window", "help soil",
 		"help freeze", "help record", "help species",
 	} {
 		_, stdout, stderr := runLine("", strings.Fields(args)...)

@@ -30,12 +30,17 @@ type table[R any] struct {
 
 // openTable reads the header of a table.
 func openTable[R any](r io.Reader, file, hint string) (*table[R], error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxTableBytes+1))
+	return openTableUpTo[R](r, file, hint, maxTableBytes)
+}
+
+// openTableUpTo is openTable for tables of up to so many bytes.
+func openTableUpTo[R any](r io.Reader, file, hint string, most int) (*table[R], error) {
+	text, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	if len(text) > maxTableBytes {
-		return nil, &recordfile.Error{File: file, Message: "the file is larger than 1 MiB", Hint: hint}
+	if len(text) > most {
+		return nil, &recordfile.Error{File: file, Message: fmt.Sprintf("the file is larger than %d MiB", most>>20), Hint: hint}
 	}
 	t := &table[R]{file: file, hint: hint, csv: csv.NewReader(bytes.NewReader(text))}
 	t.csv.FieldsPerRecord, t.csv.TrimLeadingSpace, t.csv.Comment = -1, true, '#'

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"strings"
 	"time"
@@ -96,38 +97,51 @@ func painted(text []byte) []byte {
 	return b.Bytes()
 }
 
-// A progress tells on standard error how far long work is, if that is a terminal
-// and the work takes longer than a moment.
+// A progress tells on standard error how far long work is, how fast it goes and
+// how long it will take, if that is a terminal and the work takes longer than a
+// moment.
 type progress struct {
-	w       io.Writer // nil: silent
-	what    string
-	started time.Time
-	shown   bool
+	to          io.Writer // nil: silent
+	now         func() time.Time
+	what        string // is counted
+	done, total int
+	start, last time.Time
+	shown       bool
 }
 
-// moment is how long work goes on before its progress is told.
-const moment = 400 * time.Millisecond
+// progressEvery is how often the line is written anew, and how long work goes on
+// before it is.
+const progressEvery = 500 * time.Millisecond
 
-func (p *program) progress(what string) *progress {
-	g := &progress{what: what, started: time.Now()}
+func (p *program) progress(what string, total int) *progress {
+	g := &progress{now: time.Now, what: what, total: total}
 	if p.isTerminal(p.Stderr) {
-		g.w = p.Stderr
+		g.to = p.Stderr
 	}
+	g.start = g.now()
+	g.last = g.start
 	return g
 }
 
-// tell shows that so many of all are done.
-func (g *progress) tell(done, all int) {
-	if g.w == nil || !g.shown && time.Since(g.started) < moment {
-		return
+// step counts one more.
+func (g *progress) step() {
+	g.done++
+	if now := g.now(); g.to != nil && now.Sub(g.last) >= progressEvery {
+		g.last, g.shown = now, true
+		fmt.Fprintf(g.to, "\r\x1b[K%s", g.line(now))
 	}
-	g.shown = true
-	fmt.Fprintf(g.w, "\r%s: %d of %d\x1b[K", g.what, done, all)
 }
 
-// end clears the line.
-func (g *progress) end() {
+func (g *progress) line(now time.Time) string {
+	rate := float64(g.done) / math.Max(now.Sub(g.start).Seconds(), 1e-3)
+	left := time.Duration(float64(g.total-g.done) / rate * float64(time.Second))
+	return fmt.Sprintf("%d of %d %s, %.1f a second, %s left", g.done, g.total, g.what, rate, left.Round(time.Second))
+}
+
+// clear takes the line away, so that something else can be written.
+func (g *progress) clear() {
 	if g.shown {
-		fmt.Fprint(g.w, "\r\x1b[K")
+		io.WriteString(g.to, "\r\x1b[K")
+		g.shown, g.last = false, g.now()
 	}
 }

@@ -56,15 +56,16 @@ func TestProgress(t *testing.T) {
 	for _, terminal := range []bool{true, false} {
 		var stderr bytes.Buffer
 		p := program{Stderr: &stderr, Getenv: func(string) string { return "" }, Terminal: func(io.Writer) bool { return terminal }}
-		g := p.progress("stations read")
-		g.tell(1, 9) // too soon to be told
+		g := p.progress("stations", 9)
+		g.step() // too soon to be told
 		if stderr.Len() > 0 {
 			t.Errorf("told at once: %q", stderr.String())
 		}
-		g.started = time.Now().Add(-2 * moment)
-		g.tell(2, 9)
-		g.end()
-		if want := "\rstations read: 2 of 9\x1b[K\r\x1b[K"; terminal && stderr.String() != want || !terminal && stderr.Len() > 0 {
+		start := g.start
+		g.now = func() time.Time { return start.Add(4 * time.Second) }
+		g.step()
+		g.clear()
+		if want := "\r\x1b[K2 of 9 stations, 0.5 a second, 14s left\r\x1b[K"; terminal && stderr.String() != want || !terminal && stderr.Len() > 0 {
 			t.Errorf("terminal %v: %q", terminal, stderr.String())
 		}
 	}

@@ -76,9 +76,9 @@ const normalHarmonics = 3
 
 // Normals fits the normal course of the soil at 5 and at 10 cm.
 func (c *Curve) Normals() (at5, at10 climate.Normal, err error) {
-	if at5, err = climate.FitNormal(c.First, c.Soil5C, normalHarmonics); err != nil {
+	both, err := climate.FitNormals(c.First, normalHarmonics, c.Soil5C, c.Soil10C)
+	if err != nil {
 		return at5, at10, err
 	}
-	at10, err = climate.FitNormal(c.First, c.Soil10C, normalHarmonics)
-	return at5, at10, err
+	return both[0], both[1], nil
 }

@@ -1,0 +1,27 @@
+package weather
+
+import (
+	"fmt"
+	"math/rand/v2"
+)
+
+// Neighbour is one of many invented climates about [Piedmont], from 31 to 41
+// degrees north: cooler and of wider swing towards the north. The same number
+// gives the same climate.
+func Neighbour(number int) Climate {
+	random := rand.New(rand.NewPCG(uint64(number), 0xfe11))
+	between := func(a, b float64) float64 { return a + (b-a)*random.Float64() }
+	c := Piedmont()
+	north := between(-4.4, 5.6) // degrees of latitude
+	c.Place.Name = fmt.Sprintf("Sample field %d (invented)", number)
+	c.Place.Latitude = hundredths(c.Place.Latitude + north)
+	c.Place.Longitude = hundredths(c.Place.Longitude + between(-7, 7))
+	c.Place.ElevationM = float64(int(between(5, 600)))
+	c.Mean += -0.75*north + between(-0.8, 0.8)
+	c.Amplitude += 0.3*north + between(-0.5, 0.5)
+	c.WinterSD += 0.12 * north
+	c.Swing += between(-1.5, 1.5)
+	return c
+}
+
+func hundredths(v float64) float64 { return tenths(10*v) / 10 }

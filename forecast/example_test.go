@@ -1,0 +1,198 @@
+package forecast_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"swardcast/climate"
+	"swardcast/climate/check"
+	"swardcast/climate/demo"
+	"swardcast/climate/recordfile"
+	"swardcast/climate/weather"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// demoStation reads the invented station, takes out of its record what cannot be
+// believed, and makes it ready.
+func demoStation() (*forecast.Station, error) {
+	file, err := recordfile.Read(bytes.NewReader(demo.Station), demo.Name, recordfile.Options{})
+	if err != nil {
+		return nil, err
+	}
+	clean, _, err := check.Clean(file.Record)
+	if err != nil {
+		return nil, err
+	}
+	return forecast.NewStation(clean)
+}
+
+func ExampleStation_Window() {
+	station, err := demoStation()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	window, err := station.Window(forecast.Options{}) // perennial ryegrass into bermudagrass
+	if errors.Is(err, forecast.ErrNoSeasons) {
+		fmt.Println("look for another record:", err)
+		return
+	} else if err != nil {
+		fmt.Println(err)
+		return
+	}
+	if opens, ok := window.Opens.At(0.5); ok {
+		fmt.Println("opens", opens)
+	}
+	if last, ok := window.LastSafe(80); ok {
+		fmt.Println("last safe date", last)
+	}
+	for _, d := range window.ByDate {
+		if d.Sow == climate.Date(2026, 10, 12) {
+			fmt.Printf("sown %s: %.0f %% (%.0f to %.0f)\n", d.Sow, 100*d.Chance, 100*d.Low, 100*d.High)
+		}
+	}
+	// Output:
+	// opens 2026-09-12
+	// last safe date 2026-10-10
+	// sown 2026-10-12: 76 % (63 to 86)
+}
+
+// An outlook is of one sowing in the season at hand. Past seasons stand for what
+// may still come of it.
+func ExampleEnsemble_Outlook() {
+	station, err := demoStation()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	today, sow := climate.Date(2019, 10, 20), climate.Date(2019, 10, 5)
+	past, err := station.Dates(forecast.Options{LastSeason: 2018})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	ensemble, err := station.Ensemble(2019, today, past.Years(), nil, climate.WMO)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	outlook, err := ensemble.Outlook(forecast.Options{}, sow)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f %% of the seed that will come up is up\n", 100*outlook.EmergedFraction)
+	for _, s := range outlook.Stages {
+		fmt.Println(s.Stage, s.P50)
+	}
+	fmt.Println("established in time:", outlook.Verdict)
+	// Output:
+	// 99 % of the seed that will come up is up
+	// emerged 2019-10-10
+	// mow 2019-10-20
+	// tillered 2019-10-23
+	// established in time: likely
+}
+
+// A thin first pass: slow, or lost?
+func ExampleEnsemble_Judge() {
+	station, err := demoStation()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	past, err := station.Dates(forecast.Options{LastSeason: 2018})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	ensemble, err := station.Ensemble(2019, climate.Date(2019, 10, 12), past.Years(), nil, climate.WMO)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	first, err := ensemble.Outlook(forecast.Options{}, climate.Date(2019, 10, 1))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	report, err := ensemble.Judge(first, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	second, err := ensemble.Outlook(forecast.Options{}, climate.Date(2019, 10, 13))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("the seed is", report.Judgement)
+	fmt.Println("established in time from a second pass:", second.Verdict)
+	// Output:
+	// the seed is gone
+	// established in time from a second pass: likely
+}
+
+// Species side by side: those that share a letter are not told apart.
+func ExampleLetters() {
+	station, err := demoStation()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	species := turf.All()
+	slices.SortStableFunc(species, func(a, b turf.Species) int {
+		return int(a.Warmth(turf.Tillered) - b.Warmth(turf.Tillered))
+	})
+	letters := forecast.Letters(species, turf.Tillered)
+	for i, sp := range species {
+		dates, err := station.Dates(forecast.Options{Species: sp})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		if last, ok := dates.Safe(); ok && i%5 == 0 {
+			fmt.Printf("%-20s %-3s %s\n", sp.Name, letters[i], last)
+		}
+	}
+	// Output:
+	// annual ryegrass      a   2026-10-11
+	// meadow fescue        bc  2026-10-07
+	// Kentucky bluegrass   d   2026-09-30
+}
+
+// A field is a site of the region of the example; any type that can make a
+// station will do, such as one that reads a file.
+type field int
+
+func (f field) Station(context.Context) (*forecast.Station, error) {
+	if f == 3 {
+		return nil, errors.New("the record is lost")
+	}
+	return forecast.NewStation(weather.Generate(weather.Neighbour(int(f)), 1, demo.First, demo.Last))
+}
+
+func ExampleRegion() {
+	ctx := context.Background()
+	fields := slices.Values([]field{1, 2, 3, 4})
+	for d := range forecast.Region(ctx, fields, forecast.RegionOptions{}) {
+		if d.Err != nil {
+			fmt.Println("field", d.Site, "left out:", d.Err)
+			continue
+		}
+		last, _ := d.Windows[0].Safe()
+		fmt.Println("field", d.Site, last)
+	}
+	if ctx.Err() != nil {
+		fmt.Println("stopped")
+	}
+	// Output:
+	// field 1 2026-10-05
+	// field 2 2026-10-11
+	// field 3 left out: the record is lost
+	// field 4 2026-10-25
+}

@@ -1,0 +1,116 @@
+package forecast
+
+import (
+	"context"
+	"iter"
+	"runtime"
+	"sync"
+
+	"swardcast/climate"
+)
+
+// A Site is one station of a region, not yet read.
+type Site interface {
+	// Station reads the record and makes it ready ([NewStation]). It is called
+	// once, beside those of other sites.
+	Station(context.Context) (*Station, error)
+}
+
+// RegionOptions say what is asked of every station. The zero value asks for the
+// window of perennial ryegrass, as many stations at a time as there are
+// processors.
+type RegionOptions struct {
+	Options []Options   // one a species; nil: the zero Options
+	AsOf    climate.Day // the season told, where the options name none, is the one at or after it; 0: of each record its last day
+	Jobs    int         // stations worked on at a time; 0: as many as there are processors
+}
+
+// SiteDates are the dates of every species at one site.
+type SiteDates[S Site] struct {
+	Site    S
+	Station *Station  // nil where the site gave none
+	Windows []*Window // one for each of the options, by [Station.Dates]
+	Err     error     // why there are none
+}
+
+// Region works out the dates of every site. They come in the order of the
+// sites whatever finishes first; a site that fails comes with its error and the
+// others go on. No more than a few sites for each job are held at a time,
+// however many there are.
+//
+// sites is gone through in another goroutine, ahead of what is given. When ctx is
+// done Region ends after the last site that is complete with all before it; ask
+// ctx.Err whether these are all. It leaves no goroutine behind, also where the
+// caller breaks off.
+func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) iter.Seq[SiteDates[S]] {
+	jobs := o.Jobs
+	if jobs <= 0 {
+		jobs = runtime.GOMAXPROCS(0)
+	}
+	return func(yield func(SiteDates[S]) bool) {
+		ctx, stop := context.WithCancel(ctx)
+		var running sync.WaitGroup
+		defer running.Wait()
+		defer stop()
+		// What is asked for, in the order of the sites; its length is how far
+		// ahead of a slow site the others may be.
+		asked := make(chan chan SiteDates[S], 2*jobs)
+		free := make(chan struct{}, jobs)
+		running.Go(func() {
+			defer close(asked)
+			for site := range sites {
+				answer := make(chan SiteDates[S], 1)
+				select {
+				case asked <- answer:
+				case <-ctx.Done():
+					return
+				}
+				free <- struct{}{}
+				running.Go(func() {
+					d := SiteDates[S]{Site: site}
+					d.Station, d.Windows, d.Err = o.at(ctx, site)
+					<-free
+					answer <- d
+				})
+			}
+		})
+		for answer := range asked {
+			d := <-answer
+			if d.Err != nil && ctx.Err() != nil || !yield(d) {
+				return
+			}
+		}
+	}
+}
+
+// at works out the dates of one site.
+func (o *RegionOptions) at(ctx context.Context, site Site) (*Station, []*Window, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	s, err := site.Station(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	asked := o.Options
+	if asked == nil {
+		asked = make([]Options, 1)
+	}
+	asOf := o.AsOf
+	if asOf == 0 {
+		asOf = s.Record.Last()
+	}
+	windows := make([]*Window, len(asked))
+	for i, x := range asked {
+		if err := ctx.Err(); err != nil {
+			return s, nil, err
+		}
+		if x.Season == 0 {
+			x.Season = s.Calendar.SeasonFor(asOf)
+		}
+		if windows[i], err = s.Dates(x); err != nil {
+			return s, nil, err
+		}
+	}
+	return s, windows, nil
+}

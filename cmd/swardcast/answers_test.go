@@ -295,7 +295,7 @@ func TestAnswersHold(t *testing.T) {
 
 // FuzzAnswers does the same from seeds of the fuzzer.
 func FuzzAnswers(f *testing.F) {
-	f.Add(uint64(1000))
+	f.Add(uint64(1001))
 	f.Fuzz(func(t *testing.T, seed uint64) { answersHold(t, seed) })
 }
 

@@ -270,6 +270,9 @@ func TestConcurrentOutput(t *testing.T) {
 
 // Killed at any moment, the file has its old content or the new.
 func TestKilledWhileWriting(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many runs")
+	}
 	dir := t.TempDir()
 	output := filepath.Join(dir, "answer.csv")
 	begin := time.Now()
@@ -280,10 +283,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	whole := read(t, output)
 	random := rand.New(rand.NewPCG(1, 2))
 	old, fresh, cut := 0, 0, 0
-	tries := 60
-	if testing.Short() {
-		tries = 4
-	}
+	const tries = 60
 	for i := range tries {
 		write(t, output, "old")
 		c := exec.Command("swardcast", "soil", "--format", "csv", "-o", output)

@@ -203,6 +203,9 @@ func TestInterfaceFlags(t *testing.T) {
 }
 
 func TestInterfaceCSV(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many runs")
+	}
 	documented := map[string]string{}
 	for _, row := range tableRows(section(t, readInterface(t), "## CSV")) {
 		documented[row[0]] = strings.Trim(row[1], "`")

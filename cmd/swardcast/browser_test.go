@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -19,6 +20,9 @@ import (
 	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"swardcast/climate"
+	"swardcast/climate/weather"
 )
 
 // A browser is headless Chromium with what it complained of.
@@ -195,9 +199,9 @@ func TestPagesInBrowser(t *testing.T) {
 const accessibility = `(() => {
   const faults = [], ids = new Set();
   for (const e of document.querySelectorAll("[id]")) { if (ids.has(e.id)) faults.push("id twice: " + e.id); ids.add(e.id); }
-  for (const s of document.querySelectorAll("svg")) {
-    const names = (s.getAttribute("aria-labelledby") || "").split(" ").map((id) => document.getElementById(id));
-    if (s.getAttribute("role") !== "img" || names.length !== 2 || names.some((n) => !n || n.textContent.trim().length < 12)) faults.push("a chart without its text");
+  for (const s of document.querySelectorAll("svg:not([aria-hidden=true])")) {
+    const names = s.hasAttribute("aria-label") ? [s.getAttribute("aria-label")] : (s.getAttribute("aria-labelledby") || "").split(" ").map((id) => (document.getElementById(id) || {textContent: ""}).textContent);
+    if (s.getAttribute("role") !== "img" || names.length === 0 || names.some((n) => n.trim().length < 12)) faults.push("a chart without its text");
   }
   for (const t of document.querySelectorAll("table")) {
     if (!t.caption || !t.caption.textContent.trim()) faults.push("a table without a caption");
@@ -320,6 +324,91 @@ func TestChoosingInBrowser(t *testing.T) {
 		t.Error("without script there is a form that does nothing")
 	}
 	b.check(t, "in all")
+}
+
+// A region is a map, a table that sorts, and filters.
+func TestRegionInBrowser(t *testing.T) {
+	b := newBrowser(t)
+	drawRegion(t, 4)
+	// One of the other hemisphere, whose season is another; one without a longitude;
+	// one that means harm.
+	for name, place := range map[string]string{"south.csv": "Far Paddock (invented),-35.2,146.1", "nowhere.csv": "Nowhere (invented),38,", "harm.csv": `"` + strings.ReplaceAll(strings.ReplaceAll(hostile, `"`, `""`), "\r\n", " ") + `",37,-80`} {
+		c := weather.Piedmont()
+		if name == "south.csv" {
+			c = weather.Neighbour(7)
+			c.Warmest = 20
+		}
+		rec := weather.Generate(c, 7, climate.Date(2010, 1, 1), climate.Date(2024, 12, 31))
+		var file bytes.Buffer
+		file.WriteString("date,tmax_c,tmin_c\n")
+		for i := range rec.TMaxC {
+			fmt.Fprintf(&file, "%s,%.1f,%.1f\n", rec.Day(i), rec.TMaxC[i], rec.TMinC[i])
+		}
+		if err := os.WriteFile("fields/"+name, file.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		table, err := os.OpenFile("fields/stations.csv", os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if info, _ := table.Stat(); info.Size() == 0 {
+			fmt.Fprintln(table, "station,name,latitude,longitude")
+		}
+		fmt.Fprintf(table, "%s,%s\n", name, place)
+		table.Close()
+	}
+	html := mustRun(t, "region fields --species perennial-ryegrass,kentucky-bluegrass --format html")
+	for _, width := range []int64{360, 1000} {
+		b.open(t, html, width)
+		if got := eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
+			t.Errorf("%d pixels wide on a screen of %d", got, width)
+		}
+	}
+	if faults := eval[[]string](t, b, accessibility); len(faults) > 0 {
+		t.Error(strings.Join(faults, "; "))
+	}
+	count := func(selector string) int {
+		return eval[int](t, b, fmt.Sprintf(`document.querySelectorAll(%q).length`, selector))
+	}
+	if points, rows := count("#plot circle"), count("#windows tbody tr:not([hidden])"); points != 6 || rows != 7 {
+		t.Errorf("%d points and %d rows of one species at 7 stations, one without a longitude", points, rows)
+	}
+	if got := eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(got, "1 without a longitude") || !strings.Contains(got, "of the season") {
+		t.Errorf("legend %q", got)
+	}
+	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(got, "Perennial ryegrass at 7 stations: the last safe date at 80 % is from ") {
+		t.Errorf("answer %q", got)
+	}
+	// Sorted by the last safe date: not down again, as days of the season.
+	sorted := `(() => {
+		const head = [...document.querySelectorAll("#windows thead th")], i = head.findIndex((h) => h.dataset.key === "safe");
+		head[i].querySelector("button").click();
+		const days = [...document.querySelectorAll("#windows tbody tr:not([hidden])")].map((r) => (Date.parse(r.cells[i].dataset.v) - Date.parse(r.dataset.first)) / 86400000);
+		return head[i].getAttribute("aria-sort") === "ascending" && days.every((d, k) => k === 0 || days[k - 1] <= d);
+	})()`
+	if !eval[bool](t, b, sorted) {
+		t.Error("the table does not sort")
+	}
+	set := func(id, value string) {
+		eval[bool](t, b, fmt.Sprintf(`(() => { const e = document.getElementById(%q); e.value = %q; return e.dispatchEvent(new Event("input", {bubbles: true})); })()`, id, value))
+	}
+	set("ask-station", "paddock")
+	if points := count("#plot circle"); points != 1 {
+		t.Errorf("%d points of one station", points)
+	}
+	set("ask-station", "")
+	set("ask-species", "")
+	if rows := count("#windows tbody tr:not([hidden])"); rows != 14 {
+		t.Errorf("%d rows of two species", rows)
+	}
+	set("ask-after", "2026-12-31") // later than any in the north, earlier than none in the south
+	if rows := count("#windows tbody tr:not([hidden])"); rows != 0 {
+		t.Errorf("%d rows safe at the end of the year", rows)
+	}
+	if eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
+		t.Error("the name of a station ran as a script")
+	}
+	b.check(t, "region")
 }
 
 func TestHostileNameInBrowser(t *testing.T) {

@@ -23,6 +23,7 @@ var answeringLines = []string{
 	"second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --area 5000ft2 --format json", "compare --sow 2026-10-10 --format csv", "compare --units metric",
 	"soil --format csv", "soil --format json", "freeze", "freeze --format json", "record", "record --format json", "hindcast --format json", "hindcast",
 	"seed --area 5000ft2 --format json", "species --format json", "help window",
+	"region --format csv", "region --species all --format html", "window --format html", "outlook --sow 2019-10-05 --as-of 2019-10-15 --format ics", "window --format svg --chart days",
 }
 
 // The same bytes on any number of processors, in any time zone and locale, and

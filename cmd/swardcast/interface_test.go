@@ -20,7 +20,7 @@ var printedJSON = map[string][]string{
 	"second-pass": {"--first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe %p",
 		"--first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass"},
 	"compare": {"--sow 2026-10-10"}, "soil": {"--probe %p"}, "freeze": {"", "--as-of 2019-10-15 --years 2010-2019"}, "record": {"%d --lat 40 --temp-unit C", "../../testdata/seattle/seattle-weather.csv --lat 47.6", "--as-of 2015-03-01"},
-	"hindcast": {""}, "species": {""}, "seed": {"--area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb"},
+	"hindcast": {""}, "species": {""}, "region": {""}, "seed": {"--area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb"},
 }
 
 // paths collects the paths of the keys of a JSON value; the elements of a list
@@ -49,7 +49,11 @@ func printedKeys(t *testing.T, command string) map[string]bool {
 	got := map[string]bool{}
 	for _, line := range printedJSON[command] {
 		line = strings.NewReplacer("%p", probe, "%d", doubtful).Replace(line)
-		status, stdout, stderr := runLine("", append(strings.Fields(command+" "+line), "--format", "json")...)
+		format := "json"
+		if command == "region" {
+			format = "jsonl" // of one station and species a line
+		}
+		status, stdout, stderr := runLine("", append(strings.Fields(command+" "+line), "--format", format)...)
 		if status != statusAnswered {
 			t.Fatalf("%s %s: %s", command, line, stderr)
 		}

@@ -124,7 +124,7 @@ func createBeside(name string) (*os.File, error) {
 }
 
 // inputFlags are the flags whose values can name files that are read.
-var inputFlags = []string{"probe", "outlook-file", "species"}
+var inputFlags = []string{"probe", "outlook-file", "species", "list", "places"}
 
 // notItsInput refuses an output that is one of the files that the command line
 // reads: they would be lost.

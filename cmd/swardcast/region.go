@@ -12,7 +12,6 @@ import (
 	"runtime/debug"
 	"slices"
 	"syscall"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -46,6 +45,7 @@ Examples:
   swardcast region stations/ --format csv -o windows.csv
   swardcast region stations/ --format csv -o windows.csv --resume
   swardcast region 'n*.csv' south/ --species all --format geojson -o map.geojson
+  swardcast region stations/ --species all --format html -o region.html
   swardcast region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl
 `,
 	setup: func(f *pflag.FlagSet) func(*program, []string) error {
@@ -90,7 +90,7 @@ func (r *regionRun) declare(f *pflag.FlagSet) {
 	r.turf.declareConfidence(f)
 	r.turf.declareSeason(f)
 	r.reading.declareReading(f)
-	r.out.declare(f, "text", "csv", "jsonl", "geojson")
+	r.out.declare(f, "text", "csv", "jsonl", "geojson", "html")
 	f.Lookup("units").Hidden = true // no form of this answer has a unit
 	f.Lookup("output").Usage = "`file` to write, under the name FILE.part until it is whole (default standard output)"
 }
@@ -178,6 +178,7 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 		return err
 	}
 	var form regionForm
+	settings := r.settings(&options[0])
 	text := &textForm{confidence: r.turf.confidence, names: map[string]string{}}
 	var species []string
 	for _, o := range options {
@@ -190,6 +191,9 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 		form = csvForm{}
 	case "jsonl":
 		form = linesForm{}
+	case "html":
+		form = newPageForm(options, text.middle(), settings)
+		out.first, out.last = true, true // nor can pages
 	case "geojson":
 		form = geoForm{}
 		out.first, out.last = true, true // parts of a JSON text cannot stand behind each other
@@ -200,14 +204,21 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	switch {
 	case r.resume && r.out.output == "":
 		return &usageError{"--resume without an output to go on with", "give it as in --output windows.csv"}
-	case r.resume && form == regionForm(text):
-		return &usageError{"--resume cannot go on with a text", "--format csv, jsonl or geojson"}
+	case r.resume && (r.out.format.value == "text" || r.out.format.value == "html"):
+		return &usageError{"--resume cannot go on with a text or a page", "--format csv, jsonl or geojson"}
 	}
 	sites, err := p.regionSites(args, r)
 	if err != nil {
 		return err
 	}
-	settings, done := r.settings(&options[0]), map[string]bool{}
+	if to, err := os.Stat(r.out.output); err == nil && to.Mode().IsRegular() {
+		for _, s := range sites {
+			if from, err := os.Stat(s.file); err == nil && os.SameFile(from, to) {
+				return &usageError{fmt.Sprintf("--output %s is one of the stations, %s: it would be lost", r.out.output, s.file), "write to another file"}
+			}
+		}
+	}
+	done := map[string]bool{}
 	if err := out.open(r.resume, species, settings, done); err != nil {
 		return err
 	}

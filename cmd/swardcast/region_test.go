@@ -444,3 +444,33 @@ func TestProgressLine(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Two runs do not write to one output, nor one to a station of its own.
+func TestRegionOutputIsItsOwn(t *testing.T) {
+	drawRegion(t, 2)
+	other, err := os.Create("out.csv.part")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	if err := lock(other); err != nil {
+		t.Fatal(err)
+	}
+	if other.WriteString("of another run\n"); lock(other) != nil {
+		t.Fatal("a file cannot be locked twice by the same")
+	}
+	for _, resume := range []string{"", " --resume"} {
+		status, _, stderr := runLine("", strings.Fields("region fields --format csv -o out.csv"+resume)...)
+		if status != statusNoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || contentOf(t, "out.csv.part") != "of another run\n" {
+			t.Errorf("beside another run: status %d: %s", status, stderr)
+		}
+	}
+	other.Close()
+	mustRun(t, "region fields --format csv -o out.csv")
+
+	before := contentOf(t, "fields/00.csv")
+	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
+	if status != statusUsage || !strings.Contains(stderr, "is one of the stations") || contentOf(t, "fields/00.csv") != before {
+		t.Errorf("onto a station: status %d: %s", status, stderr)
+	}
+}

@@ -320,16 +320,25 @@ func (o *regionOutput) open(resume bool, species []string, settings string, done
 		}
 		mode = info.Mode().Perm()
 	}
-	flag := os.O_RDWR | os.O_CREATE
-	if !resume {
-		flag |= os.O_TRUNC
-	}
-	f, err := os.OpenFile(o.name+partEnding, flag, mode)
+	part := o.name + partEnding
+	f, err := os.OpenFile(part, os.O_RDWR|os.O_CREATE, mode)
 	if err != nil {
 		return outputError(name, err)
 	}
+	busy := lock(f) != nil
+	if !busy { // a run that has just ended may have given it its name
+		mine, errMine := f.Stat()
+		now, errNow := os.Stat(part)
+		busy = errMine != nil || errNow != nil || !os.SameFile(mine, now)
+	}
+	if busy {
+		return errors.Join(&dataError{fmt.Errorf("another run is writing to %s", part), "wait for it, or give another --output"}, f.Close())
+	}
 	o.file, o.to = f, f
 	if !resume {
+		if err := f.Truncate(0); err != nil {
+			return errors.Join(outputError(name, err), f.Close())
+		}
 		return nil
 	}
 	// A run that was stopped left the part; one that came to its end the
@@ -430,11 +439,14 @@ func (o *regionOutput) finish(whole bool) error {
 		_, e := o.to.Write(o.form.foot())
 		err = errors.Join(err, e)
 	}
-	if f, ok := o.to.(*os.File); ok && o.name != "" {
-		err = errors.Join(err, f.Close())
+	if o.file != nil && err == nil {
+		err = o.file.Sync()
 	}
 	if o.file != nil && whole && err == nil {
-		err = os.Rename(o.file.Name(), o.name)
+		err = os.Rename(o.file.Name(), o.name) // before another run can lock it
+	}
+	if f, ok := o.to.(*os.File); ok && o.name != "" {
+		err = errors.Join(err, f.Close())
 	}
 	return err
 }

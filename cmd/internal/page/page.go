@@ -94,7 +94,7 @@ type Item struct {
 	Text  Dual
 }
 
-//go:embed page.html page.css page.js
+//go:embed page.html page.css page.js region.html region.js
 var files embed.FS
 
 // read returns an embedded file.

@@ -6,6 +6,7 @@ import (
 	"image/png"
 	"math"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -46,6 +47,11 @@ func TestGallery(t *testing.T) {
 // The gallery's shots of pages look as the pages do.
 func TestGalleryInBrowser(t *testing.T) {
 	b := newBrowser(t)
+	gallery, err := filepath.Abs("../../docs/gallery")
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawRegion(t, 40)
 	for _, shot := range []struct {
 		name, args string
 		width      int64
@@ -55,6 +61,7 @@ func TestGalleryInBrowser(t *testing.T) {
 		{"page-window", "window", 1000, 1150, false},
 		{"page-window-narrow-dark", "window", 360, 800, true},
 		{"page-second-pass", "second-pass --first 2025-10-05 --as-of 2025-10-14 --cover 30 --seed-found no --area 5000ft2", 1000, 1150, false},
+		{"page-region", "region fields --species all", 1000, 1150, false},
 	} {
 		theme := "light"
 		if shot.dark {
@@ -67,7 +74,7 @@ func TestGalleryInBrowser(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		name := "../../docs/gallery/" + shot.name + ".png"
+		name := filepath.Join(gallery, shot.name+".png")
 		if os.Getenv("UPDATE_GALLERY") != "" {
 			if err := os.WriteFile(name, made, 0o644); err != nil {
 				t.Fatal(err)

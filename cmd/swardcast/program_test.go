@@ -145,7 +145,7 @@ func TestWidth(t *testing.T) {
 		"second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --species tall-fescue",
 		"outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", "hindcast", "help outlook", "help hindcast",
 		"soil", "soil --units metric --depth 5", "freeze", "freeze --units metric", "record", "region", "species", "help", "help region", "help window", "help soil",
-		"help freeze", "help record", "help species",
+		"help freeze", "help record", "help species", "region", "region --species all", "help region",
 	} {
 		_, stdout, stderr := runLine("", strings.Fields(args)...)
 		for line := range strings.SplitSeq(stdout, "\n") {

@@ -55,15 +55,6 @@ func mustRun(t *testing.T, args string) string {
 	return stdout
 }
 
-func contentOf(t *testing.T, name string) string {
-	t.Helper()
-	text, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(text)
-}
-
 // A row of a region says what window says of the station.
 func TestRegionRowIsTheWindow(t *testing.T) {
 	drawRegion(t, 3)
@@ -147,7 +138,7 @@ func TestRegionForms(t *testing.T) {
 	if err := os.WriteFile("fields/stations.csv", []byte("station,name\n02,\"=2+3, \"\"<b>\"\"\"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	record := strings.Replace(contentOf(t, "fields/03.csv"), "Longitude: ", "Place: ", 1)
+	record := strings.Replace(read(t, "fields/03.csv"), "Longitude: ", "Place: ", 1)
 	if err := os.WriteFile("fields/03.csv", []byte(record), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -248,7 +239,7 @@ func TestRegionResumes(t *testing.T) {
 		plain := "region fields --format " + form + " -o out"
 		line := plain + " --species perennial-ryegrass,tall-fescue"
 		mustRun(t, line)
-		whole := contentOf(t, "out")
+		whole := read(t, "out")
 		if left, _ := filepath.Glob("out.part"); left != nil {
 			t.Error("the part is left behind")
 		}
@@ -259,7 +250,7 @@ func TestRegionResumes(t *testing.T) {
 					t.Fatal(err)
 				}
 				mustRun(t, line+" --resume")
-				if got := contentOf(t, "out"); got != whole {
+				if got := read(t, "out"); got != whole {
 					t.Fatalf("%s from %d bytes in %s:\n%s\nwant\n%s", form, n, name, got, whole)
 				}
 			}
@@ -269,7 +260,7 @@ func TestRegionResumes(t *testing.T) {
 			line + " --host none", plain + " --species tall-fescue,perennial-ryegrass", plain, line + " --as-of 2025-01-01", line + ",red-fescue",
 		} {
 			status, _, stderr := runLine("", strings.Fields(other+" --resume")...)
-			if status != statusNoAnswer || !strings.Contains(stderr, "out:") || contentOf(t, "out") != whole {
+			if status != statusNoAnswer || !strings.Contains(stderr, "out:") || read(t, "out") != whole {
 				t.Errorf("%s: status %d, %s", other, status, stderr)
 			}
 			if left, _ := filepath.Glob("out.part"); left != nil {
@@ -300,15 +291,15 @@ func TestRegionBadStation(t *testing.T) {
 		t.Errorf("%s", stderr)
 	}
 	status, _, stderr = runLine("", "region", "fields", "--format", "csv", "--strict", "-o", "out")
-	if _, err := os.Stat("out"); status != statusNoAnswer || err == nil || contentOf(t, "out.part") != good {
+	if _, err := os.Stat("out"); status != statusNoAnswer || err == nil || read(t, "out.part") != good {
 		t.Errorf("strict: status %d, %v, %s", status, err, stderr)
 	}
 	// Mended, it is all that is left to do.
-	if err := os.WriteFile("fields/005.csv", []byte(contentOf(t, "fields/01.csv")), 0o644); err != nil {
+	if err := os.WriteFile("fields/005.csv", []byte(read(t, "fields/01.csv")), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	mustRun(t, "region fields --format csv --strict -o out --resume")
-	if got := contentOf(t, "out"); !strings.HasPrefix(got, good) || strings.Count(got, "\n") != 4 {
+	if got := read(t, "out"); !strings.HasPrefix(got, good) || strings.Count(got, "\n") != 4 {
 		t.Errorf("mended: %s", got)
 	}
 	status, stdout, stderr = runLine("", "region", "nowhere.csv", "fields/005.csv/x", "-o", "none")
@@ -328,9 +319,9 @@ func TestRegionStopped(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		defer cancel()
 		var stderr bytes.Buffer
-		var read atomic.Int32
+		var count atomic.Int32
 		p := program{Stdout: io.Discard, Stderr: &stderr, Now: func() time.Time {
-			if read.Add(1) == 6 { // asked once a station
+			if count.Add(1) == 6 { // asked once a station
 				cancel()
 			}
 			return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
@@ -339,7 +330,7 @@ func TestRegionStopped(t *testing.T) {
 		if status := p.report(p.region(ctx, []string{"fields"}, r)); status != statusNoAnswer || !strings.Contains(stderr.String(), "of 12 stations are answered") {
 			t.Fatalf("status %d, %s", status, stderr.String())
 		}
-		part := contentOf(t, form+".part")
+		part := read(t, form+".part")
 		if form == "geojson" && !json.Valid([]byte(part)) {
 			t.Error("the part is no GeoJSON")
 		}
@@ -347,7 +338,7 @@ func TestRegionStopped(t *testing.T) {
 			t.Errorf("%d lines in the part", n)
 		}
 		mustRun(t, "region fields --resume -o "+form+" --format "+form)
-		if contentOf(t, form) != whole {
+		if read(t, form) != whole {
 			t.Errorf("%s: stopped and resumed differs from the whole", form)
 		}
 	}
@@ -461,16 +452,16 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	}
 	for _, resume := range []string{"", " --resume"} {
 		status, _, stderr := runLine("", strings.Fields("region fields --format csv -o out.csv"+resume)...)
-		if status != statusNoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || contentOf(t, "out.csv.part") != "of another run\n" {
+		if status != statusNoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || read(t, "out.csv.part") != "of another run\n" {
 			t.Errorf("beside another run: status %d: %s", status, stderr)
 		}
 	}
 	other.Close()
 	mustRun(t, "region fields --format csv -o out.csv")
 
-	before := contentOf(t, "fields/00.csv")
+	before := read(t, "fields/00.csv")
 	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
-	if status != statusUsage || !strings.Contains(stderr, "is one of the stations") || contentOf(t, "fields/00.csv") != before {
+	if status != statusUsage || !strings.Contains(stderr, "is one of the stations") || read(t, "fields/00.csv") != before {
 		t.Errorf("onto a station: status %d: %s", status, stderr)
 	}
 }

@@ -94,7 +94,7 @@ type Item struct {
 	Text  Dual
 }
 
-//go:embed page.html page.css page.js region.html region.js
+//go:embed top.html page.html page.css page.js region.html region.js
 var files embed.FS
 
 // read returns an embedded file.
@@ -112,7 +112,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"draw":   draw,
 	"glued":  glued,
 	"shown":  func(a *Ask, species string) bool { return a == nil || species == "" || a.Species[0].ID == species },
-}).Parse(read("page.html")))
+}).Parse(read("top.html") + read("page.html")))
 
 // glued keeps a number and its unit on one line.
 func glued(s string) string {

@@ -62,7 +62,7 @@ var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{
 		}
 		return fmt.Sprintf("%.6g", v)
 	},
-}).Parse(read("region.html")))
+}).Parse(read("top.html") + read("region.html")))
 
 func regionPart(name string, data any) []byte {
 	var b bytes.Buffer

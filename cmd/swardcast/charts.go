@@ -97,7 +97,6 @@ var tooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.LeastSeasons
 // chanceChart draws the chance of each sow date with its band.
 func chanceChart(list []chance, s span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
 	c := &chart.Chart{
-		Name:  "chance",
 		Title: fmt.Sprintf("Chance of %s to be %s before the cutoff, by sow date", species, shortStage(o.Stage)),
 		X:     s.sown("sown on"), Y: chart.Percents(""), Rules: rules,
 	}
@@ -165,7 +164,6 @@ func seasonsChart(calendar climate.Calendar, w *forecast.Window, s span) *chart.
 	}
 	first, last := w.Seasons[0].Year, w.Seasons[len(w.Seasons)-1].Year
 	c := &chart.Chart{
-		Name:  "seasons",
 		Title: fmt.Sprintf("Last sow date in time of each past season, %s", w.Options.Species.Name),
 		X:     s.sown("last sow date in time"), Y: chart.Axis{Min: float64(first) - 1, Max: float64(last) + 1},
 	}
@@ -232,7 +230,6 @@ const (
 
 func stageDaysChart(species string, s span, n int, at func(int) (climate.Day, [3]forecast.Spread)) *chart.Chart {
 	c := &chart.Chart{
-		Name:  "days",
 		Title: fmt.Sprintf("Days until %s is up, can be cut and is established, by sow date", species),
 		X:     s.sown("sown on"), Y: chart.Axis{Label: "days"},
 	}
@@ -286,8 +283,8 @@ func daysWords(d float64) string {
 // safeRanges draws the last safe dates of species, 90 to 50 %.
 func safeRanges(windows []*forecast.Window, s span, asOf climate.Day) *chart.Chart {
 	c := &chart.Chart{
-		Name: "species", Title: "Last safe dates of the species, 90 to 50 %",
-		Alt: "Last safe dates at 90, 80 and 50 %: ", X: s.sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
+		Title: "Last safe dates of the species, 90 to 50 %",
+		Alt:   "Last safe dates at 90, 80 and 50 %: ", X: s.sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
 		Rules: []chart.Rule{{Ink: chart.Text, At: float64(asOf), Dashes: dotted, Label: "today, " + shortDate(asOf)}},
 	}
 	date := func(w *forecast.Window, percent float64) float64 {
@@ -341,8 +338,8 @@ type soilRule struct {
 func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 	depth := u.depth(s.depthCM)
 	c := &chart.Chart{
-		Name: "soil", Title: fmt.Sprintf("Soil temperature at %s under grass, estimated from the air", depth),
-		X: s.span.axis(""),
+		Title: fmt.Sprintf("Soil temperature at %s under grass, estimated from the air", depth),
+		X:     s.span.axis(""),
 	}
 	value := func(tempC float64) float64 {
 		if u == metric {
@@ -416,7 +413,7 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 
 // stagesChart draws when the stages come, and the cutoff.
 func stagesChart(x *forecast.Outlook, asOf climate.Day) *chart.Chart {
-	c := &chart.Chart{Name: "stages", Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, longDate(x.Sow)), Alt: "8 in 10 between: "}
+	c := &chart.Chart{Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, longDate(x.Sow)), Alt: "8 in 10 between: "}
 	first, last := x.Sow, x.Sow+30
 	row := func(name string, a, mid, z *climate.Day, ink chart.Ink) {
 		at := func(d *climate.Day) float64 {
@@ -465,8 +462,8 @@ type share struct {
 }
 
 // shareRanges draws shares with their intervals.
-func shareRanges(name, title, label string, list []share) *chart.Chart {
-	c := &chart.Chart{Name: name, Title: title, X: shareAxis(label)}
+func shareRanges(title, label string, list []share) *chart.Chart {
+	c := &chart.Chart{Title: title, X: shareAxis(label)}
 	for i, s := range list {
 		r := chart.Range{Ink: chart.Leaf, Row: float64(i), Low: s.low, Mid: s.mid, High: s.high}
 		r.Note = fmt.Sprintf("%s: %s", s.name, percent(s.mid))
@@ -490,8 +487,8 @@ func speciesShares(list []*forecast.Outlook) []share {
 // reliabilityChart draws chances told against what came of them.
 func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 	c := &chart.Chart{
-		Name: "reliability", Title: "Chances told on the eve of sowing, and how often they came true",
-		Alt: "Chance told and share in which it came: ", X: shareAxis("chance told (mean of the group)"), Y: chart.Percents("it came in"),
+		Title: "Chances told on the eve of sowing, and how often they came true",
+		Alt:   "Chance told and share in which it came: ", X: shareAxis("chance told (mean of the group)"), Y: chart.Percents("it came in"),
 		Lines: []chart.Line{{Ink: chart.Quiet, X: []float64{0, 1}, Y: []float64{0, 1}, Width: 1, Dashes: dashed, Key: "as told"}},
 	}
 	p := chart.Points{Ink: chart.Leaf, Key: fmt.Sprintf("a group of forecasts, with its %d %% interval", forecast.IntervalPercent)}
@@ -513,7 +510,7 @@ func heldChart(h *forecast.Hindcast) *chart.Chart {
 		told, low, high := l.Share()
 		list = append(list, share{fmt.Sprintf("%g %% date", l.Confidence), low, told, high})
 	}
-	c := shareRanges("held", "How often the last safe dates held", "held in; the line marks what was promised", list)
+	c := shareRanges("How often the last safe dates held", "held in; the line marks what was promised", list)
 	for i, l := range h.Levels {
 		at := l.Confidence / 100
 		c.Lines = append(c.Lines, chart.Line{Ink: chart.Brick, X: []float64{at, at}, Y: []float64{-float64(i) - 0.4, -float64(i) + 0.4}, Width: 2})

@@ -26,7 +26,7 @@ func (c *comparison) options() []forecast.Options {
 }
 
 func (c *comparison) speciesChart() *chart.Chart {
-	return shareRanges("species", fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s", shortStage(c.entries[0].outlook.Options.Stage), longDate(c.sow)),
+	return shareRanges(fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s", shortStage(c.entries[0].outlook.Options.Stage), longDate(c.sow)),
 		"chance; the bar is its interval", speciesShares(c.outlooks()))
 }
 

@@ -152,7 +152,7 @@ func (v *outlookView) chart(name string, u unitSystem) (*chart.Chart, error) {
 }
 
 func (v *outlookView) speciesChart() *chart.Chart {
-	return shareRanges("species", fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s", shortStage(v.base.Options.Stage), longDate(v.on)),
+	return shareRanges(fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s", shortStage(v.base.Options.Stage), longDate(v.on)),
 		"chance; the bar is its interval", speciesShares(v.species))
 }
 

@@ -12,7 +12,7 @@ import (
 // standChart draws what should be up against what is seen, and what may come.
 func (v *secondPassView) standChart() *chart.Chart {
 	r := v.report
-	return shareRanges("stand", fmt.Sprintf("The first pass as of %s", longDate(v.in.asOf)), "of the living seed, or of the stand wanted; the bar holds 8 in 10", []share{
+	return shareRanges(fmt.Sprintf("The first pass as of %s", longDate(v.in.asOf)), "of the living seed, or of the stand wanted; the bar holds 8 in 10", []share{
 		{"should be up", r.ExpectedLow, r.ExpectedUp, r.ExpectedHi},
 		{"is seen", math.NaN(), v.stand.Cover, math.NaN()},
 		{"alive, up or not", r.AliveP10, r.AliveP50, r.AliveP90},

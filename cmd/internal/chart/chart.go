@@ -38,7 +38,6 @@ func Inks() []Ink {
 // A Chart is what is drawn, from the back to the front: bands, grid, lines,
 // ranges, points, rules.
 type Chart struct {
-	Name  string // one word, for files and identifiers
 	Title string
 	Under string // beneath the title of a picture that stands alone: where and when
 	Empty string // said in the chart where it has nothing to show

@@ -23,7 +23,7 @@ func sown(a Axis) Axis {
 func example() *Chart {
 	first := climate.Date(2026, time.September, 1)
 	return &Chart{
-		Name: "example", Title: "An example", Alt: "A line that falls.",
+		Title: "An example", Alt: "A line that falls.",
 		X: sown(Dates(first, first+60, 9)), Y: Percents("chance"),
 		Bands:  []Band{{Ink: LeafTi, X: []float64{float64(first), float64(first) + 30, float64(first) + 60}, Low: []float64{0.8, 0.4, 0.1}, High: []float64{1, 0.7, 0.2}, Key: "band"}},
 		Lines:  []Line{{Ink: Leaf, X: []float64{float64(first), float64(first) + 30, float64(first) + 60}, Y: []float64{0.9, 0.5, 0.1}, Key: "line"}},

@@ -105,7 +105,7 @@ func TestPageEscapes(t *testing.T) {
 	const harm = `</title></script><script>alert(1)</script>`
 	p := &Page{Kind: "Test", Place: harm, Answer: Both(harm), Ask: &Ask{First: "2026-07-01", Species: []AskSpecies{{ID: "x", Name: harm, Answer: harm}}},
 		Sections: []Section{{ID: "s", Heading: harm, Tables: []Table{{Caption: harm, Head: []Dual{Both(harm)}, Rows: [][]Dual{{Both(harm)}}}},
-			Figures: []Figure{{US: &chart.Chart{Name: "c", Title: harm, Alt: harm, X: chart.Axis{Max: 1, Label: harm}, Y: chart.Axis{Max: 1},
+			Figures: []Figure{{US: &chart.Chart{Title: harm, Alt: harm, X: chart.Axis{Max: 1, Label: harm}, Y: chart.Axis{Max: 1},
 				Points: []chart.Points{{X: []float64{0.5}, Y: []float64{0.5}, Notes: []string{harm}, Key: harm}}}}}}}}
 	b, err := p.HTML()
 	if err != nil {

@@ -177,6 +177,9 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	if err != nil {
 		return err
 	}
+	if r.out.output == "-" {
+		r.out.output = "" // standard output
+	}
 	var form regionForm
 	settings := r.settings(&options[0])
 	text := &textForm{confidence: r.turf.confidence, names: map[string]string{}}
@@ -211,12 +214,8 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	if err != nil {
 		return err
 	}
-	if to, err := os.Stat(r.out.output); err == nil && to.Mode().IsRegular() {
-		for _, s := range sites {
-			if from, err := os.Stat(s.file); err == nil && os.SameFile(from, to) {
-				return &usageError{fmt.Sprintf("--output %s is one of the stations, %s: it would be lost", r.out.output, s.file), "write to another file"}
-			}
-		}
+	if err := r.keepsInputs(sites); err != nil {
+		return err
 	}
 	done := map[string]bool{}
 	if err := out.open(r.resume, species, settings, done); err != nil {
@@ -259,6 +258,30 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	}
 	progress.clear()
 	return p.regionEnd(ctx, r, out, n)
+}
+
+// keepsInputs refuses an output, or its part, that is a file which the run reads:
+// a station, a list, a table of places.
+func (r *regionRun) keepsInputs(sites []*regionSite) error {
+	if r.out.output == "" {
+		return nil
+	}
+	for _, name := range []string{r.out.output, r.out.output + partEnding} {
+		to, err := os.Stat(name)
+		if err != nil || !to.Mode().IsRegular() {
+			continue
+		}
+		reads := []string{r.list, r.places}
+		for _, s := range sites {
+			reads = append(reads, s.file, filepath.Join(filepath.Dir(s.file), placesName))
+		}
+		for _, in := range reads {
+			if from, err := os.Stat(in); err == nil && os.SameFile(from, to) {
+				return &usageError{fmt.Sprintf("--output %s would write to %s, which is read: it would be lost", r.out.output, in), "write to another file"}
+			}
+		}
+	}
+	return nil
 }
 
 // A regionCount counts the stations of a region: those that were answered before

@@ -461,7 +461,22 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 
 	before := read(t, "fields/00.csv")
 	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
-	if status != statusUsage || !strings.Contains(stderr, "is one of the stations") || read(t, "fields/00.csv") != before {
+	if status != statusUsage || !strings.Contains(stderr, "which is read: it would be lost") || read(t, "fields/00.csv") != before {
 		t.Errorf("onto a station: status %d: %s", status, stderr)
+	}
+
+	// Nor is the part, or a table of places, an input that would be lost.
+	write(t, "x.csv.part", before)
+	write(t, "fields/stations.csv", "station,name\n00,Home (invented)\n")
+	for _, line := range []string{"region x.csv.part --format csv -o x.csv", "region fields --format csv -o fields/stations.csv"} {
+		if status, _, stderr := runLine("", strings.Fields(line)...); status != statusUsage || !strings.Contains(stderr, "it would be lost") {
+			t.Errorf("%s: status %d: %s", line, status, stderr)
+		}
+	}
+	if read(t, "x.csv.part") != before || !strings.Contains(read(t, "fields/stations.csv"), "Home (invented)") {
+		t.Error("an input was lost")
+	}
+	if out := mustRun(t, "region fields --format csv -o -"); !strings.HasPrefix(out, "file,") {
+		t.Errorf("-o - prints %q", out)
 	}
 }

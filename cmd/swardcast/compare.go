@@ -93,6 +93,7 @@ func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *o
 		return err
 	}
 	progress := p.progress("stations", len(files))
+	defer progress.clear() // where a file cannot be read
 	for i, f := range files {
 		if len(lats) > 1 {
 			st.lats = lats[i : i+1]

@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"iter"
+	"maps"
 	"math"
 	"os"
 	"os/signal"
@@ -158,6 +160,25 @@ func (r *regionRun) settings(o *forecast.Options) string {
 	if o.Unwatered {
 		s += " unwatered"
 	}
+	if r.reading.unit.value != string(recordfile.Auto) {
+		s += " temp_unit=" + r.reading.unit.value
+	}
+	for _, k := range slices.Sorted(maps.Keys(r.reading.columns)) {
+		s += fmt.Sprintf(" %s=%q", k, r.reading.columns[k])
+	}
+	return s
+}
+
+// ownFigures tells species whose figures are the user's own apart from the
+// built-in ones, and from others of the same ID.
+func ownFigures(options []forecast.Options) string {
+	s := ""
+	for _, o := range options {
+		if sp, ok := turf.Find(o.Species.ID); !ok || sp != o.Species {
+			sum := sha256.Sum256(fmt.Appendf(nil, "%+v", o.Species))
+			s += fmt.Sprintf(" %s=%x", o.Species.ID, sum[:4])
+		}
+	}
 	return s
 }
 
@@ -181,7 +202,7 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 		r.out.output = "" // standard output
 	}
 	var form regionForm
-	settings := r.settings(&options[0])
+	settings := r.settings(&options[0]) + ownFigures(options)
 	text := &textForm{confidence: r.turf.confidence, names: map[string]string{}}
 	var species []string
 	for _, o := range options {
@@ -196,10 +217,10 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 		form = linesForm{}
 	case "html":
 		form = newPageForm(options, text.middle(), settings)
-		out.first, out.last = true, true // nor can pages
+		out.first, out.last = true, true // parts of a page cannot stand behind each other
 	case "geojson":
 		form = geoForm{}
-		out.first, out.last = true, true // parts of a JSON text cannot stand behind each other
+		out.first, out.last = true, true // nor those of a JSON text
 	default:
 		form = text
 	}

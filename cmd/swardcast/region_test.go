@@ -479,4 +479,26 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	if out := mustRun(t, "region fields --format csv -o -"); !strings.HasPrefix(out, "file,") {
 		t.Errorf("-o - prints %q", out)
 	}
+
+	// A species file with other figures under the same name is another question.
+	write(t, "own.csv", "species,parameter,value\nperennial-ryegrass,tillered,800\n")
+	mustRun(t, "region fields/00.csv --species own.csv --format csv -o own-out.csv")
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv fields/01.csv --format csv -o own-out.csv --resume")...); status != statusNoAnswer || !strings.Contains(stderr, "of other settings") {
+		t.Errorf("resumed with other figures: status %d: %s", status, stderr)
+	}
+	// A file that nobody may write is left alone; a link is followed.
+	write(t, "locked.csv", "kept\n")
+	if err := os.Chmod("locked.csv", 0o444); err != nil {
+		t.Fatal(err)
+	}
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv --format csv -o locked.csv")...); status != statusNoAnswer || !strings.Contains(stderr, "permission denied") || read(t, "locked.csv") != "kept\n" {
+		t.Errorf("onto a write-protected file: status %d: %s", status, stderr)
+	}
+	if err := os.Symlink("linked.csv", "link.csv"); err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, "region fields/00.csv --format csv -o link.csv")
+	if to, err := os.Readlink("link.csv"); err != nil || to != "linked.csv" || !strings.HasPrefix(read(t, "linked.csv"), "file,") {
+		t.Errorf("a link to nothing yet: %s, %v", to, err)
+	}
 }

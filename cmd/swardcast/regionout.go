@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -305,8 +304,9 @@ func (o *regionOutput) open(resume bool, species []string, settings string, done
 	if name == "" {
 		return nil
 	}
-	if target, err := filepath.EvalSymlinks(name); err == nil {
-		o.name = target
+	var err error
+	if o.name, err = target(name); err != nil {
+		return outputError(name, err)
 	}
 	mode := os.FileMode(0o644)
 	if info, err := os.Stat(o.name); err == nil {
@@ -318,7 +318,9 @@ func (o *regionOutput) open(resume bool, species []string, settings string, done
 			o.to = f
 			return nil
 		}
-		mode = info.Mode().Perm()
+		if mode = info.Mode().Perm(); mode&0o222 == 0 {
+			return outputError(name, os.ErrPermission) // nobody may write it
+		}
 	}
 	part := o.name + partEnding
 	f, err := os.OpenFile(part, os.O_RDWR|os.O_CREATE, mode)

@@ -1,5 +1,5 @@
-// Package page writes an answer as one HTML file that opens from disk: its
-// charts, its numbers and its script are in it, and it asks nothing of a network.
+// Package page writes an answer's document as one HTML file that opens from disk:
+// its charts, its numbers and its script are in it, and it asks nothing of a network.
 package page
 
 import (
@@ -10,88 +10,119 @@ import (
 	"strings"
 
 	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 )
 
-// A Dual is a text in US and in metric units, alike where it has none.
-type Dual struct{ US, SI string }
+// A dual is a text in US and in metric units, alike where it has none.
+type dual struct{ US, SI string }
 
-// Both is a text without units.
-func Both(s string) Dual { return Dual{s, s} }
-
-// A Page is what a page says, in its order.
-type Page struct {
-	Kind     string // of answer, such as "Seeding window"
-	Place    string
-	When     string // of which day; "" for none
-	Answer   Dual   // the first sentence
-	Notes    []Dual
-	Metric   bool // the units shown first
-	Unitless bool // nothing on it has units that could be switched
-	Ask      *Ask // what can be chosen; nil for nothing
-	Sections []Section
-	Version  string
+// A view is what the template shows: a document in both systems of units.
+type view struct {
+	Kind, Place, When string
+	Answer            dual
+	Notes             []dual
+	Metric            bool // the units shown first
+	Unitless          bool // nothing on it has units that could be switched
+	Ask               *report.Choices
+	Sections          []section
+	Version           string
 }
 
-// An Ask is what can be chosen, with the numbers that answer it. Its fields are
-// those that the script reads.
-type Ask struct {
-	First   string       `json:"first"`   // the day that the lists begin with
-	From    string       `json:"from"`    // the first that can be chosen
-	What    string       `json:"what"`    // is sown, before the species: "" or "a second pass of"
-	Keep    bool         `json:"keep"`    // the first answer stands before that of what is chosen
-	Sow     string       `json:"sow"`     // chosen at first; "" for none
-	Stage   string       `json:"stage"`   // what is to be reached, as a participle
-	Species []AskSpecies `json:"species"` // the first is chosen at first
-}
-
-// An AskSpecies has the numbers of a species, by sow date. Days are whole, null
-// where too few seasons tell, -1 where the season ends before.
-type AskSpecies struct {
-	ID     string    `json:"id"`
-	Name   string    `json:"name"`
-	Answer string    `json:"answer"` // where no date is chosen
-	Opens  string    `json:"opens"`  // day before which sowing is too early; "" for none
-	Cutoff string    `json:"cutoff"` // day after which it is too late; "" for none
-	Chance []float64 `json:"chance"`
-	Low    []float64 `json:"low"`
-	High   []float64 `json:"high"`
-	Up     []*int    `json:"up"`
-	Mow    []*int    `json:"mow"`
-	Till   []*int    `json:"till"`
-}
-
-// A Section is a heading with what stands beneath.
-type Section struct {
+type section struct {
 	ID, Heading string
-	Intro       []Dual
-	Figures     []Figure
-	Tables      []Table
-	Items       []Item
-	List        []Dual
+	Intro       []dual
+	Figures     []figure
+	Tables      []table
+	Items       []item
+	List        []dual
+	Notes       []dual
 }
 
-// A Figure is a chart in both systems of units; SI is nil where they are alike.
-// One of a species is shown where the species is chosen.
-type Figure struct {
+// A figure is a chart in both systems of units; SI is nil where they are alike.
+type figure struct {
 	US, SI  *chart.Chart
 	Species string
-	Caption Dual
-	Fixed   bool // of what was first asked, whatever is chosen
+	Caption dual
+	Fixed   bool
 }
 
-// A Table has its row headers in the first column.
-type Table struct {
+type table struct {
 	Caption string
-	Head    []Dual
-	Rows    [][]Dual
-	Folded  bool // shown when asked for
-	Fixed   bool // of what was first asked, whatever is chosen
+	Head    []dual
+	Rows    [][]dual
+	Folded  bool
+	Fixed   bool
 }
 
-// An Item is a text with a label.
-type Item struct {
+type item struct {
 	Label string
-	Text  Dual
+	Text  dual
+}
+
+// HTML writes a document, which is given in both systems of units, as a page; first
+// are the units that it opens with.
+func HTML(us, metric *report.Document, first words.System, version string) ([]byte, error) {
+	j := &join{}
+	v := &view{Kind: us.Kind, Place: us.Place, When: us.When, Answer: j.text(us.Headline, metric.Headline), Notes: j.texts(us.Notes, metric.Notes),
+		Metric: first == words.Metric, Ask: us.Choices, Version: version}
+	for i := range us.Sections {
+		if us.Sections[i].On != report.TextOnly {
+			v.Sections = append(v.Sections, j.section(&us.Sections[i], &metric.Sections[i]))
+		}
+	}
+	v.Unitless = !j.differs
+	var b bytes.Buffer
+	err := tmpl.Execute(&b, v)
+	return b.Bytes(), err
+}
+
+// A join puts the two documents together and notes whether they differ.
+type join struct{ differs bool }
+
+func (j *join) text(us, si string) dual {
+	j.differs = j.differs || us != si
+	return dual{us, si}
+}
+
+func (j *join) texts(us, si []string) []dual {
+	var out []dual
+	for i, s := range us {
+		out = append(out, j.text(s, si[i]))
+	}
+	return out
+}
+
+// chart is nil where both are alike.
+func (j *join) chart(us, si *chart.Chart) *chart.Chart {
+	if fmt.Sprint(us) == fmt.Sprint(si) { // reflect.DeepEqual takes NaN for unlike
+		return nil
+	}
+	j.differs = true
+	return si
+}
+
+func (j *join) section(us, si *report.Section) section {
+	s := section{ID: us.ID, Heading: us.Heading, Intro: j.texts(us.Intro, si.Intro), List: j.texts(us.List, si.List), Notes: j.texts(us.Notes, si.Notes)}
+	for i, f := range us.Figures {
+		out := figure{US: f.Chart, Species: f.Species, Caption: j.text(f.Caption, si.Figures[i].Caption), Fixed: f.Fixed,
+			SI: j.chart(f.Chart, si.Figures[i].Chart)}
+		s.Figures = append(s.Figures, out)
+	}
+	for i, t := range us.Tables {
+		if t.On == report.TextOnly {
+			continue
+		}
+		out := table{Caption: t.Caption, Head: j.texts(t.Head, si.Tables[i].Head), Folded: t.Folded, Fixed: t.Fixed}
+		for k, row := range t.Rows {
+			out.Rows = append(out.Rows, j.texts(row, si.Tables[i].Rows[k]))
+		}
+		s.Tables = append(s.Tables, out)
+	}
+	for i, x := range us.Items {
+		s.Items = append(s.Items, item{x.Label, j.text(x.Text, si.Items[i].Text)})
+	}
+	return s
 }
 
 //go:embed top.html page.html page.css page.js region.html region.js
@@ -111,7 +142,9 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"script": func() template.JS { return template.JS(read("page.js")) },
 	"draw":   draw,
 	"glued":  glued,
-	"shown":  func(a *Ask, species string) bool { return a == nil || species == "" || a.Species[0].ID == species },
+	"shown": func(a *report.Choices, species string) bool {
+		return a == nil || species == "" || a.Species[0].ID == species
+	},
 }).Parse(read("top.html") + read("page.html")))
 
 // glued keeps a number and its unit on one line.
@@ -131,7 +164,7 @@ func sizes(c *chart.Chart) (wide, narrow chart.Size) {
 }
 
 // draw draws a figure: wide and narrow, in both units where they differ.
-func draw(f Figure, section, figure int) template.HTML {
+func draw(f figure, section, figure int) template.HTML {
 	var b strings.Builder
 	one := func(c *chart.Chart, units string) {
 		wide, narrow := sizes(c)
@@ -150,11 +183,4 @@ func draw(f Figure, section, figure int) template.HTML {
 		one(f.SI, "si")
 	}
 	return template.HTML(b.String()) // the chart escapes what it writes
-}
-
-// HTML writes the page.
-func (p *Page) HTML() ([]byte, error) {
-	var b bytes.Buffer
-	err := tmpl.Execute(&b, p)
-	return b.Bytes(), err
 }

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 )
 
 // luminance is the relative luminance of a colour #rrggbb or #rgb.
@@ -103,11 +105,12 @@ func TestInks(t *testing.T) {
 
 func TestPageEscapes(t *testing.T) {
 	const harm = `</title></script><script>alert(1)</script>`
-	p := &Page{Kind: "Test", Place: harm, Answer: Both(harm), Ask: &Ask{First: "2026-07-01", Species: []AskSpecies{{ID: "x", Name: harm, Answer: harm}}},
-		Sections: []Section{{ID: "s", Heading: harm, Tables: []Table{{Caption: harm, Head: []Dual{Both(harm)}, Rows: [][]Dual{{Both(harm)}}}},
-			Figures: []Figure{{US: &chart.Chart{Title: harm, Alt: harm, X: chart.Axis{Max: 1, Label: harm}, Y: chart.Axis{Max: 1},
+	d := &report.Document{Kind: "Test", Place: harm, Headline: harm, Notes: []string{harm},
+		Choices: &report.Choices{First: "2026-07-01", Species: []report.Species{{ID: "x", Name: harm, Answer: harm}}},
+		Sections: []report.Section{{ID: "s", Heading: harm, Tables: []report.Table{{Caption: harm, Head: []string{harm}, Rows: [][]string{{harm}}}},
+			Figures: []report.Figure{{Chart: &chart.Chart{Title: harm, Alt: harm, X: chart.Axis{Max: 1, Label: harm}, Y: chart.Axis{Max: 1},
 				Points: []chart.Points{{X: []float64{0.5}, Y: []float64{0.5}, Notes: []string{harm}, Key: harm}}}}}}}}
-	b, err := p.HTML()
+	b, err := HTML(d, d, words.US, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,119 @@
+package ask
+
+import (
+	"errors"
+	"io"
+	"math"
+
+	"swardcast/climate"
+	"swardcast/climate/check"
+	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
+	"swardcast/forecast"
+)
+
+// SeasonAtHand makes the ensemble of a season from the record to the as-of day, a
+// forecast where there is one, and the past seasons.
+func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
+	var ahead *climate.Record
+	if aheadFile != "" {
+		var err error
+		if ahead, err = readAhead(p, aheadFile, in); err != nil {
+			return nil, err
+		}
+	}
+	o.Season = season
+	w, err := in.Dates(o)
+	if err != nil {
+		return nil, in.SeasonsError(err)
+	}
+	var years []int
+	for _, se := range w.Seasons {
+		if se.Year != season {
+			years = append(years, se.Year)
+		}
+	}
+	e, err := in.Ensemble(season, in.AsOf, years, ahead, *o.Completeness)
+	if err != nil {
+		return nil, in.SeasonsError(err)
+	}
+	if ahead != nil && e.Ahead == 0 {
+		return nil, cli.Dataf("", "%s: no row is of a day after %s, the last of the record", aheadFile, e.AsOf)
+	}
+	return e, nil
+}
+
+const unitHint = "name the columns with their unit, such as date,tmax_f,tmin_f"
+
+// readAhead reads forecast rows and checks them. So few rows seldom tell their
+// unit: then it is the one in which they lie near the normal of their days, if
+// there is just one.
+func readAhead(p *cli.Program, name string, in *Station) (*climate.Record, error) {
+	read := func(unit recordfile.Unit) (*recordfile.File, error) {
+		var f *recordfile.File
+		err := p.Files.Read(name, func(r io.Reader) (err error) {
+			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit})
+			return err
+		})
+		return f, err
+	}
+	normal, err := climate.FitNormal(in.Record.First, in.Record.TMaxC, climate.AirHarmonics)
+	if err != nil {
+		return nil, err
+	}
+	// near tells how far the rows lie from the normal highest temperature of
+	// their days, °C.
+	near := func(r *climate.Record) float64 {
+		sum, n := 0.0, 0.0
+		for i, v := range r.TMaxC {
+			if !math.IsNaN(v) {
+				sum += v - normal.At(r.Day(i))
+				n++
+			}
+		}
+		return math.Abs(sum / n)
+	}
+	const (
+		plausible = 15.0 // °C that some days can lie off the normal
+		clearly   = 8.0  // °C by which the next unit must lie farther off
+	)
+	file, err := read(recordfile.Auto)
+	if err == nil && near(file.Record) > plausible {
+		return nil, cli.Dataf(unitHint, "%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
+			name, file.Unit.Name(), file.UnitReason, near(file.Record))
+	}
+	if err != nil {
+		var ambiguous *recordfile.Error
+		if !errors.As(err, &ambiguous) {
+			return nil, err
+		}
+		best, next := math.Inf(1), math.Inf(1)
+		for _, unit := range ambiguous.Units {
+			f, e := read(unit)
+			if e != nil {
+				continue
+			}
+			switch d := near(f.Record); {
+			case d < best:
+				best, next, file = d, best, f
+			case d < next:
+				next = d
+			}
+		}
+		if best > plausible || next-best < clearly {
+			if ambiguous.Units != nil {
+				err = &cli.DataError{Err: err, Hint: unitHint}
+			}
+			return nil, err
+		}
+		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
+	}
+	clean, doubts, err := check.Clean(file.Record)
+	if err != nil {
+		return nil, cli.Dataf("", "%s: %w", name, err)
+	}
+	for _, d := range doubts {
+		p.Say("%s: %s: %s; it is left out", name, d.First, d.Reason)
+	}
+	return clean, nil
+}

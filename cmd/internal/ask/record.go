@@ -1,0 +1,212 @@
+package ask
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"swardcast/climate"
+	"swardcast/climate/check"
+	"swardcast/climate/demo"
+	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// An Input is a record as it was read and checked.
+type Input struct {
+	File    *recordfile.File
+	Name    string          // of the file
+	Checked *climate.Record // without rejected values; its gaps are not filled
+	Doubts  []check.Doubt
+	AsOf    climate.Day // today
+
+	refusal error // why the record must not be answered from, or nil
+}
+
+// A Station is an input made ready for forecasts.
+type Station struct {
+	*Input
+	*forecast.Station
+	ProbeFile string // of soil readings, or ""
+}
+
+// A Reading says how a record is read. The zero value takes what the file says.
+type Reading struct {
+	Options  recordfile.Options
+	Place    func(*climate.Place) // overrides what the file says of it; nil: nothing
+	AsOf     *climate.Day         // today; nil: the last day of the record
+	Today    climate.Day          // by the clock, to refuse records from the future
+	Invented bool                 // the record may run on into the future
+}
+
+// Read reads a record and checks its values.
+func Read(r io.Reader, name string, how Reading) (*Input, error) {
+	in := &Input{Name: name}
+	o := how.Options
+	if how.AsOf != nil {
+		o.Until = *how.AsOf
+	}
+	var err error
+	if in.File, err = recordfile.Read(r, name, o); err != nil {
+		return nil, err
+	}
+	rec := in.File.Record
+	if how.Place != nil {
+		how.Place(&rec.Place)
+	}
+	if in.AsOf = rec.Last(); how.AsOf != nil {
+		in.AsOf = *how.AsOf
+	}
+	if !how.Invented && rec.Last() > how.Today+1 {
+		return nil, cli.Dataf("look for a mistyped year, or for the day and the month swapped",
+			"%s: the record runs to %s, which is in the future (today is %s)", name, rec.Last(), how.Today)
+	}
+	clean, doubts, err := check.Clean(rec)
+	in.Doubts = append(in.File.Doubts, doubts...)
+	if err != nil {
+		in.refusal = cli.Dataf("bring the record to one unit", "%s: %w", name, err)
+		clean = rec
+	}
+	in.Checked = clean
+	return in, nil
+}
+
+// OpenRecord reads the one record that the arguments name and checks it.
+func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) {
+	if len(args) > 1 {
+		return nil, cli.Usagef("", "one FILE at a time: %d given", len(args))
+	}
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	how := Reading{
+		Options: recordfile.Options{Unit: recordfile.Unit(s.Unit.Value), Station: s.station, Columns: s.Columns},
+		Place:   s.place, Today: p.Today(), Invented: len(args) == 0,
+	}
+	if s.AsOf.Given {
+		how.AsOf = &s.AsOf.Day
+	}
+	var in *Input
+	name := demo.Name
+	read := func(r io.Reader) (err error) {
+		in, err = Read(r, name, how)
+		return err
+	}
+	var err error
+	switch {
+	case len(args) == 0:
+		p.Say("no FILE given: answering for the built-in demo station, which is invented")
+		err = read(bytes.NewReader(demo.Station))
+	case args[0] == "-":
+		name = "standard input"
+		err = read(p.Stdin)
+	default:
+		name = args[0]
+		err = p.Files.Read(name, read)
+	}
+	var option *recordfile.OptionError
+	switch {
+	case errors.As(err, &option):
+		return nil, cli.Usagef("--columns date=Day,tmax=High,tmin=3", "--columns: %s", option.Message)
+	case err != nil:
+		return nil, err
+	}
+	const stale = 200 // days
+	if last := in.Checked.Last(); in.AsOf-last > stale {
+		p.Say("%s: the record ends on %s, %d days before the as-of day %s", name, last, in.AsOf-last, in.AsOf)
+	}
+	return in, nil
+}
+
+// OpenStation reads the one record that the arguments name, makes it ready and takes
+// in the user's own soil readings, where there are any.
+func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, error) {
+	in, err := OpenRecord(p, args, s)
+	if err != nil {
+		return nil, err
+	}
+	station, err := in.Ready()
+	if err != nil {
+		return nil, err
+	}
+	return station, calibrate(p, station, s.probe)
+}
+
+// NeedLatitude returns the error of a record without a latitude, nil for one that
+// has it.
+func (in *Input) NeedLatitude(hint string) error {
+	if math.IsNaN(in.Checked.Place.Latitude) {
+		return cli.Dataf(hint, "%s: the file does not give the latitude of the station", in.Name)
+	}
+	return nil
+}
+
+// LatitudeHint says how the latitude of one file is given.
+const LatitudeHint = "add it, as in --lat 33.8"
+
+// Ready makes the record ready for forecasts.
+func (in *Input) Ready() (*Station, error) {
+	if in.refusal != nil {
+		return nil, in.refusal
+	}
+	if err := in.NeedLatitude(LatitudeHint); err != nil {
+		return nil, err
+	}
+	rec := in.Checked
+	station, err := forecast.NewStation(rec)
+	switch {
+	case errors.Is(err, climate.ErrTooShort):
+		return nil, cli.Dataf("at least a year is needed for the soil, five autumns for a safe date",
+			"%s: the record has %d days, from %s to %s: %w", in.Name, rec.Len(), rec.First, rec.Last(), err)
+	case errors.Is(err, forecast.ErrHemisphere):
+		return nil, cli.Dataf(fmt.Sprintf("--lat %g", -rec.Place.Latitude), "%s: %w", in.Name, err)
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w", in.Name, err)
+	}
+	return &Station{Input: in, Station: station}, nil
+}
+
+// DisplayName is the station's name, or the file's where it has none.
+func (in *Input) DisplayName() string {
+	name := in.Checked.Place.Name
+	if name == "" {
+		name = strings.TrimSuffix(filepath.Base(in.Name), filepath.Ext(in.Name))
+	}
+	return words.Harmless(name)
+}
+
+// MissingDays counts the days without both temperatures.
+func (in *Input) MissingDays() int {
+	n := 0
+	for i := range in.Checked.TMaxC {
+		if in.Checked.Missing(i) {
+			n++
+		}
+	}
+	return n
+}
+
+// SeasonsError adds the file, and what to do, to an error of the seasons.
+func (in *Input) SeasonsError(err error) error {
+	hint := ""
+	if errors.Is(err, forecast.ErrNoSeasons) {
+		hint = "a season needs its days from the opening to the cutoff; see swardcast record and --years"
+	}
+	return cli.Dataf(hint, "%s: %w", in.Name, err)
+}
+
+// HasDay reports whether the record holds an unfilled day between two.
+func (s *Station) HasDay(from, to climate.Day) bool {
+	for i := max(0, s.Record.Index(from)); i <= s.Record.Index(to) && i < len(s.Filled); i++ {
+		if !s.Filled[i] {
+			return true
+		}
+	}
+	return false
+}

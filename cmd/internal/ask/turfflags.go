@@ -1,0 +1,123 @@
+package ask
+
+import (
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/cli"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// TurfFlags say what is sown, into what, before what.
+type TurfFlags struct {
+	Species             []string
+	host, stage, cutoff *Choice
+	freeze, open, dorm  Temperature
+	years               Years
+	completeness        *Choice
+	unwatered           bool
+	Season              int
+	Confidence          float64
+}
+
+// Declare declares the flags.
+func (t *TurfFlags) Declare(f *pflag.FlagSet) {
+	f.StringSliceVar(&t.Species, "species", []string{"perennial-ryegrass"}, "species sown, by the names of swardcast species, or a parameter file of your own")
+	f.Lookup("species").DefValue = "perennial-ryegrass"
+	cli.MarkInput(f, "species")
+	var hosts []string
+	for _, h := range turf.Hosts() {
+		hosts = append(hosts, h.ID)
+	}
+	t.host = NewChoice(hosts[0], hosts...)
+	f.Var(t.host, "host", "turf that is overseeded, none for bare soil or a cool-season lawn")
+	t.stage = NewChoice(string(turf.Tillered), Names(turf.Stages())...)
+	f.Var(t.stage, "stage", "what must be reached before the cutoff")
+	t.cutoff = NewChoice(string(forecast.CutoffEarliest), Names(forecast.CutoffRules())...)
+	f.Var(t.cutoff, "cutoff", "what ends the season for seedlings")
+	t.freeze, t.open, t.dorm = Temperature{text: "28F"}, Temperature{text: "75F"}, Temperature{text: "by host"}
+	f.Var(&t.freeze, "freeze-temp", "killing freeze of the air")
+	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which sowing opens")
+	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
+	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
+	t.completeness = DeclareCompleteness(f)
+	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
+	t.Confidence = 80
+}
+
+// DeclareConfidence declares the flag of commands that tell a last safe date.
+func (t *TurfFlags) DeclareConfidence(f *pflag.FlagSet) {
+	f.Float64Var(&t.Confidence, "confidence", 80, "percent of seasons that a safe date must have made")
+}
+
+// DeclareSeason declares the flag of commands that tell dates of any season.
+func (t *TurfFlags) DeclareSeason(f *pflag.FlagSet) {
+	f.IntVar(&t.Season, "season", 0, "season the dates are told for (default the one at or after the last day)")
+}
+
+// DeclareCompleteness declares the flag of the rule for missing days.
+func DeclareCompleteness(f *pflag.FlagSet) *Choice {
+	var rules []string
+	for _, c := range climate.Completenesses() {
+		rules = append(rules, c.Name)
+	}
+	c := NewChoice(climate.WMO.Name, rules...)
+	f.Var(c, "completeness", "days that may be missing where they decide: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
+	return c
+}
+
+// CompletenessOf is the rule of a name.
+func CompletenessOf(name string) climate.Completeness {
+	for _, c := range climate.Completenesses() {
+		if c.Name == name {
+			return c
+		}
+	}
+	panic("ask: no completeness rule " + name)
+}
+
+// Options turns the flags into one set of options a species.
+func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
+	if !(t.Confidence > 0 && t.Confidence < 100) {
+		return nil, cli.Usagef("", "confidence %g is not between 0 and 100 percent", t.Confidence)
+	}
+	if t.Season != 0 && (t.Season < 1 || t.Season > 9999) {
+		return nil, cli.Usagef("", "season %d is not a year", t.Season)
+	}
+	host, _ := turf.FindHost(t.host.Value)
+	if t.open.Given {
+		host.Open.TempC, host.Open.Source = t.open.C, "as told"
+	}
+	if t.dorm.Given {
+		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.C, "as told"
+	}
+	o := forecast.Options{
+		Host: host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),
+		Completeness: new(CompletenessOf(t.completeness.Value)),
+		FirstSeason:  t.years.First, LastSeason: t.years.Last, Season: t.Season, Confidence: t.Confidence,
+		Unwatered: t.unwatered,
+	}
+	if t.freeze.Given {
+		o.FreezeC = new(t.freeze.C)
+	}
+	var list []forecast.Options
+	for _, name := range t.Species {
+		found, err := FindSpecies(p.Files, name)
+		if err != nil {
+			return nil, err
+		}
+		for _, sp := range found {
+			if !slices.ContainsFunc(list, func(x forecast.Options) bool { return x.Species == sp }) {
+				o.Species = sp
+				list = append(list, o)
+			}
+		}
+	}
+	if len(list) == 0 {
+		return nil, cli.Usagef("swardcast species", "no species given")
+	}
+	return list, nil
+}

@@ -1,0 +1,191 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/words"
+)
+
+// A Program is a list of commands with what they run on, so that tests and other
+// hosts run it in process.
+type Program struct {
+	Name     string     // as it is typed
+	Top      string     // help of the program; %s stands for the list of commands
+	Commands []*Command // in the order of the help
+
+	Stdin          io.Reader
+	Stdout, Stderr io.Writer
+	Files          Storage
+	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future
+	Getenv         func(string) string  // nil: the environment
+	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
+	Hint           func(error) string   // what to type after an error that has no hint of its own; nil: nothing
+}
+
+// A Storage is where named files are read and written: a disk, or what a host
+// without one holds in memory.
+type Storage interface {
+	// Read gives a file to what reads it.
+	Read(name string, read func(io.Reader) error) error
+	// Write puts a whole file, or leaves the old one.
+	Write(name string, content []byte) error
+	// Clash returns the one of the files read that writing to a name would
+	// destroy, "" for none. stdin is what "-" stands for.
+	Clash(output string, read []string, stdin io.Reader) string
+}
+
+// Today is the day by the clock, in Greenwich.
+func (p *Program) Today() climate.Day {
+	now := time.Now
+	if p.Now != nil {
+		now = p.Now
+	}
+	y, m, d := now().UTC().Date() // the answer must not depend on the time zone
+	return climate.Date(y, m, d)
+}
+
+// Main runs the command line and returns the exit status.
+func (p *Program) Main(ctx context.Context, args []string) int {
+	if err := p.run(ctx, args); err != nil {
+		return p.Report(err)
+	}
+	return Answered
+}
+
+func (p *Program) run(ctx context.Context, args []string) error {
+	if len(args) == 0 {
+		return &UsageError{"no command given", p.Name + " help"}
+	}
+	switch args[0] {
+	case "help", "--help", "-h":
+		return p.help(args[1:])
+	case "--version", "version":
+		return p.Print([]byte(p.Name + " " + Version() + "\n"))
+	}
+	c := p.find(args[0])
+	if c == nil {
+		return p.unknownCommand(args[0])
+	}
+	flags, run := c.declare()
+	switch err := flags.Parse(args[1:]); {
+	case errors.Is(err, pflag.ErrHelp):
+		return p.help(args[:1])
+	case err != nil:
+		return &UsageError{err.Error(), p.Name + " help " + c.Name}
+	}
+	if err := p.keepInputs(flags); err != nil {
+		return err
+	}
+	return run(ctx, p, flags.Args())
+}
+
+// keepInputs refuses an output that is one of the files that the command line
+// reads: it would be lost.
+func (p *Program) keepInputs(flags *pflag.FlagSet) error {
+	output := flags.Lookup("output")
+	if output == nil || output.Value.String() == "" || output.Value.String() == "-" {
+		return nil
+	}
+	read := flags.Args()
+	flags.Visit(func(f *pflag.Flag) {
+		if f.Annotations[readsFile] == nil {
+			return
+		}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			read = append(read, list.GetSlice()...)
+		} else {
+			read = append(read, f.Value.String())
+		}
+	})
+	if name := p.Files.Clash(output.Value.String(), read, p.Stdin); name != "" {
+		return &UsageError{fmt.Sprintf("--output %s is a file that is read, %s: it would be lost", output.Value, name), "write to another file"}
+	}
+	return nil
+}
+
+func (p *Program) find(name string) *Command {
+	for _, c := range p.Commands {
+		if c.Name == name {
+			return c
+		}
+	}
+	return nil
+}
+
+func (p *Program) unknownCommand(name string) error {
+	if strings.HasPrefix(name, "-") {
+		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " help"}
+	}
+	return &UsageError{fmt.Sprintf("unknown command %q", name), p.Name + " help"}
+}
+
+func (p *Program) help(args []string) error {
+	switch len(args) {
+	case 0:
+		var list strings.Builder
+		for _, c := range p.Commands {
+			fmt.Fprintf(&list, "  %-11s  %s\n", c.Name, c.Summary)
+		}
+		return p.Print(fmt.Appendf(nil, p.Top, list.String()))
+	case 1:
+		c := p.find(args[0])
+		if c == nil {
+			return p.unknownCommand(args[0])
+		}
+		return p.Print([]byte(c.fullHelp(p.Name)))
+	}
+	return &UsageError{"help takes one command", p.Name + " help"}
+}
+
+// Version is that of the build.
+func Version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(unknown)"
+}
+
+// Say writes a message of one line to standard error.
+func (p *Program) Say(format string, args ...any) {
+	fmt.Fprintf(p.Stderr, "%s: %s\n", p.Name, words.Harmless(fmt.Sprintf(format, args...)))
+}
+
+func (p *Program) hint(text string) { fmt.Fprintf(p.Stderr, "hint: %s\n", words.Harmless(text)) }
+
+// Print writes to standard output.
+func (p *Program) Print(text []byte) error {
+	if _, err := p.Stdout.Write(text); err != nil {
+		return Dataf("", "standard output cannot be written: %w", withoutPath(err))
+	}
+	return nil
+}
+
+// Write puts an answer in a file, whole or not at all, or on standard output where
+// the name is "" or "-".
+func (p *Program) Write(name string, answer []byte) error {
+	if name == "" || name == "-" {
+		return p.Print(answer)
+	}
+	if err := p.Files.Write(name, answer); err != nil {
+		return Dataf("", "%s cannot be written: %w", name, err)
+	}
+	return nil
+}
+
+func withoutPath(err error) error {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
+}

@@ -1,0 +1,46 @@
+package files
+
+import (
+	"errors"
+	"io"
+	"os"
+
+	"swardcast/cmd/internal/cli"
+)
+
+// Read gives a file to what reads it. A file that is written to meanwhile is
+// refused: what was read of it may be half old, half new.
+func Read(name string, read func(io.Reader) error) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return Error(name, err)
+	}
+	defer f.Close()
+	before, err := f.Stat()
+	if err != nil {
+		return Error(name, err)
+	}
+	if before.IsDir() {
+		return cli.Dataf("name one file in it", "%s: this is a directory", name)
+	}
+	readErr := read(f)
+	after, err := f.Stat()
+	switch {
+	case err != nil:
+		return Error(name, err)
+	case before.Mode().IsRegular() && (after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime())):
+		return cli.Dataf("try again once it is written", "%s: the file changed while it was read", name)
+	}
+	return readErr
+}
+
+// Error gives an error of opening a file without the words of the system call.
+func Error(name string, err error) error {
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return cli.Dataf("", "%s: there is no such file", name)
+	case errors.Is(err, os.ErrPermission):
+		return cli.Dataf("", "%s: no permission to read it", name)
+	}
+	return cli.Dataf("", "%s: %w", name, withoutPath(err))
+}

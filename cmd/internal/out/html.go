@@ -1,0 +1,20 @@
+package out
+
+import (
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/page"
+	"swardcast/cmd/internal/words"
+)
+
+// HTML is the document as a page, with both systems of units on it.
+var HTML = Form{"html", HasDocument, func(a *Answer, f *Flags) ([]byte, error) {
+	us, err := a.Document(words.US)
+	if err != nil {
+		return nil, err
+	}
+	metric, err := a.Document(words.Metric)
+	if err != nil {
+		return nil, err
+	}
+	return page.HTML(us, metric, f.System(), cli.Version())
+}}

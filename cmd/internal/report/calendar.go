@@ -1,0 +1,102 @@
+package report
+
+import (
+	"fmt"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// An event is one day of a calendar file (RFC 5545).
+type Event struct {
+	Kind    string // stays the same from one look to the next
+	Of      string // what it is of: a sowing or a season
+	Day     *climate.Day
+	Unknown bool // whether it comes is not known
+	Summary string
+	Details string // the range and what it means
+}
+
+// rangeWords tells the range of a date.
+func rangeWords(u words.System, low, high *climate.Day) string {
+	switch {
+	case low == nil:
+		return "Its range is not known."
+	case high == nil:
+		return fmt.Sprintf("8 in 10: from %s, or not before the season is over.", u.LongDate(*low))
+	case *low == *high:
+		return fmt.Sprintf("It is known: %s.", u.LongDate(*low))
+	}
+	return fmt.Sprintf("8 in 10 between %s and %s.", u.LongDate(*low), u.LongDate(*high))
+}
+
+func datesRange(u words.System, d forecast.Dates) string {
+	return rangeWords(u, words.DayOrNil(d.At(0.1)), words.DayOrNil(d.At(0.9)))
+}
+
+// StageEvents are the stages of a sowing; with too few seasons none is known.
+func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
+	var out []Event
+	for i, s := range x.Stages {
+		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
+		out = append(out, Event{string(s.Stage), of, s.P50, x.Members < forecast.LeastSeasons, fmt.Sprintf(summary, what), rangeWords(u, s.P10, s.P90)})
+	}
+	return out
+}
+
+// SeasonEvents are what the season brings, whatever is sown in it: the freeze that
+// ends it, and the cutoff of the species.
+func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.Day) []Event {
+	o := &x.Options
+	few := x.Members < forecast.LeastSeasons
+	of := fmt.Sprint(season)
+	frozen := "Killing freeze expected (%s)"
+	day, ok := x.Freeze.At(0.5)
+	if last, known := x.Freeze.At(0.9); ok && known && last <= asOf {
+		frozen = "Killing freeze (%s)"
+	}
+	return []Event{
+		{"freeze", of, words.DayOrNil(day, ok), few, fmt.Sprintf(frozen, u.Temp(*o.FreezeC)), datesRange(u, x.Freeze) + " Keep off frosted turf until it has thawed."},
+		{"cutoff", of + " " + o.Species.ID, words.DayOrNil(x.Cutoff.At(0.5)), few, "Cutoff for seedlings of " + o.Species.Name, datesRange(u, x.Cutoff)},
+	}
+}
+
+// SafeEvent is the last safe date of a sowing that is still to come.
+func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf climate.Day) Event {
+	o := &x.Options
+	day, ok := x.Latest.At(1 - o.Confidence/100)
+	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.LeastSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
+		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
+			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}
+}
+
+// SowingOf names a sowing, for UIDs.
+func SowingOf(command string, o *forecast.Options, sow climate.Day) string {
+	return command + " " + o.Species.ID + " " + sow.String()
+}
+
+// A Calendar has the days of one sowing and of its season.
+type Calendar struct {
+	Name     string
+	Place    string
+	Position string // of the place, to tell places of one name apart
+	AsOf     climate.Day
+	Last     climate.Day // of the season: where an event that is not to be expected is put
+	Footer   []string    // stands beneath every event's details
+	Events   []Event
+}
+
+// NewCalendar names a calendar.
+func NewCalendar(u words.System, in *ask.Station, o *forecast.Options, sow climate.Day, season int, events []Event) *Calendar {
+	place := in.Checked.Place
+	return &Calendar{
+		Name:     fmt.Sprintf("%s sown on %s, %s", words.Capital(o.Species.Name), u.LongDate(sow), in.DisplayName()),
+		Place:    in.DisplayName(),
+		Position: fmt.Sprintf("%.4f %.4f", place.Latitude, place.Longitude),
+		AsOf:     in.AsOf, Last: in.Calendar.Last(season),
+		Footer: []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]},
+		Events: events,
+	}
+}

@@ -1,0 +1,109 @@
+// Package report has what the answers of all commands are made of: the document
+// that text and pages are written from, the charts, the parts of JSON that several
+// share, the facts that an answer is based on, and the cautions. It knows no form.
+package report
+
+import (
+	"swardcast/cmd/internal/chart"
+)
+
+// A Document is an answer in words, in one system of units. A terminal prints it
+// and a page shows it; both say the same.
+type Document struct {
+	Kind     string // of answer, such as "Seeding window"
+	Place    string
+	When     string // of which day; "" for none
+	Headline string // the answer in a sentence or two
+	Notes    []string
+	Choices  *Choices // what can be chosen on a page; nil for nothing
+	Sections []Section
+}
+
+// A Medium is where a part of a document is shown.
+type Medium int
+
+// The media. A terminal leaves out what only a page has room for.
+const (
+	Everywhere Medium = iota
+	PageOnly
+	TextOnly
+)
+
+// A Section is a heading with what stands beneath.
+type Section struct {
+	ID, Heading string // a terminal prints no heading where it is ""
+	On          Medium
+	Intro       []string
+	Figures     []Figure
+	Tables      []Table
+	Items       []Item
+	List        []string
+	Notes       []string // beneath the rest
+}
+
+// A Figure is a chart. One of a species is shown where the species is chosen.
+type Figure struct {
+	Chart   *chart.Chart
+	Bars    *Bars // how a terminal draws it; nil: not at all
+	Species string
+	Caption string
+	Fixed   bool // of what was first asked, whatever is chosen
+}
+
+// A Table has its row headers in the first column.
+type Table struct {
+	On      Medium
+	Caption string
+	Head    []string
+	Rows    [][]string
+	Folded  bool // shown when asked for: a terminal leaves it out
+	Fixed   bool // of what was first asked, whatever is chosen
+	Plain   bool // a terminal prints neither caption nor head
+}
+
+// An Item is a text with a label. One without goes on with the one above it.
+type Item struct{ Label, Text string }
+
+// Bars are a figure drawn with characters: a bar a row.
+type Bars struct {
+	Title   string
+	Heads   string // of the cells behind the bars
+	Rows    []Bar
+	Width   int // of a full bar, in cells
+	Legend  string
+}
+
+// A Bar is a share, 0 to 1, with the ends of its interval.
+type Bar struct {
+	Label          string
+	Low, Mid, High float64 // Low NaN: no interval
+	Cells          []string
+}
+
+// Choices is what can be chosen on a page, with the numbers that answer it. Its
+// fields are those that the page's script reads.
+type Choices struct {
+	First   string    `json:"first"`   // the day that the lists begin with
+	From    string    `json:"from"`    // the first that can be chosen
+	What    string    `json:"what"`    // is sown, before the species: "" or "a second pass of"
+	Keep    bool      `json:"keep"`    // the first answer stands before that of what is chosen
+	Sow     string    `json:"sow"`     // chosen at first; "" for none
+	Stage   string    `json:"stage"`   // what is to be reached, as a participle
+	Species []Species `json:"species"` // the first is chosen at first
+}
+
+// Species has the numbers of a species, by sow date. Days are whole, null where too
+// few seasons are known, -1 where the season ends before.
+type Species struct {
+	ID     string    `json:"id"`
+	Name   string    `json:"name"`
+	Answer string    `json:"answer"` // where no date is chosen
+	Opens  string    `json:"opens"`  // day before which sowing is too early; "" for none
+	Cutoff string    `json:"cutoff"` // day after which it is too late; "" for none
+	Chance []float64 `json:"chance"`
+	Low    []float64 `json:"low"`
+	High   []float64 `json:"high"`
+	Up     []*int    `json:"up"`
+	Mow    []*int    `json:"mow"`
+	Till   []*int    `json:"till"`
+}

@@ -1,0 +1,120 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/mattn/go-runewidth"
+
+	"swardcast/climate"
+)
+
+// Columns is the width of everything printed for a terminal, in character cells.
+const Columns = 80
+
+// Wrap breaks a text into lines of the text width, the first behind a lead, the
+// others indented as far.
+func Wrap(lead, text string) string {
+	var b strings.Builder
+	indent := strings.Repeat(" ", Width(lead))
+	line := lead
+	for i, word := range glued(strings.Fields(text)) {
+		switch {
+		case i == 0:
+			line += word
+		case Width(line)+1+Width(word) > Columns:
+			b.WriteString(line + "\n")
+			line = indent + word
+		default:
+			line += " " + word
+		}
+	}
+	b.WriteString(line + "\n")
+	return b.String()
+}
+
+// glued joins a number and the unit behind it, which no line may part.
+func glued(words []string) []string {
+	var out []string
+	for _, w := range words {
+		if n := len(out); n > 0 && (strings.HasPrefix(w, "°") || strings.HasPrefix(w, "%")) {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// Width is the number of character cells that a text takes on a terminal: two for
+// a wide character (Unicode Standard Annex 11), none for a combining one.
+func Width(s string) int { return cells.StringWidth(s) }
+
+// cells counts ambiguous characters, such as those of the bars, as one cell
+// whatever the locale, so that the same input gives the same bytes.
+var cells = &runewidth.Condition{}
+
+// Pad fills a text with blanks on the right.
+func Pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-Width(s))) }
+
+// PadLeft fills a text with blanks on the left.
+func PadLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-Width(s))) + s }
+
+// Date prints a day of a season whose year is known.
+func (u System) Date(d climate.Day) string { return d.Format("2 Jan") }
+
+// LongDate prints a day with its year.
+func (u System) LongDate(d climate.Day) string { return d.Format("2 Jan 2006") }
+
+// Percent prints a chance; a chance is never printed as certain.
+func Percent(c float64) string {
+	switch {
+	case c > 0.995:
+		return ">99 %"
+	case c < 0.005:
+		return "<1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*c)
+}
+
+// Plural is the word that goes with a count.
+func Plural(n int, one, more string) string {
+	if n == 1 {
+		return one
+	}
+	return more
+}
+
+// Capital makes the first letter a capital.
+func Capital(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	return strings.ToUpper(s[:n]) + s[n:]
+}
+
+// Bars draws a share over n cells.
+func Bars(share float64, n int) string {
+	k := int(math.Round(share * float64(n)))
+	return strings.Repeat("█", k) + strings.Repeat("·", n-k)
+}
+
+// Days prints a number of days, rounded.
+func Days(d float64) string {
+	n := int(math.Round(d))
+	return fmt.Sprintf("%d %s", n, Plural(n, "day", "days"))
+}
+
+// Interval prints the ends of an interval of a chance.
+func Interval(low, high float64) string { return fmt.Sprintf("%.0f–%.0f %%", 100*low, 100*high) }
+
+// DateOr prints a date, or a dash where there is none.
+func (u System) DateOr(d *climate.Day) string {
+	if d == nil {
+		return "–"
+	}
+	return u.Date(*d)
+}
+
+// Lower makes the first letter a small one.
+func Lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }

@@ -1,0 +1,110 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// Celsius converts °F.
+func Celsius(f float64) float64 { return (f - 32) / 1.8 }
+
+// Fahrenheit converts °C.
+func Fahrenheit(c float64) float64 { return c*1.8 + 32 }
+
+// A System says in which units text is printed.
+type System bool
+
+const (
+	US     System = false
+	Metric System = true
+)
+
+// Temp prints a temperature, whole degrees in °F, tenths in °C.
+func (u System) Temp(c float64) string {
+	if u == Metric {
+		return fmt.Sprintf("%.1f °C", RoundTo(c, 1))
+	}
+	return fmt.Sprintf("%.0f °F", RoundTo(Fahrenheit(c), 0))
+}
+
+// Difference prints a difference of temperatures with its sign.
+func (u System) Difference(c float64) string {
+	if u == Metric {
+		return fmt.Sprintf("%+.1f °C", RoundTo(c, 1))
+	}
+	return fmt.Sprintf("%+.1f °F", RoundTo(c*1.8, 1))
+}
+
+// Depth prints a soil depth.
+func (u System) Depth(cm int) string {
+	if u == Metric {
+		return fmt.Sprintf("%d cm", cm)
+	}
+	return fmt.Sprintf("%.0f in.", math.Round(float64(cm)/2.54))
+}
+
+// Exact by definition: the international foot and avoirdupois pound.
+const (
+	MetresPerFoot          = 0.3048
+	GramsPerPound          = 453.59237
+	SquareFoot             = MetresPerFoot * MetresPerFoot       // m²
+	Acre                   = 43560 * SquareFoot                  // m²
+	Hectare                = 10000.0                             // m²
+	PoundPer1000SquareFeet = GramsPerPound / (1000 * SquareFoot) // g/m²
+)
+
+// Area prints an area.
+func (u System) Area(m2 float64) string {
+	switch {
+	case u == Metric && m2 >= 2*Hectare:
+		return fmt.Sprintf("%s ha", Figures(m2/Hectare))
+	case u == Metric:
+		return fmt.Sprintf("%s m²", Figures(m2))
+	case m2 >= 2*Acre:
+		return fmt.Sprintf("%s acres", Figures(m2/Acre))
+	}
+	return fmt.Sprintf("%s ft²", Figures(m2/SquareFoot))
+}
+
+// Weight prints a weight.
+func (u System) Weight(g float64) string {
+	switch {
+	case u == Metric && g >= 1000:
+		return Figures(g/1000) + " kg"
+	case u == Metric:
+		return Figures(g) + " g"
+	case g < GramsPerPound/2:
+		return Figures(g/(GramsPerPound/16)) + " oz"
+	}
+	return Figures(g/GramsPerPound) + " lb"
+}
+
+// Rate prints a seeding rate.
+func (u System) Rate(gm2 float64) string {
+	if u == Metric {
+		return Figures(gm2) + " g/m²"
+	}
+	return Figures(gm2/PoundPer1000SquareFeet) + " lb/1000 ft²"
+}
+
+// Water prints a depth of water.
+func (u System) Water(mm float64) string {
+	if u == Metric {
+		return fmt.Sprintf("%.1f mm", mm)
+	}
+	return fmt.Sprintf("%.2f in.", mm/25.4)
+}
+
+// Figures prints three significant figures, or all before the point.
+func Figures(v float64) string {
+	switch {
+	case math.Abs(v) >= 100:
+		return strconv.FormatFloat(math.Round(v), 'f', 0, 64)
+	case math.Abs(v) >= 10:
+		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+	case math.Abs(v) >= 1:
+		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64)
+}

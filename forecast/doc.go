@@ -14,7 +14,7 @@
 //   - [Station.Ensemble] and [Ensemble.Outlook]: what comes of one sowing, given
 //     the season so far and, where there is one, a weather forecast
 //   - [Ensemble.Judge]: a first pass that came up thin, slow or lost
-//   - [Ensemble.Outlook] for each species and [Letters]: species side by side
+//   - [Ensemble.Outlook] for each species and [CompactLetters]: species side by side
 //   - [Station.Hindcast]: how often past forecasts would have been right
 //   - [Region]: many stations, some at a time
 //
@@ -26,7 +26,7 @@
 //
 // # Units and days
 //
-// Temperatures are in °C, warmth in °C d, rain in mm. A day is a civil date
+// Temperatures are in °C, thermal time in °C d, rain in mm. A day is a civil date
 // ([climate.Day]), never an instant: no time zone can shift it. NaN is what is
 // not known, a nil day what did not come before the season ended, +Inf a number
 // of days that never ends.

@@ -39,9 +39,9 @@ type Water struct {
 	DryShare float64 // of the members in which an unwatered seedbed is too dry for seed
 }
 
-// leastRain is the share of days with rain, or none, on record that water is told
+// minRain is the share of days with rain, or none, on record that water is told
 // from.
-const leastRain = 0.8
+const minRain = 0.8
 
 // Water returns what the seedbed asks for from a day on, for so many days or
 // until the members end, and the sum over them, mm, in the middle of the members.
@@ -53,7 +53,7 @@ func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM flo
 			known++
 		}
 	}
-	if float64(known) < leastRain*float64(e.station.Record.Len()) {
+	if float64(known) < minRain*float64(e.station.Record.Len()) {
 		return nil, 0, ErrNoRain
 	}
 	type bed struct {

@@ -138,7 +138,7 @@ func ExampleEnsemble_Judge() {
 }
 
 // Species side by side: those that share a letter are not told apart.
-func ExampleLetters() {
+func ExampleCompactLetters() {
 	station, err := demoStation()
 	if err != nil {
 		fmt.Println(err)
@@ -146,9 +146,9 @@ func ExampleLetters() {
 	}
 	species := turf.All()
 	slices.SortStableFunc(species, func(a, b turf.Species) int {
-		return int(a.Warmth(turf.Tillered) - b.Warmth(turf.Tillered))
+		return int(a.ThermalTime(turf.Tillered) - b.ThermalTime(turf.Tillered))
 	})
-	letters := forecast.Letters(species, turf.Tillered)
+	letters := forecast.CompactLetters(species, turf.Tillered)
 	for i, sp := range species {
 		dates, err := station.Dates(forecast.Options{Species: sp})
 		if err != nil {

@@ -89,7 +89,7 @@ func TestSeasonByHand(t *testing.T) {
 	// 22nd, 29 days.
 	g := s.growth(&Options{Species: *ryegrass()})
 	w, _ := s.Window(Options{})
-	days := s.daysTo(&w.Seasons[0], g, ryegrass().Warmth(turf.Tillered), 2020, 200)
+	days := s.daysTo(&w.Seasons[0], g, ryegrass().ThermalTime(turf.Tillered), 2020, 200)
 	first := climate.Date(2020, time.July, 1)
 	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28, climate.Date(2020, time.October, 24): 29} {
 		if got := days[sow-first]; got != want {
@@ -171,11 +171,11 @@ func TestLatestIsTheLastThatMakesIt(t *testing.T) {
 				for sow := se.First; sow <= end; sow++ {
 					sum := 0.0
 					for d := sow; d <= end; d++ {
-						sum += g.warmth[s.Record.Index(d)]
+						sum += g.degreeDays[s.Record.Index(d)]
 					}
 					// Running sums round in the last digits; no season
 					// hangs on a millionth of a degree day.
-					if sum >= sp.Warmth(turf.Tillered)-1e-6 {
+					if sum >= sp.ThermalTime(turf.Tillered)-1e-6 {
 						latest = new(sow)
 					}
 				}
@@ -301,7 +301,7 @@ func TestFewSeasonsGiveNoQuantile(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, ok := w.LastSafe(80); ok != (n >= LeastSeasons) {
+		if _, ok := w.LastSafe(80); ok != (n >= MinSeasons) {
 			t.Errorf("%d seasons: safe date %v", n, ok)
 		}
 	}

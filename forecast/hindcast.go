@@ -72,9 +72,9 @@ type Hindcast struct {
 	SoilError   []float64          // days by which the season's own latest date from the air missed that of the truth
 }
 
-// MostHindcast is how many seasons are judged at once: each is forecast from all
+// MaxHindcast is how many seasons are judged at once: each is forecast from all
 // the others, and the time grows with the square.
-const MostHindcast = 150
+const MaxHindcast = 150
 
 // Hindcast forecasts every usable season of the record from the others, on the
 // eve of the season, on the eve of each of five sow dates around the median
@@ -85,7 +85,7 @@ const MostHindcast = 150
 // Of a long record the latest MaxSeasons seasons are used unless the options name
 // others. It calls tell, unless that is nil, with the number of seasons done and of
 // all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and an error
-// for more than MostHindcast.
+// for more than MaxHindcast.
 func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell func(done, all int)) (*Hindcast, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -101,8 +101,8 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell 
 		}
 		return nil, ErrFewSeasons
 	}
-	if len(seasons) > MostHindcast {
-		return nil, fmt.Errorf("%d seasons are too many to judge at once: at most %d", len(seasons), MostHindcast)
+	if len(seasons) > MaxHindcast {
+		return nil, fmt.Errorf("%d seasons are too many to judge at once: at most %d", len(seasons), MaxHindcast)
 	}
 	truths := seasons
 	if truth != nil {

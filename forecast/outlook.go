@@ -54,10 +54,10 @@ type Outlook struct {
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
 	Decided          bool    // the season has ended for seedlings: the days gone by alone decide the chance
-	WarmthSoFar      float64 // °C d from sowing to the as-of day
-	warmthSD         float64 // of WarmthSoFar, soil and lot, °C d
+	ThermalTime      float64 // °C d from sowing to the as-of day
+	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
-	BehindDays       float64 // how far the warmth is behind that of the middle season, negative for ahead; NaN before sowing
+	BehindDays       float64 // how far the thermal time is behind that of the middle season, negative for ahead; NaN before sowing
 }
 
 // A StageOutlook is when one stage comes.
@@ -128,7 +128,7 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 
 // spread sums up days to a stage like spreadOf, but with the errors of soil and
 // lot taken at the speed of the days on which they tell: through the winter a
-// little warmth is many days.
+// little thermal time is many days.
 func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
 	plain := spreadOf(days, need, 0, 0)
 	if math.IsNaN(plain.P50) || math.IsInf(plain.P50, 1) {
@@ -141,7 +141,7 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 		j := min(i+int(plain.P50)+1, m.Record.Len())
 		n := 0.0
 		for k := max(0, i); k < j; k++ {
-			if m.warmth[k] > leastWarmth {
+			if m.degreeDays[k] > minDayDegreeDays {
 				n++
 			}
 		}
@@ -149,10 +149,10 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 	}
 	n := climate.Quantile(0.5, sorted(growing))
 	delta := zTenth * math.Hypot(lotSD, e.station.siteSD(5, sow)*n)
-	at := func(p, warmth float64) float64 {
+	at := func(p, thermalTime float64) float64 {
 		var d []float64
 		for _, m := range grown {
-			if x := m.daysUntil(sow, math.Max(1, warmth)); !math.IsNaN(x) {
+			if x := m.daysUntil(sow, math.Max(1, thermalTime)); !math.IsNaN(x) {
 				d = append(d, x)
 			}
 		}
@@ -195,13 +195,13 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	sp := &out.Options.Species
 	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
-	now, sd := e.warmthSoFar(out, grown)
-	out.WarmthSoFar, out.warmthSD = now, sd
-	up := func(warmth float64) float64 { return sp.EmergedShare(warmth) }
+	now, sd := e.thermalTimeSoFar(out, grown)
+	out.ThermalTime, out.thermalTimeSD = now, sd
+	up := func(thermalTime float64) float64 { return sp.EmergedShare(thermalTime) }
 	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = up(now), up(now-z*sd), up(now+z*sd)
 
 	for k, stage := range turf.Stages() {
-		need := sp.Warmth(stage)
+		need := sp.ThermalTime(stage)
 		// Plants differ in when they come up; from there on they keep pace.
 		later := need - sp.Emerged.Value
 		st := StageOutlook{Stage: stage, ReachedNow: up(now - later), Low: up(now - later - z*sd), High: up(now - later + z*sd)}
@@ -215,7 +215,7 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 			}
 		}
 		st.NeverBefore /= math.Max(1, float64(len(days)))
-		st.Days = e.spread(out.Sow, days, need, sp.WarmthSD(stage), grown)
+		st.Days = e.spread(out.Sow, days, need, sp.ThermalTimeSD(stage), grown)
 		date := func(d float64) *climate.Day {
 			if math.IsNaN(d) || math.IsInf(d, 0) {
 				return nil
@@ -227,10 +227,10 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	}
 }
 
-// warmthSoFar is the warmth from sowing to the as-of day, the mean of the members
+// thermalTimeSoFar is the thermal time from sowing to the as-of day, the mean of the members
 // where past seasons stand in for days, and its standard deviation: of that, of
 // the soil, and of the lot as far as it has grown.
-func (e *Ensemble) warmthSoFar(out *Outlook, grown []grownMember) (warmth, sd float64) {
+func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalTime, sd float64) {
 	if e.AsOf < out.Sow {
 		return 0, 0
 	}
@@ -244,15 +244,15 @@ func (e *Ensemble) warmthSoFar(out *Outlook, grown []grownMember) (warmth, sd fl
 	if len(sums) == 0 {
 		return 0, 0
 	}
-	warmth, spread := stat.PopMeanStdDev(sums, nil)
+	thermalTime, spread := stat.PopMeanStdDev(sums, nil)
 	days := int(e.AsOf-out.Sow) + 1
 	soilSD := math.Hypot(e.station.siteSD(5, out.Sow), soil.Residual5.MeanSD(days)) * float64(days)
 	sp := &out.Options.Species
-	lot := sp.WarmthSD(turf.Emerged) * math.Min(1, warmth/sp.Emerged.Value)
-	return warmth, math.Hypot(spread, math.Hypot(soilSD, lot))
+	lot := sp.ThermalTimeSD(turf.Emerged) * math.Min(1, thermalTime/sp.Emerged.Value)
+	return thermalTime, math.Hypot(spread, math.Hypot(soilSD, lot))
 }
 
-// daysUntil is the days from sowing until the warmth is reached in a member,
+// daysUntil is the days from sowing until the thermal time is reached in a member,
 // +Inf where that is not before the season ends, NaN where its weather ends
 // before.
 func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
@@ -270,7 +270,7 @@ func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
 	return float64(j - i)
 }
 
-// behind compares the warmth since sowing with that of the past seasons over the
+// behind compares the thermal time since sowing with that of the past seasons over the
 // same dates, as the days by which the middle one of them had as much.
 func (e *Ensemble) behind(out *Outlook) {
 	out.BehindDays = math.NaN()
@@ -292,7 +292,7 @@ func (e *Ensemble) behind(out *Outlook) {
 		}
 		sums = append(sums, row)
 	}
-	if len(sums) < LeastSeasons {
+	if len(sums) < MinSeasons {
 		return
 	}
 	column := make([]float64, len(sums))
@@ -303,10 +303,10 @@ func (e *Ensemble) behind(out *Outlook) {
 		}
 		slices.Sort(column)
 		middle := climate.Quantile(0.5, column)
-		if middle >= out.WarmthSoFar {
+		if middle >= out.ThermalTime {
 			part := 0.0
 			if middle > before {
-				part = (out.WarmthSoFar - before) / (middle - before)
+				part = (out.ThermalTime - before) / (middle - before)
 			}
 			out.BehindDays = float64(days) - (float64(k) + part)
 			return

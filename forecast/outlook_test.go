@@ -60,7 +60,7 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 				t.Errorf("season %d, sown %d days from the latest date: chance %.2f", se.Year, shift, x.Chance)
 			}
 			g := s.growth(&Options{Species: *ryegrass()})
-			days := s.daysTo(&se, g, ryegrass().Warmth(turf.Emerged), se.Year, 304)
+			days := s.daysTo(&se, g, ryegrass().ThermalTime(turf.Emerged), se.Year, 304)
 			if want := days[sow-se.First]; x.Stages[0].Days.P50 != want {
 				t.Errorf("season %d, sown %v: up after %g days, window says %g", se.Year, sow, x.Stages[0].Days.P50, want)
 			}
@@ -132,7 +132,7 @@ func TestSoilSpread(t *testing.T) {
 	if share := below / n; math.Abs(share-0.1) > 0.02 {
 		t.Errorf("%.3f of the days lie under their 10 %% quantile", share)
 	}
-	if q := station(t, 4, 0, LeastSeasons-1).SoilSpread(10, from, from)[0]; !math.IsNaN(q.P50) {
+	if q := station(t, 4, 0, MinSeasons-1).SoilSpread(10, from, from)[0]; !math.IsNaN(q.P50) {
 		t.Errorf("%v from too few years", q)
 	}
 }

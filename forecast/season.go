@@ -94,23 +94,23 @@ func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.Dropp
 	return usable, dropped
 }
 
-// growth holds the warmth of each day for a species and its running sum:
-// sum[j] - sum[i] is the warmth of the days i to j-1. moist is the same of the
+// growth holds the degree days of each day for a species and its running sum:
+// sum[j] - sum[i] is the degree days of the days i to j-1. moist is the same of the
 // days on which an unwatered seedbed is moist, nil where it is watered; seed
 // that is not yet up lives on it.
 type growth struct {
-	warmth, sum []float64
-	moist       []float64
-	emerged     float64 // warmth to come up
+	degreeDays, sum []float64
+	moist           []float64
+	emerged         float64 // thermal time to come up
 }
 
 func (s *Station) growth(o *Options) growth {
 	n := s.Record.Len()
-	g := growth{warmth: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
+	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
 	response := o.Species.Growth()
 	for i, t := range s.Soil.Soil5C {
-		g.warmth[i] = response.Warmth(t)
-		g.sum[i+1] = g.sum[i] + g.warmth[i]
+		g.degreeDays[i] = response.DegreeDays(t)
+		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
 	if o.Unwatered {
 		moist, _ := climate.Topsoil.Moist(s.Record)
@@ -118,7 +118,7 @@ func (s *Station) growth(o *Options) growth {
 		for i := range moist {
 			g.moist[i+1] = g.moist[i]
 			if moist[i] {
-				g.moist[i+1] += g.warmth[i]
+				g.moist[i+1] += g.degreeDays[i]
 			}
 		}
 	}
@@ -126,12 +126,12 @@ func (s *Station) growth(o *Options) growth {
 }
 
 // reach returns the index of the day on which seed sown on day i has had the
-// warmth, or the number of days where it has not.
+// thermal time, or the number of days where it has not.
 func (g *growth) reach(i int, need float64) int {
 	if g.moist != nil {
 		first := math.Min(need, g.emerged)
 		up := after(g.moist, i, first)
-		if need -= first; need <= 0 || up >= len(g.warmth) {
+		if need -= first; need <= 0 || up >= len(g.degreeDays) {
 			return up
 		}
 		i = up + 1
@@ -139,7 +139,7 @@ func (g *growth) reach(i int, need float64) int {
 	return after(g.sum, i, need)
 }
 
-// progress returns the warmth that seed sown on day i has lived on by the end of
+// progress returns the thermal time that seed sown on day i has lived on by the end of
 // day j.
 func (g *growth) progress(i, j int) float64 {
 	if g.moist == nil {
@@ -203,8 +203,8 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		end = *se.Cutoff
 	}
 	// One pass back from the cutoff: the latest date is the first one met from
-	// which the warmth up to the cutoff is enough.
-	need, stop := o.Species.Warmth(o.Stage), rec.Index(end)
+	// which the thermal time up to the cutoff is enough.
+	need, stop := o.Species.ThermalTime(o.Stage), rec.Index(end)
 	for i := stop; i >= from; i-- {
 		if g.reach(i, need) <= stop {
 			se.Latest = new(rec.Day(i))

@@ -107,19 +107,19 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 }
 
 // posterior goes through a grid of the share alive and of the error of the
-// warmth.
+// thermal time.
 func (r *StandReport) posterior(first *Outlook, stand Stand) {
-	const alives, warmths = 200, 21
+	const alives, thermalTimes = 200, 21
 	sp := &first.Options.Species
 	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
-	warmth, sd := first.WarmthSoFar, first.warmthSD
+	thermalTime, sd := first.ThermalTime, first.thermalTimeSD
 	mass := make([]float64, alives)
 	total := 0.0
 	for i := range mass {
 		alive := (float64(i) + 0.5) / alives
-		for k := range warmths {
-			z := -3 + 6*float64(k)/(warmths-1)
-			up := sp.EmergedShare(warmth + z*sd)
+		for k := range thermalTimes {
+			z := -3 + 6*float64(k)/(thermalTimes-1)
+			up := sp.EmergedShare(thermalTime + z*sd)
 			like := coverProbability(stand.Cover, alive*up) * foundProbability(stand.Found, alive*(1-up))
 			mass[i] += math.Exp(-z*z/2) * like
 		}

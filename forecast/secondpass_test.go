@@ -196,7 +196,7 @@ func TestUnwatered(t *testing.T) {
 	}
 }
 
-func TestLetters(t *testing.T) {
+func TestCompactLetters(t *testing.T) {
 	get := func(ids ...string) (list []turf.Species) {
 		for _, id := range ids {
 			s, ok := turf.Find(id)
@@ -209,11 +209,11 @@ func TestLetters(t *testing.T) {
 	}
 	// By hand: |373 − 447| = 74 against 1.28 √(34.3² + 41.5²) = 69.0: apart;
 	// 373 and 394: 21 against 1.28 √(34.3² + 39.7²) = 67: not.
-	l := Letters(get("perennial-ryegrass", "creeping-bentgrass", "tall-fescue", "kentucky-bluegrass"), turf.Tillered)
+	l := CompactLetters(get("perennial-ryegrass", "creeping-bentgrass", "tall-fescue", "kentucky-bluegrass"), turf.Tillered)
 	if l[0] != "a" || l[1] != "ab" || l[2] != "b" || l[3] != "c" {
 		t.Errorf("%v", l)
 	}
-	if l := Letters(get("red-fescue", "hard-fescue"), turf.Tillered); l[0] != "a" || l[1] != "a" {
+	if l := CompactLetters(get("red-fescue", "hard-fescue"), turf.Tillered); l[0] != "a" || l[1] != "a" {
 		t.Errorf("%v", l)
 	}
 }

@@ -25,10 +25,10 @@ type Station struct {
 	weekly5, weekly10 []float64 // trailing means over a week, °C
 }
 
-// leastAmplitude is the annual swing of the soil, °C either side, under which
+// minAmplitude is the annual swing of the soil, °C either side, under which
 // nothing can be called an autumn. Lands within 10° of the equator stay below
 // it, the mildest oceanic shores of the middle latitudes (5 °C) above it (M).
-const leastAmplitude = 2.5
+const minAmplitude = 2.5
 
 // ErrNoLatitude is the error of a record whose latitude is not known.
 var ErrNoLatitude = errors.New("the latitude of the station is not known")
@@ -56,7 +56,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err := s.setSoil(curve); err != nil {
 		return nil, err
 	}
-	if a := s.Normal10C.Amplitude(); a < leastAmplitude {
+	if a := s.Normal10C.Amplitude(); a < minAmplitude {
 		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
 			ErrNoAutumn, rec.Place.Latitude, a)
 	}
@@ -115,7 +115,7 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 
 // SoilSpread returns, for every day between two, the quantiles of the daily mean
 // soil temperature at 5 or 10 cm on its date in all the other years of the record,
-// °C; NaN where fewer than [LeastSeasons] hold it.
+// °C; NaN where fewer than [MinSeasons] hold it.
 func (s *Station) SoilSpread(depthCM int, from, to climate.Day) []Spread {
 	soil := s.Soil.Soil10C
 	if depthCM == 5 {
@@ -132,7 +132,7 @@ func (s *Station) SoilSpread(depthCM int, from, to climate.Day) []Spread {
 			}
 		}
 		q := Spread{math.NaN(), math.NaN(), math.NaN()}
-		if len(column) >= LeastSeasons {
+		if len(column) >= MinSeasons {
 			slices.Sort(column)
 			q = Spread{climate.Quantile(0.1, column), climate.Quantile(0.5, column), climate.Quantile(0.9, column)}
 		}

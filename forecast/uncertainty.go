@@ -8,13 +8,13 @@ import (
 )
 
 // An error of the soil estimate moves a date by the error over the slope of
-// what the date is read from: the warmth of a day where a sum of warmth is
+// what the date is read from: the degree days of a day where a sum of them is
 // reached, the fall of the soil a day where a threshold is crossed. Neither
 // slope can be told better than these, so that flat stretches do not give
 // infinite errors.
 const (
-	leastWarmth = 1.0  // °C d a day
-	leastFall   = 0.05 // °C a day
+	minDayDegreeDays = 1.0  // °C d a day
+	minFall          = 0.05 // °C a day
 )
 
 // latestUncertainty works out the error of a season's latest date from that of
@@ -26,19 +26,19 @@ func (s *Station) latestUncertainty(se *Season, g growth, o Options, end climate
 	}
 	i, j := s.Record.Index(*se.Latest), s.Record.Index(end)
 	days := float64(j - i + 1)
-	atSowing := math.Max(leastWarmth, meanOf(g.warmth, i-3, i+4))
+	atSowing := math.Max(minDayDegreeDays, meanOf(g.degreeDays, i-3, i+4))
 	site, season := s.siteSD(5, (*se.Latest+end)/2)*days, soil.Residual5.MeanSD(j-i+1)*days
 	if se.Cause == CauseDormancy {
 		// Soil that is warmer than estimated also goes dormant later: the
 		// two errors add rather than cancel.
 		depth := o.Host.Dormancy.DepthCM
-		atEnd := meanOf(g.warmth, j-3, j+4) / s.fall(depth, end)
+		atEnd := meanOf(g.degreeDays, j-3, j+4) / s.fall(depth, end)
 		site += s.siteSD(depth, end) * atEnd
 		season += soil.ResidualAt(depth).MeanSD(weekDays) * atEnd
 	}
 	return uncertainDate{
 		at:     s.offset(se.Year, *se.Latest),
-		common: math.Hypot(site, o.Species.WarmthSD(o.Stage)) / atSowing,
+		common: math.Hypot(site, o.Species.ThermalTimeSD(o.Stage)) / atSowing,
 		own:    season / atSowing,
 	}
 }
@@ -68,7 +68,7 @@ func (s *Station) siteSD(depthCM int, d climate.Day) float64 {
 func (s *Station) fall(depthCM int, d climate.Day) float64 {
 	const half = 15
 	n := s.normal(depthCM)
-	return math.Max(leastFall, (n.At(d-half)-n.At(d+half))/(2*half))
+	return math.Max(minFall, (n.At(d-half)-n.At(d+half))/(2*half))
 }
 
 // offset is a day counted from the first of its season, leap days left out.

@@ -14,8 +14,8 @@ import (
 
 // The number of seasons that an answer can stand on.
 const (
-	FewSeasons   = 10 // under it the answer comes with a warning
-	LeastSeasons = 5  // under it no quantile is given
+	FewSeasons = 10 // under it the answer comes with a warning
+	MinSeasons = 5  // under it no quantile is given
 )
 
 // IntervalPercent is the level of every interval of a chance.
@@ -82,10 +82,10 @@ func (w *Window) Years() []int {
 	return years
 }
 
-// MostConfidence returns the confidence, in percent, that so many seasons can
+// MaxConfidence returns the confidence, in percent, that so many seasons can
 // vouch for by the definition of [climate.Quantile]. At more, LastSafe gives the
 // date of the worst season.
-func (w *Window) MostConfidence() float64 {
+func (w *Window) MaxConfidence() float64 {
 	return 100 * (1 - (2.0/3)/(float64(len(w.Seasons))+1.0/3))
 }
 
@@ -191,9 +191,9 @@ func sorted(v []float64) []float64 {
 
 // At returns the p quantile ([climate.Quantile]), rounded to the cautious side:
 // an opening to the later, every other date to the earlier day. It is false
-// where there are under [LeastSeasons] seasons or the quantile is no date.
+// where there are under [MinSeasons] seasons or the quantile is no date.
 func (d Dates) At(p float64) (climate.Day, bool) {
-	if len(d.sorted) < LeastSeasons {
+	if len(d.sorted) < MinSeasons {
 		return 0, false
 	}
 	q := climate.Quantile(p, d.sorted)
@@ -278,8 +278,8 @@ func insideOf(spans []span, x float64) float64 {
 
 func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
-// leastBest is the chance below which no date is called the best one.
-const leastBest = 0.01
+// minBest is the chance below which no date is called the best one.
+const minBest = 0.01
 
 // best returns the date with the highest chance to be inside the window, the
 // middle one of several.
@@ -291,7 +291,7 @@ func (s *Station) best(w *Window) *SowChance {
 		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
 	}
 	top := slices.Max(inside)
-	if top < leastBest {
+	if top < minBest {
 		return nil
 	}
 	const same = 1e-6
@@ -312,8 +312,8 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	for k, stage := range turf.Stages() {
-		need := w.Options.Species.Warmth(stage)
-		lot := w.Options.Species.WarmthSD(stage)
+		need := w.Options.Species.ThermalTime(stage)
+		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
 		for i := range w.Seasons {
 			days[i] = s.daysTo(&w.Seasons[i], g, need, w.Season, n)
@@ -332,7 +332,7 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 }
 
 // daysTo returns, for each of the first n days of the season that is asked for,
-// the number of days from sowing on its date in season se until the warmth is
+// the number of days from sowing on its date in season se until the thermal time is
 // reached, +Inf where that is not before the season ends, NaN where the record
 // does not hold it.
 func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []float64 {
@@ -364,8 +364,8 @@ var zTenth = distuv.UnitNormal.Quantile(0.9)
 // spreadOf sums up days to a stage. Seasons give the spread of the weather; the
 // errors of soil and seed lot, the same in every season, are added to either
 // side in quadrature.
-func spreadOf(days []float64, warmth, lotSD, siteSD float64) Spread {
-	if len(days) < LeastSeasons {
+func spreadOf(days []float64, thermalTime, lotSD, siteSD float64) Spread {
+	if len(days) < MinSeasons {
 		return Spread{math.NaN(), math.NaN(), math.NaN()}
 	}
 	slices.Sort(days)
@@ -374,7 +374,7 @@ func spreadOf(days []float64, warmth, lotSD, siteSD float64) Spread {
 		return p
 	}
 	n := p.P50 + 1
-	rate := math.Max(leastWarmth, warmth/n)
+	rate := math.Max(minDayDegreeDays, thermalTime/n)
 	sd := math.Hypot(lotSD, siteSD*n) / rate
 	p.P10 = math.Max(0, p.P50-math.Hypot(p.P50-p.P10, zTenth*sd))
 	p.P90 = p.P50 + math.Hypot(p.P90-p.P50, zTenth*sd)

@@ -18,7 +18,7 @@ import (
 	"swardcast/climate"
 )
 
-// A Series names the temperatures that a doubt is about.
+// A Series names the temperatures that a suspect value is of.
 type Series string
 
 // The series.
@@ -28,12 +28,12 @@ const (
 	Both    Series = "both"
 )
 
-// A Doubt is a value, or a stretch of values, that is not believed.
-type Doubt struct {
+// A Suspect is a value, or a stretch of values, that is not believed.
+type Suspect struct {
 	Test        string // name of the test
 	Series      Series
 	First, Last climate.Day
-	Values      int    // how many values are doubted
+	Values      int    // how many values are suspect
 	Reason      string // in words, with the value
 }
 
@@ -41,7 +41,7 @@ type Doubt struct {
 type Test struct {
 	Name      string
 	Reference string
-	Run       func(*climate.Record) []Doubt
+	Run       func(*climate.Record) []Suspect
 }
 
 const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
@@ -66,47 +66,47 @@ func Tests() []Test {
 var ErrUnitChange = errors.New("the unit of the temperatures changes within the record")
 
 // Clean runs every test on what those before it left, and returns a copy of the
-// record in which what is not believed is missing, and the doubts. It returns
+// record in which what is not believed is missing, and the suspect values. It returns
 // [ErrUnitChange] where [UnitChange] finds one.
-func Clean(r *climate.Record) (*climate.Record, []Doubt, error) {
+func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 	if d, ok := UnitChange(r); ok {
-		return nil, []Doubt{d}, fmt.Errorf("%w: %s", ErrUnitChange, d.Reason)
+		return nil, []Suspect{d}, fmt.Errorf("%w: %s", ErrUnitChange, d.Reason)
 	}
 	out := *r
 	out.TMaxC, out.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
-	var doubts []Doubt
+	var suspect []Suspect
 	for _, t := range Tests() {
 		found := t.Run(&out)
 		for i := range found {
 			found[i].Test = t.Name
 			remove(&out, &found[i])
 		}
-		doubts = append(doubts, found...)
+		suspect = append(suspect, found...)
 	}
-	for _, d := range Stretches(&out, doubts) {
+	for _, d := range Stretches(&out, suspect) {
 		remove(&out, &d)
-		doubts = append(doubts, d)
+		suspect = append(suspect, d)
 	}
-	return &out, doubts, nil
+	return &out, suspect, nil
 }
 
 const (
 	stretchDays = 15 // of a window
-	stretchBad  = 6  // days of it that are doubted, for the rest to go as well
+	stretchBad  = 6  // days of it that are suspect, for the rest to go as well
 )
 
 // Stretches doubts what is left of fifteen days of which six or more are
 // doubted: a sensor that fails, or a unit that changes for a while, gives values
 // that can be beside those that cannot. An own test.
-func Stretches(r *climate.Record, doubts []Doubt) []Doubt {
+func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 	bad := make([]bool, r.Len())
-	for _, d := range doubts {
+	for _, d := range suspect {
 		switch d.Test {
 		case "range", "spike", "outlier", "consistency":
 			bad[r.Index(d.First)] = true
 		}
 	}
-	in := make([]bool, r.Len()) // a window of doubts
+	in := make([]bool, r.Len()) // a window of suspect days
 	count := 0
 	for i := range bad {
 		if bad[i] {
@@ -121,7 +121,7 @@ func Stretches(r *climate.Record, doubts []Doubt) []Doubt {
 			}
 		}
 	}
-	var out []Doubt
+	var out []Suspect
 	stretches(r.Len(), func(i int) bool { return in[i] }, 1, func(i, j int) {
 		// From the first to the last that is doubted, or to the end of the
 		// record: a fault that goes on.
@@ -137,14 +137,14 @@ func Stretches(r *climate.Record, doubts []Doubt) []Doubt {
 				n++
 			}
 		}
-		out = append(out, Doubt{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
+		out = append(out, Suspect{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
 			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; the rest goes too", n, j-i)})
 	})
 	return out
 }
 
-// remove sets what is doubted missing and counts it.
-func remove(r *climate.Record, d *Doubt) {
+// remove sets suspect values missing and counts it.
+func remove(r *climate.Record, d *Suspect) {
 	for _, s := range series(r) {
 		if d.Series != Both && d.Series != s.name {
 			continue
@@ -177,33 +177,33 @@ const (
 // tenth rounds to tenths for printing; there is no -0.
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
-// Range doubts temperatures that were never measured on Earth: below −89.4 or
+// Range finds temperatures that were never measured on Earth: below −89.4 or
 // above 57.7 °C.
-func Range(r *climate.Record) []Doubt {
-	var doubts []Doubt
+func Range(r *climate.Record) []Suspect {
+	var suspect []Suspect
 	for _, s := range series(r) {
 		for i, v := range s.values {
 			if v < LowestEver || v > HighestEver {
-				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))})
 			}
 		}
 	}
-	return doubts
+	return suspect
 }
 
 // swappedDays is how many days in a row make a stretch.
 const swappedDays = 5
 
-// Swapped doubts stretches of five days and more on each of which the highest
+// Swapped finds stretches of five days and more on each of which the highest
 // temperature lies below the lowest: the columns are swapped there.
-func Swapped(r *climate.Record) []Doubt {
-	var doubts []Doubt
+func Swapped(r *climate.Record) []Suspect {
+	var suspect []Suspect
 	stretches(r.Len(), func(i int) bool { return r.TMaxC[i] < r.TMinC[i] }, swappedDays, func(i, j int) {
-		doubts = append(doubts, Doubt{Series: Both, First: r.Day(i), Last: r.Day(j - 1),
+		suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(j - 1),
 			Reason: fmt.Sprintf("the highest temperature lies below the lowest on %d days in a row: the two seem swapped", j-i)})
 	})
-	return doubts
+	return suspect
 }
 
 // stretches calls found with each longest run i to j-1 of at least n indices
@@ -225,46 +225,46 @@ func stretches(count int, is func(int) bool, n int, found func(i, j int)) {
 	}
 }
 
-// Consistency doubts both temperatures of a day whose highest lies more than
+// Consistency finds both temperatures of a day whose highest lies more than
 // 1 °C below its lowest.
-func Consistency(r *climate.Record) []Doubt {
-	var doubts []Doubt
+func Consistency(r *climate.Record) []Suspect {
+	var suspect []Suspect
 	for i := range r.TMaxC {
 		if r.TMaxC[i] < r.TMinC[i]-1 {
-			doubts = append(doubts, Doubt{Series: Both, First: r.Day(i), Last: r.Day(i),
+			suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(i),
 				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C", tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
 		}
 	}
-	return doubts
+	return suspect
 }
 
-// Zeros doubts days on which both temperatures are exactly 0 °C, or exactly
+// Zeros finds days on which both temperatures are exactly 0 °C, or exactly
 // 0 °F: a missing value written as zero.
-func Zeros(r *climate.Record) []Doubt {
+func Zeros(r *climate.Record) []Suspect {
 	isZeroF := func(v float64) bool { return math.Abs(v+17.8) < 0.05 } // −17.78 in tenths or not
-	var doubts []Doubt
+	var suspect []Suspect
 	for i := range r.TMaxC {
 		a, b := r.TMaxC[i], r.TMinC[i]
 		if a == 0 && b == 0 || isZeroF(a) && isZeroF(b) {
-			doubts = append(doubts, Doubt{Series: Both, First: r.Day(i), Last: r.Day(i),
+			suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(i),
 				Reason: "both temperatures are exactly zero, as where a missing value was written as 0"})
 		}
 	}
-	return doubts
+	return suspect
 }
 
 // stuckDays is how many equal values in a row are no weather.
 const stuckDays = 20
 
-// Stuck doubts twenty and more equal values in a row, missing days between them
+// Stuck finds twenty and more equal values in a row, missing days between them
 // left out of the count: the sensor is stuck.
-func Stuck(r *climate.Record) []Doubt {
-	var doubts []Doubt
+func Stuck(r *climate.Record) []Suspect {
+	var suspect []Suspect
 	for _, s := range series(r) {
 		run, first, last := 0, 0, 0
 		flush := func() {
 			if run >= stuckDays {
-				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(first), Last: r.Day(last),
+				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(first), Last: r.Day(last),
 					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck", s.word, tenth(s.values[first]), run)})
 			}
 		}
@@ -281,44 +281,44 @@ func Stuck(r *climate.Record) []Doubt {
 		}
 		flush()
 	}
-	return doubts
+	return suspect
 }
 
 // spikeC is how far a value stands from both its neighbours to be a spike, °C.
 const spikeC = 25
 
-// Spike doubts values that stand at least 25 °C above or below both the day
+// Spike finds values that stand at least 25 °C above or below both the day
 // before and the day after.
-func Spike(r *climate.Record) []Doubt {
-	var doubts []Doubt
+func Spike(r *climate.Record) []Suspect {
+	var suspect []Suspect
 	for _, s := range series(r) {
 		for i := 1; i < len(s.values)-1; i++ {
 			before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
 			if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
-				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
 			}
 		}
 	}
-	return doubts
+	return suspect
 }
 
 // repeatedDays is how many days a month needs to be compared.
 const repeatedDays = 20
 
-// RepeatedMonths doubts months whose every value stands in another month of the
+// RepeatedMonths finds months whose every value stands in another month of the
 // record too, in the same order: one was copied, and which cannot be told.
-func RepeatedMonths(r *climate.Record) []Doubt {
+func RepeatedMonths(r *climate.Record) []Suspect {
 	type month struct{ from, to int }
-	var doubts []Doubt
+	var suspect []Suspect
 	seen := map[[6]float64][]month{} // by the first values, then compared whole
-	doubted := map[month]bool{}
-	doubt := func(m, other month) {
-		if doubted[m] {
+	listed := map[month]bool{}
+	report := func(m, other month) {
+		if listed[m] {
 			return
 		}
-		doubted[m] = true
-		doubts = append(doubts, Doubt{Series: Both, First: r.Day(m.from), Last: r.Day(m.to - 1),
+		listed[m] = true
+		suspect = append(suspect, Suspect{Series: Both, First: r.Day(m.from), Last: r.Day(m.to - 1),
 			Reason: fmt.Sprintf("every temperature of %s stands in %s too", r.Day(m.from).Format("January 2006"), r.Day(other.from).Format("January 2006"))})
 	}
 	for i := 0; i < r.Len(); {
@@ -340,11 +340,11 @@ func RepeatedMonths(r *climate.Record) []Doubt {
 			n := min(m.to-m.from, other.to-other.from)
 			if slices.Equal(r.TMaxC[m.from:m.from+n], r.TMaxC[other.from:other.from+n]) &&
 				slices.Equal(r.TMinC[m.from:m.from+n], r.TMinC[other.from:other.from+n]) {
-				doubt(other, m)
-				doubt(m, other)
+				report(other, m)
+				report(m, other)
 			}
 		}
 		seen[key] = append(seen[key], m)
 	}
-	return doubts
+	return suspect
 }

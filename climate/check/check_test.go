@@ -58,19 +58,19 @@ func TestFaultsAreFound(t *testing.T) {
 	} {
 		r := record(12)
 		c.spoil(r, r.Index(day))
-		_, doubts, err := Clean(r)
+		_, suspect, err := Clean(r)
 		if err != nil {
 			t.Fatal(err)
 		}
 		values := 0
-		for _, d := range doubts {
+		for _, d := range suspect {
 			values += d.Values
 			if d.Test != c.test || !strings.Contains(d.Reason, c.reason) {
 				t.Errorf("%s: found by %s: %s", c.test, d.Test, d.Reason)
 			}
 		}
 		if values != c.values {
-			t.Errorf("%s: %d values doubted, want %d: %v", c.test, values, c.values, doubts)
+			t.Errorf("%s: %d values suspect, want %d: %v", c.test, values, c.values, suspect)
 		}
 	}
 }
@@ -84,19 +84,19 @@ func TestLimits(t *testing.T) {
 		r.TMaxC[k] = 33.5 // nineteen
 	}
 	r.TMaxC[i+300], r.TMinC[i+300] = 0, -0.1
-	if _, doubts, err := Clean(r); err != nil || len(doubts) != 0 {
-		t.Errorf("%v, %v", doubts, err)
+	if _, suspect, err := Clean(r); err != nil || len(suspect) != 0 {
+		t.Errorf("%v, %v", suspect, err)
 	}
 }
 
 func TestGoodRecordIsBelieved(t *testing.T) {
 	for seed := range uint64(5) {
 		r := weather.Generate(weather.Piedmont(), seed, climate.Date(1990, 1, 1), climate.Date(2019, 12, 31))
-		clean, doubts, err := Clean(r)
+		clean, suspect, err := Clean(r)
 		// The outbreaks of the generator are deep; a few in 22 000 values may
 		// go. The published rate of false alarms is of all tests together.
-		if err != nil || len(doubts) > 6 {
-			t.Errorf("seed %d: %d doubts, %v", seed, len(doubts), err)
+		if err != nil || len(suspect) > 6 {
+			t.Errorf("seed %d: %d suspect, %v", seed, len(suspect), err)
 		}
 		for i := range clean.TMaxC {
 			if !math.IsNaN(clean.TMaxC[i]) && clean.TMaxC[i] != r.TMaxC[i] {
@@ -114,7 +114,7 @@ func TestStretchOfAnotherUnit(t *testing.T) {
 	for i := last - 36; i < last; i++ {
 		r.TMaxC[i], r.TMinC[i] = r.TMaxC[i]*1.8+32, r.TMinC[i]*1.8+32
 	}
-	clean, doubts, err := Clean(r)
+	clean, suspect, err := Clean(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +127,7 @@ func TestStretchOfAnotherUnit(t *testing.T) {
 	if left > 4 {
 		t.Errorf("%d of 36 days in the wrong unit are left", left)
 	}
-	if d := doubts[len(doubts)-1]; d.Test != "stretch" {
+	if d := suspect[len(suspect)-1]; d.Test != "stretch" {
 		t.Errorf("the last doubt is %+v", d)
 	}
 }
@@ -135,9 +135,9 @@ func TestStretchOfAnotherUnit(t *testing.T) {
 func TestCleanLeavesTheRecordAlone(t *testing.T) {
 	r := record(3)
 	r.TMaxC[500] = 99
-	clean, doubts, err := Clean(r)
-	if err != nil || r.TMaxC[500] != 99 || !math.IsNaN(clean.TMaxC[500]) || len(doubts) != 1 || doubts[0].First != r.Day(500) {
-		t.Errorf("%v, %v", doubts, err)
+	clean, suspect, err := Clean(r)
+	if err != nil || r.TMaxC[500] != 99 || !math.IsNaN(clean.TMaxC[500]) || len(suspect) != 1 || suspect[0].First != r.Day(500) {
+		t.Errorf("%v, %v", suspect, err)
 	}
 }
 
@@ -158,8 +158,8 @@ func TestUnitChange(t *testing.T) {
 		"°C read as °F":              spoil(1500, 4383, asF),
 		"tenths":                     spoil(1500, 4383, tenths),
 	} {
-		if _, doubts, err := Clean(r); !errors.Is(err, ErrUnitChange) || len(doubts) != 1 {
-			t.Errorf("%s: %v, %v", name, doubts, err)
+		if _, suspect, err := Clean(r); !errors.Is(err, ErrUnitChange) || len(suspect) != 1 {
+			t.Errorf("%s: %v, %v", name, suspect, err)
 		}
 	}
 	// Years that differ by 8 °C are odd, no unit.

@@ -14,13 +14,13 @@ const (
 	outlierZ      = 6   // robust standard deviations
 )
 
-// Outlier doubts values at least six robust standard deviations off the mean
+// Outlier finds values at least six robust standard deviations off the mean
 // of the 15 days of the calendar around them, over all years, where the window
 // has at least 100 values. Mean and standard deviation are the biweight ones
 // (Lanzante 1996, Int. J. Climatol. 16:1197–1226; the constant from memory).
-func Outlier(r *climate.Record) []Doubt {
+func Outlier(r *climate.Record) []Suspect {
 	slots := calendarSlotsOf(r)
-	var doubts []Doubt
+	var suspect []Suspect
 	for _, s := range series(r) {
 		byDay := newCalendar(s.values, slots)
 		for i, v := range s.values {
@@ -32,13 +32,13 @@ func Outlier(r *climate.Record) []Doubt {
 				continue
 			}
 			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
-				doubts = append(doubts, Doubt{Series: s.name, First: r.Day(i), Last: r.Day(i),
+				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
 						s.word, tenth(v), z, tenth(m))})
 			}
 		}
 	}
-	return doubts
+	return suspect
 }
 
 // calendarSlots are the days of a leap year, so that the same date of every year

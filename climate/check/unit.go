@@ -30,8 +30,8 @@ const (
 
 // UnitChange finds a unit that changes within the record: the means of at least
 // six calendar months stand at two levels over the years that one wrong unit
-// explains. Its doubt spans the months at the rarer level.
-func UnitChange(r *climate.Record) (Doubt, bool) {
+// explains. It spans the months at the rarer level.
+func UnitChange(r *climate.Record) (Suspect, bool) {
 	type monthMean struct {
 		first, last climate.Day
 		mean        float64
@@ -95,9 +95,9 @@ func UnitChange(r *climate.Record) (Doubt, bool) {
 		for _, m := range rarer {
 			first, last = min(first, m.first), max(last, m.last)
 		}
-		return Doubt{Test: "unit", Series: Both, First: first, Last: last,
+		return Suspect{Test: "unit", Series: Both, First: first, Last: last,
 			Reason: fmt.Sprintf("between %s; the %d months from %s to %s stand apart from the rest", mis.what, len(rarer),
 				first.Format("January 2006"), last.Format("January 2006"))}, true
 	}
-	return Doubt{}, false
+	return Suspect{}, false
 }

@@ -81,7 +81,7 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 			return true
 		}
 		conflicts++
-		f.Doubts = append(f.Doubts, check.Doubt{Test: "two values", Series: check.Both, First: rec.Day(i), Last: rec.Day(i), Values: 1,
+		f.Suspect = append(f.Suspect, check.Suspect{Test: "two values", Series: check.Both, First: rec.Day(i), Last: rec.Day(i), Values: 1,
 			Reason: fmt.Sprintf("the day stands on lines %d and %d with different values", *at, line)})
 		series[i] = math.NaN()
 		return false
@@ -99,7 +99,7 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 		}
 	}
 	if conflicts > 2 && conflicts*20 > len(p.obs) {
-		return &Error{File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Doubts[0].Reason),
+		return &Error{File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Suspect[0].Reason),
 			Hint: "keep one station and one row a day in the file"}
 	}
 	return nil
@@ -188,9 +188,9 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 	return nil
 }
 
-// mostOutside is the share of values that may lie beyond what was ever measured
+// maxOutside is the share of values that may lie beyond what was ever measured
 // before the unit is what is wrong.
-const mostOutside = 0.05
+const maxOutside = 0.05
 
 // believable refuses a record that cannot be in the unit it is read in.
 func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
@@ -208,7 +208,7 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 		return &Error{File: p.file, Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: the two columns seem swapped", swapped, values/2),
 			Hint: "say which is which, as in --columns tmax=NAME,tmin=NAME"}
 	}
-	outOfRange := float64(len(outside)) > mostOutside*float64(values)
+	outOfRange := float64(len(outside)) > maxOutside*float64(values)
 	// The values of a whole year are no climate of turf in the unit, but one
 	// in another.
 	misfit := rec.Len() >= wholeYear && len(fits) > 0 && !slices.Contains(fits, f.Unit)

@@ -45,11 +45,11 @@ type File struct {
 	UnitReason   string // how the unit was found: from the flag, the header, the layout, the values
 	PrecipUnit   string // mm, in. or tenths of mm; "" where there is no precipitation
 	PrecipReason string
-	Rows         int           // data rows
-	Flagged      int           // values left out because their quality flag says they failed a check
-	Short        int           // rows that end before the column of a temperature
-	Repeated     int           // rows that repeat an earlier day with the same values
-	Doubts       []check.Doubt // days that stand in the file with different values
+	Rows         int             // data rows
+	Flagged      int             // values left out because their quality flag says they failed a check
+	Short        int             // rows that end before the column of a temperature
+	Repeated     int             // rows that repeat an earlier day with the same values
+	Suspect      []check.Suspect // days that stand in the file with different values
 }
 
 // A Column is what one column was understood to be.

@@ -473,8 +473,8 @@ func TestOrderAndRepeats(t *testing.T) {
 	if f.Repeated != 1 {
 		t.Errorf("%d repeated rows, want 1", f.Repeated)
 	}
-	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Doubts) != 1 || !strings.Contains(f.Doubts[0].Reason, "lines 5 and 6") {
-		t.Errorf("a day with two values reads as %g, doubts %v", f.Record.TMaxC[2], f.Doubts)
+	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Suspect) != 1 || !strings.Contains(f.Suspect[0].Reason, "lines 5 and 6") {
+		t.Errorf("a day with two values reads as %g, doubts %v", f.Record.TMaxC[2], f.Suspect)
 	}
 }
 
@@ -561,7 +561,7 @@ func FuzzDirect(f *testing.F) {
 			t.Fatalf("direct: %v\nby reflection: %v", errA, errB)
 		}
 		// NaN is not equal to itself; its text is.
-		if errA == nil && (fmt.Sprintf("%+v", *a.Record) != fmt.Sprintf("%+v", *b.Record) || fmt.Sprintf("%+v", a.Doubts) != fmt.Sprintf("%+v", b.Doubts)) {
+		if errA == nil && (fmt.Sprintf("%+v", *a.Record) != fmt.Sprintf("%+v", *b.Record) || fmt.Sprintf("%+v", a.Suspect) != fmt.Sprintf("%+v", b.Suspect)) {
 			t.Fatalf("direct: %+v\nby reflection: %+v", a, b)
 		}
 	})

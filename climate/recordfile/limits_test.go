@@ -44,8 +44,8 @@ const header = "station,date,tmax_c,tmin_c\n"
 // What the limits stand for, measured: generous several times over, on a machine
 // of two cores shared with others.
 const (
-	mostMemory = 512 << 20        // bytes taken from the system
-	mostTime   = 60 * time.Second // 256 MiB at a tenth of the measured speed
+	maxMemory = 512 << 20        // bytes taken from the system
+	maxTime   = 60 * time.Second // 256 MiB at a tenth of the measured speed
 )
 
 // refusedWithin reads what must be refused, within the time and the memory, and
@@ -64,7 +64,7 @@ func refusedWithin(t *testing.T, r *repeated, o Options, message string) int64 {
 		t.Errorf("%.60q…: %v, want %q", r.text, err, message)
 	}
 	grown := int64(after.Sys) - int64(before.Sys)
-	if took > mostTime || grown > mostMemory {
+	if took > maxTime || grown > maxMemory {
 		t.Errorf("%.60q…: %v, %d MiB", r.text, took, grown>>20)
 	}
 	t.Logf("%.40q…: %d MiB read, %v, %d MiB of memory", r.text, r.read>>20, took.Round(time.Millisecond), grown>>20)
@@ -78,7 +78,7 @@ func TestEndlessInput(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name, begin, text, message string
-		mostMiB                    int64
+		maxMiB                     int64
 	}{
 		{"rows of the station", header, "a,2019-01-01,10,2\n", "the station has more than 1000000 rows", 20},
 		{"rows of others", header + "a,2019-01-01,10,2\n", "b,2019-01-01,10,2\n", "the file is longer than 256 MiB", 257},
@@ -98,7 +98,7 @@ func TestEndlessInput(t *testing.T) {
 		{"zeros", "", "\x00", "this is not a text file", 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if n := refusedWithin(t, &repeated{begin: c.begin, text: c.text}, Options{}, c.message); n > c.mostMiB<<20 {
+			if n := refusedWithin(t, &repeated{begin: c.begin, text: c.text}, Options{}, c.message); n > c.maxMiB<<20 {
 				t.Errorf("%d MiB were read before", n>>20)
 			}
 		})
@@ -124,7 +124,7 @@ func TestGzipBomb(t *testing.T) {
 	}
 	begin := time.Now()
 	_, err := Read(&packed, "bomb.gz", Options{})
-	if took := time.Since(begin); err == nil || !strings.Contains(err.Error(), "bomb.gz: the file is longer than 256 MiB") || took > mostTime {
+	if took := time.Since(begin); err == nil || !strings.Contains(err.Error(), "bomb.gz: the file is longer than 256 MiB") || took > maxTime {
 		t.Errorf("%v after %v", err, took)
 	}
 	// Packed twice, or broken: a message, no more.

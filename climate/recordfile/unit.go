@@ -71,7 +71,7 @@ func (u Unit) millimetres(v float64) float64 {
 const (
 	coldestNight, hottestDay     = -65, check.HighestEver // but for one value in 200
 	coolestSummer, hottestSummer = 13.5, 53               // the 98 % highest temperature of a whole year
-	leastSwing, greatestSwing    = 2.5, 25                // mean difference of a day's highest and lowest
+	minSwing, maxSwing           = 2.5, 25                // mean difference of a day's highest and lowest
 )
 
 const wholeYear = 330 // days that surely hold a summer
@@ -97,7 +97,7 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 		swing := u.celsius(mean(hi)) - u.celsius(mean(lo))
 		switch {
 		case night < coldestNight || day > hottestDay:
-		case swing < leastSwing || swing > greatestSwing:
+		case swing < minSwing || swing > maxSwing:
 		case spanDays >= wholeYear && (summer < coolestSummer || summer > hottestSummer):
 		default:
 			fits = append(fits, u)

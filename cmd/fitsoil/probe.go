@@ -100,7 +100,7 @@ func calibrated(stations []*station, v *verdict, depth, n int, from, to time.Mon
 				}
 				c, err := soil.Calibrate(curve, s.air, readings)
 				switch {
-				case errors.Is(err, soil.ErrDoubtful): // refused: the estimate stays
+				case errors.Is(err, soil.ErrSuspect): // refused: the estimate stays
 				case err != nil:
 					return 0, fmt.Errorf("%s: %w", s.name, err)
 				default:

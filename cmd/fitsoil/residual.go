@@ -11,9 +11,9 @@ import (
 	"swardcast/forecast/soil"
 )
 
-// leastDays is how many days of August to November a season needs to tell of
+// minDays is how many days of August to November a season needs to tell of
 // its error.
-const leastDays = 80
+const minDays = 80
 
 // lags at which the correlation of the days' errors is worked out.
 var lags = []int{1, 2, 3, 5, 7, 10, 14, 20, 30}
@@ -58,7 +58,7 @@ func residualsOf(stations []*station, v *verdict) (out [2]residuals, patterns [s
 			}
 			var means []float64
 			for _, year := range sortedKeys(byYear) {
-				if len(byYear[year]) < leastDays {
+				if len(byYear[year]) < minDays {
 					continue
 				}
 				season := make([]float64, len(e)) // errors of the season less their mean

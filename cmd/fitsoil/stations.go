@@ -10,9 +10,9 @@ import (
 	"swardcast/forecast/soil"
 )
 
-// memoryDays are left out at the start of each record, until its own weather
-// has filled the memories.
-const memoryDays = 90
+// spinUpDays are left out at the start of each record, until its own weather
+// has filled the averages.
+const spinUpDays = 90
 
 // A station is one record with what the variants of the model draw on.
 type station struct {
@@ -28,18 +28,18 @@ type station struct {
 type day struct {
 	year           int
 	month          time.Month
-	usable         bool                // air measured that day, memories filled
-	memory         map[float64]float64 // of the mean air, by days; 0 is the day itself
-	swing, swing8  float64             // of the day's temperatures, and its memory of 8 days
+	usable         bool                // air measured that day, averages filled
+	ema            map[float64]float64 // of the mean air, by days; 0 is the day itself
+	swing, swing8  float64             // of the day's temperatures, and its EMA of 8 days
 	ra, ra10, ra40 float64
 	phase          float64 // angle of the year, 0 at its start
-	rain3, rain20  float64 // memories of log(1+mm)
+	rain3, rain20  float64 // EMAs of log(1+mm)
 	meanAir        float64 // of the station's whole record
 	latitude       float64
 }
 
-// memories are the time constants that the variants draw on, days.
-var memories = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
+// timeConstants are the time constants that the variants draw on, days.
+var timeConstants = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
 
 // load reads the stations to fit.
 func load(dir string) ([]*station, error) {
@@ -77,7 +77,7 @@ func newStation(x *sensors.Station) (*station, error) {
 	return s, nil
 }
 
-// inputs works out what the variants draw on. The memories start from the
+// inputs works out what the variants draw on. The averages start from the
 // record's own first 60 days, since the first 90 are not used.
 func inputs(air *climate.Record, filled []bool, rain []float64) []day {
 	n := air.Len()
@@ -97,21 +97,21 @@ func inputs(air *climate.Record, filled []bool, rain []float64) []day {
 		return sum
 	}
 	byTau := map[float64][]float64{0: mean}
-	for _, tau := range memories[1:] {
-		byTau[tau] = soil.Memory(mean, tau, start(mean))
+	for _, tau := range timeConstants[1:] {
+		byTau[tau] = soil.EMA(mean, tau, start(mean))
 	}
-	swing8 := soil.Memory(swing, 8, start(swing))
-	ra10, ra40 := soil.Memory(ra, 10, start(ra)), soil.Memory(ra, 40, start(ra))
-	rain3, rain20 := soil.Memory(rain, 3, start(rain)), soil.Memory(rain, 20, start(rain))
+	swing8 := soil.EMA(swing, 8, start(swing))
+	ra10, ra40 := soil.EMA(ra, 10, start(ra)), soil.EMA(ra, 40, start(ra))
+	rain3, rain20 := soil.EMA(rain, 3, start(rain)), soil.EMA(rain, 20, start(rain))
 	days := make([]day, n)
 	for i := range days {
 		year, month, _ := air.Day(i).Date()
-		memory := make(map[float64]float64, len(byTau))
+		ema := make(map[float64]float64, len(byTau))
 		for tau, m := range byTau {
-			memory[tau] = m[i]
+			ema[tau] = m[i]
 		}
 		days[i] = day{
-			year: year, month: month, usable: !filled[i] && i >= memoryDays, memory: memory,
+			year: year, month: month, usable: !filled[i] && i >= spinUpDays, ema: ema,
 			swing: swing[i], swing8: swing8[i], ra: ra[i], ra10: ra10[i], ra40: ra40[i],
 			phase: 2 * math.Pi * float64(air.Day(i).YearDay()) / climate.TropicalYear,
 			rain3: rain3[i], rain20: rain20[i], meanAir: total / float64(n), latitude: air.Place.Latitude,

@@ -39,22 +39,22 @@ var variants = []variant{
 	{name: "in use, fitted to August–November alone", columns: inUse, weight: autumnOnly},
 	{name: "in use, July–January weighing three times the rest", columns: inUse, weight: untilJanuary},
 	{name: "in use, ridge 0.1 %", columns: inUse, ridge: 1e-3},
-	{name: "in use, with memories of 3 and 20 days of log rain", columns: and(inUse, rain)},
+	{name: "in use, with EMAs of 3 and 20 days of log rain", columns: and(inUse, rain)},
 	{name: "in use, with latitude", columns: and(inUse, latitude)},
 	{name: "in use, with the station's mean air", columns: and(inUse, meanAir)},
-	{name: "in use, with a memory of 120 days", columns: and(inUse, func(s *station, i int) []float64 { return []float64{s.days[i].memory[120]} })},
-	{name: "basis: six memories, clipped at 0 °C too, Ra and two memories", columns: basis},
+	{name: "in use, with an EMA of 120 days", columns: and(inUse, func(s *station, i int) []float64 { return []float64{s.days[i].ema[120]} })},
+	{name: "basis: six EMAs, clipped at 0 °C too, Ra and two EMAs", columns: basis},
 	{name: "basis, fitted to August–November alone", columns: basis, weight: autumnOnly},
 	{name: "basis, July–January weighing three times the rest", columns: basis, weight: untilJanuary},
-	{name: "basis, with twelve memories", columns: and(basis, moreMemories)},
-	{name: "basis, with the memories × season", columns: and(basis, season)},
-	{name: "basis, with squares of the memories", columns: and(basis, squares)},
-	{name: "basis, with the day's swing and its memory", columns: and(basis, swing)},
+	{name: "basis, with twelve EMAs", columns: and(basis, moreEMAs)},
+	{name: "basis, with the EMAs × season", columns: and(basis, season)},
+	{name: "basis, with squares of the EMAs", columns: and(basis, squares)},
+	{name: "basis, with the day's swing and its EMA", columns: and(basis, swing)},
 	{name: "basis, with latitude", columns: and(basis, latitude)},
 	{name: "basis, with restlessness", columns: and(basis, only(10))},
 	{name: "basis, with sun on warm ground", columns: and(basis, only(11))},
-	{name: "the air's memory of 8 days alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].memory[8]} }},
-	{name: "the air of the day alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].memory[0]} }},
+	{name: "the air's EMA of 8 days alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[8]} }},
+	{name: "the air of the day alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[0]} }},
 }
 
 func inUse(s *station, i int) []float64 { return s.rows[i][:] }
@@ -86,18 +86,18 @@ func and(a, b func(*station, int) []float64) func(*station, int) []float64 {
 	}
 }
 
-// basis is the plain form: memories, the same clipped at freezing, the sun.
+// basis is the plain form: EMAs, the same clipped at freezing, the sun.
 func basis(s *station, i int) []float64 {
 	d := &s.days[i]
 	x := []float64{1, d.ra, d.ra10, d.ra40}
 	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
-		x = append(x, d.memory[tau], math.Min(d.memory[tau], 0))
+		x = append(x, d.ema[tau], math.Min(d.ema[tau], 0))
 	}
 	return x
 }
 
-func moreMemories(s *station, i int) []float64 {
-	m := s.days[i].memory
+func moreEMAs(s *station, i int) []float64 {
+	m := s.days[i].ema
 	return []float64{m[0.5], m[2], m[5], m[12], m[30], m[120]}
 }
 
@@ -106,7 +106,7 @@ func season(s *station, i int) []float64 {
 	sin, cos := math.Sincos(d.phase)
 	x := []float64{sin, cos}
 	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
-		x = append(x, sin*d.memory[tau], cos*d.memory[tau])
+		x = append(x, sin*d.ema[tau], cos*d.ema[tau])
 	}
 	return x
 }
@@ -114,7 +114,7 @@ func season(s *station, i int) []float64 {
 func squares(s *station, i int) []float64 {
 	var x []float64
 	for _, tau := range []float64{0, 1, 3, 8, 20, 60} {
-		m := s.days[i].memory[tau]
+		m := s.days[i].ema[tau]
 		x = append(x, m*m/10)
 	}
 	return x

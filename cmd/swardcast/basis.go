@@ -51,7 +51,7 @@ func windowFacts(in *stationInput, windows []*forecast.Window, u unitSystem) []f
 	}
 	facts = append(facts, modelFacts(in, &w.Options, u)...)
 	for _, w := range windows {
-		facts = append(facts, fact{"species", standingText(&w.Options.Species)})
+		facts = append(facts, fact{"species", evidenceText(&w.Options.Species)})
 	}
 	return facts
 }
@@ -68,7 +68,7 @@ func modelFacts(in *stationInput, o *forecast.Options, u unitSystem) []fact {
 
 // stationFacts tell which record was read and how it was understood.
 func stationFacts(in *input) []fact {
-	p := in.record.Place
+	p := in.checked.Place
 	place := in.displayName()
 	if !math.IsNaN(p.Latitude) {
 		place += fmt.Sprintf(", latitude %g", p.Latitude)
@@ -78,16 +78,16 @@ func stationFacts(in *input) []fact {
 	}
 	f := in.file
 	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,
-		in.missingDays(), in.record.Len())
+		in.missingDays(), in.checked.Len())
 	if f.PrecipUnit != "" {
 		read += fmt.Sprintf("; rain in %s (%s)", f.PrecipUnit, f.PrecipReason)
 	}
 	if f.Flagged > 0 {
 		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
 	}
-	if n := doubted(in.doubts); n > 0 {
-		d := in.doubts[0]
+	if n := suspectValues(in.suspect); n > 0 {
+		d := in.suspect[0]
 		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, plural(n, "value", "values"), d.First, d.Reason)
 	}
-	return []fact{{"station", fmt.Sprintf("%s; %s to %s", place, longDate(in.record.First), longDate(in.record.Last()))}, {"record", read}}
+	return []fact{{"station", fmt.Sprintf("%s; %s to %s", place, longDate(in.checked.First), longDate(in.checked.Last()))}, {"record", read}}
 }

@@ -39,7 +39,7 @@ func calendarFile(in *stationInput, o *forecast.Options, sow climate.Day, season
 	often := *c.Props.Get(ical.PropName)
 	often.Name = "X-WR-CALNAME" // what many programs read instead
 	c.Props.Set(&often)
-	place := in.record.Place
+	place := in.checked.Place
 	for _, e := range events {
 		if e.unknown {
 			continue
@@ -132,7 +132,7 @@ func stageEvents(x *forecast.Outlook, of, what string) []event {
 	var out []event
 	for i, s := range x.Stages {
 		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
-		out = append(out, event{string(s.Stage), of, s.P50, x.Members < forecast.LeastSeasons, fmt.Sprintf(summary, what), rangeWords(s.P10, s.P90)})
+		out = append(out, event{string(s.Stage), of, s.P50, x.Members < forecast.MinSeasons, fmt.Sprintf(summary, what), rangeWords(s.P10, s.P90)})
 	}
 	return out
 }
@@ -141,7 +141,7 @@ func stageEvents(x *forecast.Outlook, of, what string) []event {
 // ends it, and the cutoff of the species.
 func seasonEvents(x *forecast.Outlook, season int, asOf climate.Day, u unitSystem) []event {
 	o := &x.Options
-	few := x.Members < forecast.LeastSeasons
+	few := x.Members < forecast.MinSeasons
 	of := fmt.Sprint(season)
 	frozen := "Killing freeze expected (%s)"
 	day, ok := x.Freeze.At(0.5)
@@ -158,7 +158,7 @@ func seasonEvents(x *forecast.Outlook, season int, asOf climate.Day, u unitSyste
 func safeEvent(x *forecast.Outlook, kind, of, what string, asOf climate.Day) event {
 	o := &x.Options
 	day, ok := x.Latest.At(1 - o.Confidence/100)
-	return event{kind, of, dayOrNull(day, ok && day >= asOf), x.Members < forecast.LeastSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
+	return event{kind, of, dayOrNull(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
 		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
 			stageWords[o.Stage], o.Confidence, dateOr(dayOrNull(x.Latest.At(0.5))), lower(datesRange(x.Latest)))}
 }

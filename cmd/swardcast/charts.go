@@ -75,11 +75,11 @@ func spanOf(lists [][]chance, also ...climate.Day) span {
 	return s
 }
 
-// mostTens is how many labels of days an axis has room for on a narrow screen.
-const mostTens = 9
+// maxTens is how many labels of days an axis has room for on a narrow screen.
+const maxTens = 9
 
 func (s span) axis(label string) chart.Axis {
-	a := chart.Dates(s.first, s.last, mostTens)
+	a := chart.Dates(s.first, s.last, maxTens)
 	a.Label = label
 	return a
 }
@@ -92,7 +92,7 @@ func (s span) sown(label string) chart.Axis {
 }
 
 // tooFew is said in a chart of too few seasons.
-var tooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.LeastSeasons)
+var tooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.MinSeasons)
 
 // chanceChart draws the chance of each sow date with its band.
 func chanceChart(list []chance, s span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
@@ -224,8 +224,8 @@ var stageLines = []struct {
 }
 
 const (
-	mostDays = 90 // as far as a chart of days reaches
-	banded   = 2  // stages with a band: a third would hide the others
+	maxDays = 90 // as far as a chart of days reaches
+	banded  = 2  // stages with a band: a third would hide the others
 )
 
 func stageDaysChart(species string, s span, n int, at func(int) (climate.Day, [3]forecast.Spread)) *chart.Chart {
@@ -242,15 +242,15 @@ func stageDaysChart(species string, s span, n int, at func(int) (climate.Day, [3
 				continue
 			}
 			q := days[k]
-			if q.P50 > mostDays {
+			if q.P50 > maxDays {
 				q.P50 = math.NaN()
 			}
-			x, low, mid, high = append(x, float64(day)), append(low, q.P10), append(mid, q.P50), append(high, math.Min(mostDays, q.P90))
+			x, low, mid, high = append(x, float64(day)), append(low, q.P10), append(mid, q.P50), append(high, math.Min(maxDays, q.P90))
 			switch {
 			case math.IsNaN(q.P50):
 				low[len(low)-1] = math.NaN()
 			case k < banded:
-				top = math.Max(top, math.Min(mostDays, q.P90))
+				top = math.Max(top, math.Min(maxDays, q.P90))
 			default:
 				top = math.Max(top, q.P50)
 			}
@@ -301,7 +301,7 @@ func safeRanges(windows []*forecast.Window, s span, asOf climate.Day) *chart.Cha
 		c.Ranges = append(c.Ranges, r)
 		c.Alt += r.Note + "; "
 	}
-	if len(windows[0].Seasons) < forecast.LeastSeasons {
+	if len(windows[0].Seasons) < forecast.MinSeasons {
 		c.Empty = tooFew
 	}
 	return c
@@ -425,7 +425,7 @@ func stagesChart(x *forecast.Outlook, asOf climate.Day) *chart.Chart {
 		}
 		r := chart.Range{Ink: ink, Row: float64(len(c.Rows)), Low: at(a), Mid: at(mid), High: at(z)}
 		words := "not before the season is over"
-		if x.Members < forecast.LeastSeasons {
+		if x.Members < forecast.MinSeasons {
 			words, c.Empty = tooFew, tooFew
 		}
 		if mid != nil {

@@ -69,10 +69,10 @@ type comparison struct {
 
 // A compared species has its outlook and its window.
 type compared struct {
-	outlook *forecast.Outlook
-	safe    *climate.Day
-	letters string
-	rate    *turf.Rate
+	outlook        *forecast.Outlook
+	safe           *climate.Day
+	compactLetters string
+	rate           *turf.Rate
 }
 
 func (p *program) compare(args []string, st *stationFlags, tf *turfFlags, out *outputFlags, sow dateFlag, use turf.Use) error {
@@ -176,7 +176,7 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	}
 	stage := options[0].Stage
 	need := func(a, b compared) int {
-		return cmp.Compare(a.outlook.Options.Species.Warmth(stage), b.outlook.Options.Species.Warmth(stage))
+		return cmp.Compare(a.outlook.Options.Species.ThermalTime(stage), b.outlook.Options.Species.ThermalTime(stage))
 	}
 	// The surest first; of equally sure ones that which needs least.
 	slices.SortStableFunc(c.entries, func(a, b compared) int {
@@ -193,9 +193,9 @@ func (p *program) newComparison(in *stationInput, options []forecast.Options, so
 	for _, x := range byNeed {
 		species = append(species, x.outlook.Options.Species)
 	}
-	for i, l := range forecast.Letters(species, stage) {
+	for i, l := range forecast.CompactLetters(species, stage) {
 		k := slices.IndexFunc(c.entries, func(x compared) bool { return x.outlook == byNeed[i].outlook })
-		c.entries[k].letters = l
+		c.entries[k].compactLetters = l
 	}
 	return c, nil
 }
@@ -229,7 +229,7 @@ func (c *comparison) text(u unitSystem) []byte {
 	fmt.Fprintf(&b, "\n%s  chance         up     mow tillered last safe\n", pad("species", 23))
 	for _, x := range c.entries {
 		o := x.outlook
-		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.letters, 2), padLeft(percent(o.Chance), 5),
+		fmt.Fprintf(&b, "%s %s %s %s %s %s %s %s\n", pad(o.Options.Species.Name, 22), pad(x.compactLetters, 2), padLeft(percent(o.Chance), 5),
 			pad(fmt.Sprintf("%.0f–%.0f", 100*o.Low, 100*o.High), 6), padLeft(dateOr(o.Stages[0].P50), 6), padLeft(dateOr(o.Stages[1].P50), 7),
 			padLeft(dateOr(o.Stages[2].P50), 8), padLeft(dateOr(x.safe), 9))
 	}
@@ -321,8 +321,8 @@ func matrixText(all []*comparison, u unitSystem) []byte {
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {
-		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; sown on %s; %d past %s, %s to %s", c.in.displayName(), c.in.record.Place.Latitude, longDate(c.sow), len(c.ensemble.Years),
-			plural(len(c.ensemble.Years), "season", "seasons"), longDate(c.in.record.First), longDate(c.in.record.Last()))))
+		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; sown on %s; %d past %s, %s to %s", c.in.displayName(), c.in.checked.Place.Latitude, longDate(c.sow), len(c.ensemble.Years),
+			plural(len(c.ensemble.Years), "season", "seasons"), longDate(c.in.checked.First), longDate(c.in.checked.Last()))))
 	}
 	b.WriteString("\n")
 	for from := 0; from < len(all); from += most {
@@ -376,17 +376,17 @@ type compareStationOut struct {
 }
 
 type compareSpeciesOut struct {
-	ID         string       `json:"id"`
-	Name       string       `json:"name"`
-	Letters    string       `json:"not_told_apart"`
-	Chance     number       `json:"chance"`
-	ChanceLow  number       `json:"chance_low"`
-	ChanceHigh number       `json:"chance_high"`
-	Verdict    string       `json:"verdict"`
-	Stages     []stageOut   `json:"stages"`
-	LastSafe   *climate.Day `json:"last_safe"`
-	RateGM2    *number      `json:"rate_g_m2"`
-	SeedsM2    *number      `json:"seeds_m2"`
+	ID             string       `json:"id"`
+	Name           string       `json:"name"`
+	CompactLetters string       `json:"not_told_apart"`
+	Chance         number       `json:"chance"`
+	ChanceLow      number       `json:"chance_low"`
+	ChanceHigh     number       `json:"chance_high"`
+	Verdict        string       `json:"verdict"`
+	Stages         []stageOut   `json:"stages"`
+	LastSafe       *climate.Day `json:"last_safe"`
+	RateGM2        *number      `json:"rate_g_m2"`
+	SeedsM2        *number      `json:"seeds_m2"`
 }
 
 func comparisonJSON(all []*comparison) compareOut {
@@ -395,7 +395,7 @@ func comparisonJSON(all []*comparison) compareOut {
 		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.ensemble.Years), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
 		for _, x := range c.entries {
 			o := x.outlook
-			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.letters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),
+			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.compactLetters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),
 				stagesJSON(o), x.safe, nil, nil}
 			if x.rate != nil {
 				e.RateGM2 = new(number(x.rate.Usual))
@@ -409,20 +409,20 @@ func comparisonJSON(all []*comparison) compareOut {
 }
 
 type compareRow struct {
-	Station    string `csv:"station"`
-	Species    string `csv:"species"`
-	Sow        string `csv:"sow"`
-	Chance     number `csv:"chance"`
-	Low        number `csv:"chance_low"`
-	High       number `csv:"chance_high"`
-	Verdict    string `csv:"verdict"`
-	Letters    string `csv:"not_told_apart"`
-	UpP50      string `csv:"emerged_p50"`
-	MowP50     string `csv:"mow_p50"`
-	TilleredP5 string `csv:"tillered_p50"`
-	LastSafe   string `csv:"last_safe"`
-	RateGM2    number `csv:"rate_g_m2"`
-	SeedsM2    number `csv:"seeds_m2"`
+	Station        string `csv:"station"`
+	Species        string `csv:"species"`
+	Sow            string `csv:"sow"`
+	Chance         number `csv:"chance"`
+	Low            number `csv:"chance_low"`
+	High           number `csv:"chance_high"`
+	Verdict        string `csv:"verdict"`
+	CompactLetters string `csv:"not_told_apart"`
+	UpP50          string `csv:"emerged_p50"`
+	MowP50         string `csv:"mow_p50"`
+	TilleredP5     string `csv:"tillered_p50"`
+	LastSafe       string `csv:"last_safe"`
+	RateGM2        number `csv:"rate_g_m2"`
+	SeedsM2        number `csv:"seeds_m2"`
 }
 
 func comparisonCSV(all []*comparison) ([]byte, error) {
@@ -437,7 +437,7 @@ func comparisonCSV(all []*comparison) ([]byte, error) {
 		for _, x := range c.entries {
 			o := x.outlook
 			r := compareRow{Station: cellText(c.in.displayName()), Species: o.Options.Species.ID, Sow: c.sow.String(), Chance: number(o.Chance), Low: number(o.Low), High: number(o.High),
-				Verdict: string(o.Verdict), Letters: x.letters, UpP50: date(o.Stages[0].P50), MowP50: date(o.Stages[1].P50), TilleredP5: date(o.Stages[2].P50),
+				Verdict: string(o.Verdict), CompactLetters: x.compactLetters, UpP50: date(o.Stages[0].P50), MowP50: date(o.Stages[1].P50), TilleredP5: date(o.Stages[2].P50),
 				LastSafe: date(x.safe), RateGM2: unknownNumber, SeedsM2: unknownNumber}
 			if x.rate != nil {
 				r.RateGM2, r.SeedsM2 = number(x.rate.Usual), number(x.rate.Usual*o.Options.Species.SeedsPerGram.Value)

@@ -88,7 +88,7 @@ func (c *comparison) pageTable() page.Table {
 	t := page.Table{Caption: fmt.Sprintf("The surest first, sown on %s", longDate(c.sow)), Head: header("species", "not told apart", "chance", "interval", "half up", "first cut", "established", fmt.Sprintf("last safe, %g %%", o.Confidence), "verdict")}
 	for _, e := range c.entries {
 		x := e.outlook
-		t.Rows = append(t.Rows, duals([]string{x.Options.Species.Name, e.letters, percent(x.Chance), intervalWords(x.Low, x.High), dateOr(x.Stages[0].P50), dateOr(x.Stages[1].P50),
+		t.Rows = append(t.Rows, duals([]string{x.Options.Species.Name, e.compactLetters, percent(x.Chance), intervalWords(x.Low, x.High), dateOr(x.Stages[0].P50), dateOr(x.Stages[1].P50),
 			dateOr(x.Stages[2].P50), dateOr(e.safe), string(x.Verdict)}))
 	}
 	return t
@@ -140,7 +140,7 @@ func matrixPage(all []*comparison, u unitSystem) *page.Page {
 			safeRow = append(safeRow, page.Both(dateOr(e.safe)))
 		}
 		chances.Rows, safe.Rows = append(chances.Rows, chanceRow), append(safe.Rows, safeRow)
-		stations.Rows = append(stations.Rows, duals([]string{name, fmt.Sprintf("%g", c.in.record.Place.Latitude), recordSpan(c.in.record.First, c.in.record.Last()), fmt.Sprint(len(c.ensemble.Years))}))
+		stations.Rows = append(stations.Rows, duals([]string{name, fmt.Sprintf("%g", c.in.checked.Place.Latitude), recordSpan(c.in.checked.First, c.in.checked.Last()), fmt.Sprint(len(c.ensemble.Years))}))
 	}
 	p.Sections = []page.Section{
 		{ID: "chance", Heading: "Chance by station", Tables: []page.Table{chances}},

@@ -114,7 +114,7 @@ func newFreezeTable(dates []climate.FreezeDate, dropped []climate.DroppedSeason,
 
 // at returns the date by which the event had come in a share p of the seasons.
 func (t *freezeTable) at(p float64) (climate.Day, bool) {
-	if t.seasons < forecast.LeastSeasons {
+	if t.seasons < forecast.MinSeasons {
 		return 0, false
 	}
 	q := climate.Quantile(p, t.offsets)
@@ -131,12 +131,12 @@ func (t *freezeTable) at(p float64) (climate.Day, bool) {
 // calendar is that of the station's hemisphere, which its warm season tells
 // where the latitude is not known, and must not contradict where it is.
 func (in *input) calendar() (climate.Calendar, error) {
-	normal, err := climate.FitNormal(in.record.First, in.record.TMaxC, 1)
+	normal, err := climate.FitNormal(in.checked.First, in.checked.TMaxC, 1)
 	if err != nil {
 		return climate.Calendar{}, &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
 	}
 	c := climate.Calendar{South: !normal.WarmInNorthernSummer()}
-	if lat := in.record.Place.Latitude; !math.IsNaN(lat) && climate.CalendarAt(lat) != c {
+	if lat := in.checked.Place.Latitude; !math.IsNaN(lat) && climate.CalendarAt(lat) != c {
 		return c, &dataError{fmt.Errorf("%s: %w: it is warmest about %s", in.name, forecast.ErrHemisphere, normal.Peak(2001).Format("2 January")), fmt.Sprintf("--lat %g", -lat)}
 	}
 	return c, nil
@@ -175,10 +175,10 @@ func (p *program) freeze(args []string, st *stationFlags, out *outputFlags, limi
 	// the other hemisphere.
 	spring := climate.Calendar{South: !v.calendar.South}
 	for _, limit := range limits {
-		first, dropped := climate.FirstFreezes(in.record, v.calendar, limit, rule)
+		first, dropped := climate.FirstFreezes(in.checked, v.calendar, limit, rule)
 		v.autumn = append(v.autumn, newFreezeTable(first, dropped, years, v.calendar.Offset,
 			func(n int) climate.Day { return v.calendar.Day(v.season, n) }, math.Inf(1)))
-		last, dropped := climate.LastFreezes(in.record, v.calendar, limit, rule)
+		last, dropped := climate.LastFreezes(in.checked, v.calendar, limit, rule)
 		v.spring = append(v.spring, newFreezeTable(last, dropped, years, spring.Offset,
 			func(n int) climate.Day { return spring.Day(v.season, n) }, math.Inf(-1)))
 	}
@@ -261,8 +261,8 @@ func (v *freezeView) text(u unitSystem) []byte {
 	t := &v.autumn[k]
 	name, limit := v.in.displayName(), u.temp(v.limits[k])
 	switch mid, ok := t.at(0.5); {
-	case t.seasons < forecast.LeastSeasons:
-		b.WriteString(wrap("", fmt.Sprintf("Too few seasons at %s for freeze dates: %d can be used, %d are needed.", name, t.seasons, forecast.LeastSeasons)))
+	case t.seasons < forecast.MinSeasons:
+		b.WriteString(wrap("", fmt.Sprintf("Too few seasons at %s for freeze dates: %d can be used, %d are needed.", name, t.seasons, forecast.MinSeasons)))
 	case !ok:
 		b.WriteString(wrap("", fmt.Sprintf("At %s the air does not reach %s in most seasons: it did in %d of %d.", name, limit, t.occurred, t.seasons)))
 	default:
@@ -294,7 +294,7 @@ func (v *freezeView) text(u unitSystem) []byte {
 func (v *freezeView) cautions() []string {
 	out := []string{"A station in a town, on a slope or by water freezes later than the low ground near by: look where your thermometer stands."}
 	if n := v.autumn[0].seasons; n < forecast.FewSeasons {
-		out = append(out, fmt.Sprintf("Short record: %d usable %s; freeze dates of so few are rough, and under %d none is given.", n, plural(n, "season", "seasons"), forecast.LeastSeasons))
+		out = append(out, fmt.Sprintf("Short record: %d usable %s; freeze dates of so few are rough, and under %d none is given.", n, plural(n, "season", "seasons"), forecast.MinSeasons))
 	}
 	return out
 }

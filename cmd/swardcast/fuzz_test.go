@@ -24,7 +24,7 @@ func FuzzProbe(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := readProbe(bytes.NewReader(text), "x")
 		for _, r := range list {
-			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0) || !(r.DepthCM >= soil.ShallowestCM && r.DepthCM <= soil.DeepestCM) || r.Hour < 0 || r.Hour >= 24 {
+			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
 				t.Fatalf("%+v, %v", r, err)
 			}
 		}
@@ -57,7 +57,7 @@ func FuzzQuantity(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, units := range []map[string]float64{areaUnits, lengthUnits, weightUnits, rateUnits} {
-			if v, err := parseQuantity(s, units); err == nil && !(v >= leastQuantity && v <= mostQuantity) {
+			if v, err := parseQuantity(s, units); err == nil && !(v >= minQuantity && v <= maxQuantity) {
 				t.Fatalf("%q is %g", s, v)
 			}
 		}

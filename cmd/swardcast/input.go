@@ -18,8 +18,8 @@ import (
 type input struct {
 	file    *recordfile.File
 	name    string // of the file
-	record  *climate.Record
-	doubts  []check.Doubt
+	checked *climate.Record
+	suspect []check.Suspect
 	asOf    climate.Day
 	refusal error // why the record must not be answered from, or nil
 }
@@ -81,12 +81,12 @@ func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 		p.say("%s: the record ends on %s, %d days before the as-of day %s", in.name, rec.Last(), n, in.asOf)
 	}
 	clean, doubts, err := check.Clean(rec)
-	in.doubts = append(in.file.Doubts, doubts...)
+	in.suspect = append(in.file.Suspect, doubts...)
 	if err != nil {
 		in.refusal = &dataError{fmt.Errorf("%s: %w", in.name, err), "bring the record to one unit"}
 		clean = rec
 	}
-	in.record = clean
+	in.checked = clean
 	return in, nil
 }
 
@@ -101,7 +101,7 @@ func (p *program) openStation(args []string, s *stationFlags) (*stationInput, er
 
 // needLatitude returns the error of a record without a latitude.
 func (in *input) needLatitude() error {
-	if math.IsNaN(in.record.Place.Latitude) {
+	if math.IsNaN(in.checked.Place.Latitude) {
 		return &dataError{fmt.Errorf("%s: the file does not give the latitude of the station", in.name), "add it, as in --lat 33.8"}
 	}
 	return nil
@@ -115,7 +115,7 @@ func (in *input) ready() (*stationInput, error) {
 	if err := in.needLatitude(); err != nil {
 		return nil, err
 	}
-	rec := in.record
+	rec := in.checked
 	station, err := forecast.NewStation(rec)
 	switch {
 	case errors.Is(err, climate.ErrTooShort):

@@ -234,10 +234,10 @@ func TestInterfaceLimits(t *testing.T) {
 	doc := readInterface(t)
 	for _, row := range []string{
 		fmt.Sprintf("| soil readings or species file | %d MiB |", maxTableBytes>>20),
-		fmt.Sprintf("| soil readings | %d |", soil.MostReadings),
-		fmt.Sprintf("| seasons judged by a hindcast | %d |", forecast.MostHindcast),
-		fmt.Sprintf("(%g to %g cm)", soil.ShallowestCM, soil.DeepestCM),
-		fmt.Sprintf("An ID is up to %d letters", longestID),
+		fmt.Sprintf("| soil readings | %d |", soil.MaxReadings),
+		fmt.Sprintf("| seasons judged by a hindcast | %d |", forecast.MaxHindcast),
+		fmt.Sprintf("(%g to %g cm)", soil.MinDepthCM, soil.MaxDepthCM),
+		fmt.Sprintf("An ID is up to %d letters", maxIDLength),
 	} {
 		if !strings.Contains(doc, row) {
 			t.Errorf("docs/interface.md does not say %s", row)

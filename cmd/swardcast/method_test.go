@@ -26,7 +26,7 @@ var physics = map[string]string{
 }
 
 // bookkeeping are constants that say nothing about the world.
-var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns)|^check\.calendarSlots|^turf\.(poundsPer1000|most.*|least.*)|^swardcast\..*`)
+var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^swardcast\..*`)
 
 // told are constants of the command line that belong to a model all the same.
 var told = regexp.MustCompile(`^swardcast\.(usualViable|trendLevel|coldStart|waterDays|apart)$`)
@@ -176,8 +176,8 @@ func TestMethodTables(t *testing.T) {
 		for k, p := range sp.Parameters() {
 			value, standing, _ := strings.Cut(r[1+k], " ")
 			equal(sp.ID+" "+p.Key, value, p.Value)
-			if standing != string(p.Standing) {
-				t.Errorf("docs/method.md has %s of %s with standing %s, the code %s", p.Key, sp.ID, standing, p.Standing)
+			if standing != string(p.Evidence) {
+				t.Errorf("docs/method.md has %s of %s with standing %s, the code %s", p.Key, sp.ID, standing, p.Evidence)
 			}
 		}
 	}

@@ -427,7 +427,7 @@ func (v *outlookView) text(u unitSystem) []byte {
 			}
 		}
 		b.WriteString(wrap("  cutoff          ", line))
-	} else if x.Members >= forecast.LeastSeasons {
+	} else if x.Members >= forecast.MinSeasons {
 		b.WriteString(wrap("  cutoff          ", "in most of what may come, none before the season is over"))
 	}
 	b.WriteString(v.water.text(u))
@@ -464,7 +464,7 @@ func (v *outlookView) text(u unitSystem) []byte {
 func (v *outlookView) facts(u unitSystem) []fact {
 	o := &v.base.Options
 	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in))
-	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", standingText(&o.Species)})
+	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", evidenceText(&o.Species)})
 }
 
 func (v *outlookView) cautions() []string {

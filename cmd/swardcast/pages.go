@@ -46,11 +46,11 @@ func newPage(in *input, kind, answer string, u unitSystem) *page.Page {
 func basis(in *input, facts func(unitSystem) []fact, cautions []string) []page.Section {
 	items := slices.DeleteFunc(factItems(facts), func(i page.Item) bool { return i.Text.US == accuracy })
 	doubts := page.Section{ID: "doubts", Heading: "Doubts about the record"}
-	if len(in.doubts) == 0 {
+	if len(in.suspect) == 0 {
 		doubts.Intro = duals([]string{"Every value passed the checks (swardcast record lists them)."})
 	} else {
-		t := page.Table{Caption: "Values that are not believed", Head: header("from", "to", "series", "values", "reason"), Folded: len(in.doubts) > 6}
-		for _, d := range in.doubts {
+		t := page.Table{Caption: "Values that are not believed", Head: header("from", "to", "series", "values", "reason"), Folded: len(in.suspect) > 6}
+		for _, d := range in.suspect {
 			t.Rows = append(t.Rows, duals([]string{longDate(d.First), longDate(d.Last), string(d.Series), fmt.Sprint(d.Values), d.Reason}))
 		}
 		doubts.Tables = []page.Table{t}
@@ -255,7 +255,7 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 	for i, k := range keyDates(w, us) {
 		dates.Rows = append(dates.Rows, []page.Dual{page.Both(k.day()), page.Both(k.label), {US: k.meaning, SI: si[i].meaning}})
 	}
-	few := len(w.Seasons) < forecast.LeastSeasons
+	few := len(w.Seasons) < forecast.MinSeasons
 	tables := []page.Table{dates, byDateTable(w.Options.Species.Name, windowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
 	if few {
 		tables = tables[1:] // no date can be told
@@ -283,7 +283,7 @@ func (v *windowView) page(u unitSystem) (*page.Page, error) {
 }
 
 func seasonsPageTable(w *forecast.Window) page.Table {
-	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: len(w.Seasons) >= forecast.LeastSeasons, Fixed: true}
+	t := page.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: header("season", "opens", "last date in time", "cutoff", "by"), Folded: len(w.Seasons) >= forecast.MinSeasons, Fixed: true}
 	for i := range w.Seasons {
 		s := &w.Seasons[i]
 		t.Rows = append(t.Rows, duals([]string{fmt.Sprint(s.Year), shortDate(s.Opens), dateOr(s.Latest), dateOr(s.Cutoff), string(s.Cause)}))

@@ -66,8 +66,8 @@ func readProbe(r io.Reader, file string) ([]soil.Reading, error) {
 		if err != nil {
 			return nil, err
 		}
-		if reading.DepthCM < soil.ShallowestCM || reading.DepthCM > soil.DeepestCM {
-			return nil, t.fault("", "a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.ShallowestCM, soil.DeepestCM)
+		if reading.DepthCM < soil.MinDepthCM || reading.DepthCM > soil.MaxDepthCM {
+			return nil, t.fault("", "a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.MinDepthCM, soil.MaxDepthCM)
 		}
 		if clock := strings.TrimSpace(row.Time); clock != "" {
 			if reading.Hour, err = hourOf(clock); err != nil {
@@ -116,7 +116,7 @@ func (p *program) calibrate(in *stationInput, file string) error {
 	}
 	station, calibration, err := in.Station.Calibrate(readings)
 	if calibration != nil {
-		for _, d := range calibration.Doubted {
+		for _, d := range calibration.Suspect {
 			p.say("%s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out",
 				file, d.Day, d.SoilC, fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, fahrenheit(d.EstimateC))
 		}
@@ -134,7 +134,7 @@ func (in *stationInput) probeFacts(u unitSystem) []fact {
 	if c == nil {
 		return nil
 	}
-	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Doubted), in.probe)
+	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Suspect), in.probe)
 	text += fmt.Sprintf("on the last day they move the soil by %s", u.difference(c.Offset(in.Record.Last())))
 	if c.Used > 1 {
 		text += fmt.Sprintf("; each left out in turn, they miss the estimate by %s before and %s after", strings.TrimPrefix(u.difference(c.Before), "+"), strings.TrimPrefix(u.difference(c.After), "+"))
@@ -145,7 +145,7 @@ func (in *stationInput) probeFacts(u unitSystem) []fact {
 type probeOut struct {
 	File    string `json:"file"`
 	Used    int    `json:"used"`
-	Doubted int    `json:"doubted"`
+	Suspect int    `json:"doubted"`
 	Before  number `json:"rms_before_c"`
 	After   number `json:"rms_after_c"`
 	Offset  number `json:"offset_now_c"`
@@ -156,5 +156,5 @@ func (in *stationInput) probeJSON() *probeOut {
 		return nil
 	}
 	c := in.Site
-	return &probeOut{in.probe, c.Used, len(c.Doubted), number(c.Before), number(c.After), number(c.Offset(in.Record.Last()))}
+	return &probeOut{in.probe, c.Used, len(c.Suspect), number(c.Before), number(c.After), number(c.Offset(in.Record.Last()))}
 }

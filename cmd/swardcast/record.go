@@ -74,7 +74,7 @@ func (p *program) recordCommand(args []string, st *stationFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	v := &recordView{in: in, months: monthGaps(in.record, rule), missing: in.missingDays(), rule: rule}
+	v := &recordView{in: in, months: monthGaps(in.checked, rule), missing: in.missingDays(), rule: rule}
 	v.judge()
 	return p.give(out, answer{text: func(unitSystem) []byte { return v.text() }, json: func() any { return v.json() }})
 }
@@ -85,7 +85,7 @@ func (v *recordView) judge() {
 		v.verdict, v.words = verdictUnusable, strings.TrimPrefix(v.in.refusal.Error(), v.in.name+": ")
 		return
 	}
-	if math.IsNaN(v.in.record.Place.Latitude) {
+	if math.IsNaN(v.in.checked.Place.Latitude) {
 		v.verdict, v.words = verdictUnusable, "the latitude is not known, so that the seasons cannot be gone through: add --lat"
 		return
 	}
@@ -104,8 +104,8 @@ func (v *recordView) judge() {
 		v.verdict, v.words = verdictUnusable, "no autumn is complete enough to be used"
 	case err != nil:
 		v.verdict, v.words = verdictUnusable, err.Error()
-	case n < forecast.LeastSeasons:
-		v.verdict, v.words = verdictTooShort, fmt.Sprintf("%d usable %s: too few for a safe date, which needs %d", n, plural(n, "season", "seasons"), forecast.LeastSeasons)
+	case n < forecast.MinSeasons:
+		v.verdict, v.words = verdictTooShort, fmt.Sprintf("%d usable %s: too few for a safe date, which needs %d", n, plural(n, "season", "seasons"), forecast.MinSeasons)
 	case n < forecast.FewSeasons:
 		v.verdict, v.words = verdictShort, fmt.Sprintf("%d usable seasons: enough for an answer with a warning; %d would be better", n, forecast.FewSeasons)
 	default:
@@ -135,7 +135,7 @@ type recordOut struct {
 	Missing    int            `json:"days_missing"`
 	Understood understoodOut  `json:"understood"`
 	Months     []monthOut     `json:"months"`
-	Doubts     []doubtOut     `json:"doubts"`
+	Suspect    []suspectOut   `json:"doubts"`
 	Tests      []checkTestOut `json:"tests"`
 }
 
@@ -166,7 +166,7 @@ type monthOut struct {
 	Complete bool   `json:"complete"`
 }
 
-type doubtOut struct {
+type suspectOut struct {
 	Test   string      `json:"test"`
 	Series string      `json:"series"`
 	First  climate.Day `json:"first"`
@@ -185,10 +185,10 @@ func (v *recordView) json() recordOut {
 	in, f := v.in, v.in.file
 	out := recordOut{
 		Schema: "swardcast.record/1", Verdict: string(v.verdict), Words: v.words, Station: stationJSON(in, v.windows()...),
-		Days: in.record.Len(), Missing: v.missing,
+		Days: in.checked.Len(), Missing: v.missing,
 		Understood: understoodOut{Layout: f.Layout, Columns: []columnOut{}, Dates: f.Dates, Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
 			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated},
-		Doubts: []doubtOut{},
+		Suspect: []suspectOut{},
 	}
 	for _, c := range f.Columns {
 		out.Understood.Columns = append(out.Understood.Columns, columnOut{c.Number, c.Header, c.Meaning})
@@ -196,12 +196,12 @@ func (v *recordView) json() recordOut {
 	for _, m := range v.months {
 		out.Months = append(out.Months, monthOut{fmt.Sprintf("%04d-%02d", m.year, m.month), m.days, m.missing, !m.lost})
 	}
-	for _, d := range in.doubts {
-		out.Doubts = append(out.Doubts, doubtOut{d.Test, string(d.Series), d.First, d.Last, d.Values, d.Reason})
+	for _, d := range in.suspect {
+		out.Suspect = append(out.Suspect, suspectOut{d.Test, string(d.Series), d.First, d.Last, d.Values, d.Reason})
 	}
 	for _, t := range check.Tests() {
 		n := 0
-		for _, d := range in.doubts {
+		for _, d := range in.suspect {
 			if d.Test == t.Name {
 				n += d.Values
 			}
@@ -230,8 +230,8 @@ var headlines = map[verdict]string{
 func (v *recordView) text() []byte {
 	in, f := v.in, v.in.file
 	var b strings.Builder
-	span := fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing", in.displayName(), longDate(in.record.First), longDate(in.record.Last()),
-		in.record.Len(), 100*float64(v.missing)/float64(in.record.Len()))
+	span := fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing", in.displayName(), longDate(in.checked.First), longDate(in.checked.Last()),
+		in.checked.Len(), 100*float64(v.missing)/float64(in.checked.Len()))
 	b.WriteString(wrap("", fmt.Sprintf("%s: %s.", headlines[v.verdict], v.words)))
 	b.WriteString(wrap("", span+"."))
 
@@ -257,13 +257,13 @@ func (v *recordView) text() []byte {
 
 	b.WriteString("\n" + v.picture())
 
-	n := doubted(in.doubts)
+	n := suspectValues(in.suspect)
 	if n == 0 {
 		b.WriteString("\nNo value was doubted.\n")
 	} else {
 		fmt.Fprintf(&b, "\n%d %s not believed and set missing\n", n, plural(n, "value", "values"))
 		const most = 20
-		groups := grouped(in.doubts)
+		groups := grouped(in.suspect)
 		for i, g := range groups {
 			if i == most {
 				fmt.Fprintf(&b, "  and %d more (--format json lists all)\n", len(groups)-most)
@@ -294,8 +294,8 @@ func (v *recordView) text() []byte {
 }
 
 // grouped joins doubts of one test and series on days that follow each other.
-func grouped(doubts []check.Doubt) [][]check.Doubt {
-	var out [][]check.Doubt
+func grouped(doubts []check.Suspect) [][]check.Suspect {
+	var out [][]check.Suspect
 	for _, d := range doubts {
 		if n := len(out); n > 0 {
 			last := out[n-1][len(out[n-1])-1]
@@ -304,7 +304,7 @@ func grouped(doubts []check.Doubt) [][]check.Doubt {
 				continue
 			}
 		}
-		out = append(out, []check.Doubt{d})
+		out = append(out, []check.Suspect{d})
 	}
 	return out
 }

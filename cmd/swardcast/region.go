@@ -121,9 +121,9 @@ func (s *regionSite) Station(context.Context) (*forecast.Station, error) {
 		return nil, err
 	}
 	if s.told {
-		s.place.over(&in.record.Place)
+		s.place.over(&in.checked.Place)
 	}
-	if math.IsNaN(in.record.Place.Latitude) {
+	if math.IsNaN(in.checked.Place.Latitude) {
 		return nil, &dataError{in.needLatitude(), "give it in " + placesName + " beside the record: station,latitude"}
 	}
 	ready, err := in.ready()

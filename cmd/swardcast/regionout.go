@@ -31,7 +31,7 @@ type regionRow struct {
 	FirstDate    climate.Day  `csv:"first_date" json:"first_date"`
 	LastDate     climate.Day  `csv:"last_date" json:"last_date"`
 	TempUnit     string       `csv:"temp_unit" json:"temp_unit"`
-	Doubted      int          `csv:"values_doubted" json:"values_doubted"`
+	Suspect      int          `csv:"values_doubted" json:"values_doubted"`
 	SeasonsUsed  int          `csv:"seasons_used" json:"seasons_used"`
 	Season       int          `csv:"season" json:"season"`
 	Species      string       `csv:"species" json:"species"`
@@ -54,10 +54,10 @@ type regionRow struct {
 
 // rowOf sums up a window as `window --format json` has it.
 func rowOf(in *stationInput, w *forecast.Window, settings string) regionRow {
-	p, s := in.record.Place, speciesJSON(w)
+	p, s := in.checked.Place, speciesJSON(w)
 	r := regionRow{
 		File: harmless(in.name), Station: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
-		FirstDate: in.record.First, LastDate: in.record.Last(), TempUnit: string(in.file.Unit), SeasonsUsed: len(w.Seasons), Season: w.Season,
+		FirstDate: in.checked.First, LastDate: in.checked.Last(), TempUnit: string(in.file.Unit), SeasonsUsed: len(w.Seasons), Season: w.Season,
 		Species: s.ID, OpensP20: s.Opens.P20, OpensP50: s.Opens.P50, OpensP80: s.Opens.P80,
 		LastSafeP50: s.LastSafe.P50, LastSafeP80: s.LastSafe.P80, LastSafeP90: s.LastSafe.P90, AtConfidence: s.LastSafe.AtConfidence,
 		BestChance: unknownNumber, CutoffP10: s.Cutoff.P10, CutoffP50: s.Cutoff.P50, CutoffP90: s.Cutoff.P90,
@@ -66,8 +66,8 @@ func rowOf(in *stationInput, w *forecast.Window, settings string) regionRow {
 	if s.BestSowing != nil {
 		r.BestSowing, r.BestChance = &s.BestSowing.Date, s.BestSowing.Chance
 	}
-	for _, d := range in.doubts {
-		r.Doubted += d.Values
+	for _, d := range in.suspect {
+		r.Suspect += d.Values
 	}
 	return r
 }
@@ -273,7 +273,7 @@ func short(s string, n int) string {
 
 func (f *textForm) foot() []byte {
 	var b strings.Builder
-	b.WriteString("\n" + wrap("", fmt.Sprintf("Opening and cutoff are those of the middle season; – for none, or fewer than %d seasons. swardcast window tells more of a station, --format csv of all.", forecast.LeastSeasons)))
+	b.WriteString("\n" + wrap("", fmt.Sprintf("Opening and cutoff are those of the middle season; – for none, or fewer than %d seasons. swardcast window tells more of a station, --format csv of all.", forecast.MinSeasons)))
 	b.WriteString("Cautions\n")
 	for _, x := range cautions() {
 		b.WriteString(wrap("  - ", x))

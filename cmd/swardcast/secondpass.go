@@ -185,7 +185,7 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 			return err
 		}
 		const better = 0.05
-		if x.Chance > now.Chance+better && !forecast.NotApart(&sp, &o.Species, o.Stage) && (v.other == nil || x.Chance > v.other.Chance) {
+		if x.Chance > now.Chance+better && !forecast.NoClearDifference(&sp, &o.Species, o.Stage) && (v.other == nil || x.Chance > v.other.Chance) {
 			v.other = x
 		}
 	}
@@ -256,7 +256,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 	var b strings.Builder
 	r := v.report
 	b.WriteString(wrap("", v.judgement()))
-	if n := v.first.Members; n < forecast.LeastSeasons {
+	if n := v.first.Members; n < forecast.MinSeasons {
 		b.WriteString(wrap("", fmt.Sprintf("Only %d past %s can stand for what may come: too few for dates.", n, plural(n, "season", "seasons"))))
 	}
 
@@ -306,7 +306,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 func (v *secondPassView) facts(u unitSystem) []fact {
 	o := &v.first.Options
 	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in), fact{"model", standAssumptions})
-	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", standingText(&o.Species)})
+	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", evidenceText(&o.Species)})
 }
 
 func (v *secondPassView) cautions() []string {

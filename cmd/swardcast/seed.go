@@ -125,7 +125,7 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 	var ok bool
 	if n.rate, ok = turf.RateFor(sp.ID, turf.Use(s.use.value)); s.rate.set {
 		n.own = true
-		n.rate = turf.Rate{Usual: s.rate.value, Low: s.rate.value, High: s.rate.value, Standing: turf.OwnFigure}
+		n.rate = turf.Rate{Usual: s.rate.value, Low: s.rate.value, High: s.rate.value, Evidence: turf.OwnFigure}
 	} else if !ok {
 		return nil, &usageError{fmt.Sprintf("no published rate of %s for %s", sp.Name, s.use.value), "give one, as in --rate 5lb/1000ft2"}
 	}
@@ -154,7 +154,7 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 		v, err := strconv.ParseFloat(strings.TrimSpace(amount), 64)
 		unit, ok := weightUnits[per]
 		switch {
-		case err != nil || !(v >= leastQuantity && v <= mostResult) || !ok && per != "bag":
+		case err != nil || !(v >= minQuantity && v <= maxResult) || !ok && per != "bag":
 			return nil, &usageError{fmt.Sprintf("--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price), ""}
 		case per == "bag" && !s.bag.set:
 			return nil, &usageError{"a price by the bag needs the size of the bag", "--bag 50lb"}
@@ -165,18 +165,18 @@ func (s *seedFlags) need(sp turf.Species, share float64) (*seedNeed, error) {
 		}
 	}
 	switch w := n.sowing.WeightG(); {
-	case !(w <= mostResult):
+	case !(w <= maxResult):
 		return nil, &usageError{fmt.Sprintf("that would take %.3g kg of seed", w/1000), "look at the area, the rate, the purity and the germination"}
-	case n.bag > 0 && w/n.bag > mostBags:
+	case n.bag > 0 && w/n.bag > maxBags:
 		return nil, &usageError{fmt.Sprintf("that would take %.3g bags", w/n.bag), "look at the area and the size of the bag"}
-	case n.price > 0 && n.cost(w) > mostResult:
+	case n.price > 0 && n.cost(w) > maxResult:
 		return nil, &usageError{fmt.Sprintf("that would cost %.3g", n.cost(w)), "look at the area and the price"}
 	}
 	return n, nil
 }
 
 // Beyond these grams, amounts of money and bags a slip of the unit is told.
-const mostResult, mostBags = 1e15, 1e9
+const maxResult, maxBags = 1e15, 1e9
 
 // bags is the number of whole bags that a weight takes.
 func (n *seedNeed) bags(g float64) int { return int(math.Ceil(g/n.bag - 1e-9)) }
@@ -230,7 +230,7 @@ type seedOut struct {
 	RateGM2     number  `json:"rate_g_m2"`
 	RateLow     number  `json:"rate_low_g_m2"`
 	RateHigh    number  `json:"rate_high_g_m2"`
-	Standing    string  `json:"rate_standing"`
+	Evidence    string  `json:"rate_standing"`
 	Source      string  `json:"rate_source"`
 	WeightG     number  `json:"weight_g"`
 	SeedsPerM2  number  `json:"seeds_m2"`
@@ -257,7 +257,7 @@ func (n *seedNeed) json() seedOut {
 	low, high := n.plants()
 	out := seedOut{
 		Species: n.species.ID, AreaM2: number(s.AreaM2), RateGM2: number(s.RateGM2), RateLow: number(n.rate.Low), RateHigh: number(n.rate.High),
-		Standing: string(n.rate.Standing), Source: n.rate.Source, WeightG: number(s.WeightG()), SeedsPerM2: known(s.SeedsPerM2(&n.species)),
+		Evidence: string(n.rate.Evidence), Source: n.rate.Source, WeightG: number(s.WeightG()), SeedsPerM2: known(s.SeedsPerM2(&n.species)),
 		PlantsLow: known(low), PlantsHigh: known(high), TargetLow: number(turf.TargetStandLow), TargetHigh: number(turf.TargetStandHigh),
 	}
 	w := s.WeightG()
@@ -321,7 +321,7 @@ func (n *seedNeed) standText(u unitSystem) string {
 	if s.Germination == 0 {
 		text += fmt.Sprintf(", %.0f %% of them pure and live as in good seed (common practice, no source)", 100*usualViable)
 	}
-	text += fmt.Sprintf("; %.0f–%.0f %% of those come up (%s: %s): %s to %s plants", 100*e.Low, 100*e.High, e.Standing.Meaning(), e.Source, perArea(u, low), perArea(u, high))
+	text += fmt.Sprintf("; %.0f–%.0f %% of those come up (%s: %s): %s to %s plants", 100*e.Low, 100*e.High, e.Evidence.Meaning(), e.Source, perArea(u, low), perArea(u, high))
 	if n.use != turf.PuttingTurf && n.use != turf.FineTurf {
 		text += fmt.Sprintf("; %s to %s make a stand (UMass, S)", perArea(u, turf.TargetStandLow), perArea(u, turf.TargetStandHigh))
 	}
@@ -343,9 +343,9 @@ func (n *seedNeed) facts(u unitSystem) []fact {
 	s := &n.sowing
 	rate := u.rate(s.RateGM2)
 	switch {
-	case n.rate.UsualStanding == turf.Practice:
+	case n.rate.UsualEvidence == turf.Practice:
 		rate += fmt.Sprintf(", common practice, no source; range %s to %s", u.rate(n.rate.Low), u.rate(n.rate.High))
-	case n.rate.Low < n.rate.High && n.rate.UsualStanding == n.rate.Standing && n.rate.Standing == turf.Seen:
+	case n.rate.Low < n.rate.High && n.rate.UsualEvidence == n.rate.Evidence && n.rate.Evidence == turf.Seen:
 		rate += fmt.Sprintf(" (%s to %s)", u.rate(n.rate.Low), u.rate(n.rate.High))
 	case n.rate.Low < n.rate.High:
 		rate += fmt.Sprintf(", the middle of %s to %s", u.rate(n.rate.Low), u.rate(n.rate.High))
@@ -353,7 +353,7 @@ func (n *seedNeed) facts(u unitSystem) []fact {
 	if n.own {
 		rate += ", as told"
 	} else {
-		rate += fmt.Sprintf("; %s: %s", n.rate.Standing.Meaning(), n.rate.Source)
+		rate += fmt.Sprintf("; %s: %s", n.rate.Evidence.Meaning(), n.rate.Source)
 	}
 	facts = append(facts, fact{"rate", rate})
 	if s.Purity > 0 {

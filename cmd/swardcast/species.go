@@ -58,7 +58,7 @@ type figureOut struct {
 	Meaning   string `json:"meaning"`
 	Value     number `json:"value"`
 	Unit      string `json:"unit"`
-	Standing  string `json:"standing"`
+	Evidence  string `json:"standing"`
 	Source    string `json:"source"`
 }
 
@@ -78,7 +78,7 @@ func speciesListJSON(list []turf.Species) speciesListOut {
 	for i := range list {
 		sp := speciesFiguresOut{ID: list[i].ID, Name: list[i].Name}
 		for _, p := range list[i].Parameters() {
-			sp.Parameters = append(sp.Parameters, figureOut{p.Key, p.Meaning, number(p.Value), p.Unit, string(p.Standing), p.Source})
+			sp.Parameters = append(sp.Parameters, figureOut{p.Key, p.Meaning, number(p.Value), p.Unit, string(p.Evidence), p.Source})
 		}
 		out.Species = append(out.Species, sp)
 	}
@@ -93,7 +93,7 @@ func speciesCSV(list []turf.Species) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			rows = append(rows, speciesRow{list[i].ID, cellText(list[i].Name), p.Key, value, p.Unit, string(p.Standing), cellText(p.Source)})
+			rows = append(rows, speciesRow{list[i].ID, cellText(list[i].Name), p.Key, value, p.Unit, string(p.Evidence), cellText(p.Source)})
 		}
 	}
 	var b bytes.Buffer
@@ -120,7 +120,7 @@ func speciesText(list []turf.Species, u unitSystem) []byte {
 			case u == us && p.Unit == turf.DegreeDays:
 				value = fmt.Sprintf("%.0f °F d", p.Value*1.8)
 			}
-			source := p.Standing.Meaning()
+			source := p.Evidence.Meaning()
 			if p.Source != "" {
 				source += ": " + p.Source
 			}

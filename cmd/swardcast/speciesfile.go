@@ -22,7 +22,7 @@ type speciesRow struct {
 	Parameter string `csv:"parameter"`
 	Value     string `csv:"value"`
 	Unit      string `csv:"unit"`
-	Standing  string `csv:"standing"`
+	Evidence  string `csv:"standing"`
 	Source    string `csv:"source"`
 }
 
@@ -53,7 +53,7 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 				return nil, t.fault("species", "the species has no name")
 			}
 			if !plainID(row.Species) {
-				return nil, t.fault("species", "%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, longestID)
+				return nil, t.fault("species", "%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, maxIDLength)
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
@@ -63,8 +63,8 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 			i = len(list) - 1
 		}
 		if name := strings.TrimSpace(harmless(row.Name)); name != "" {
-			if utf8.RuneCountInString(name) > longestName {
-				return nil, t.fault("name", "the name is longer than %d characters", longestName)
+			if utf8.RuneCountInString(name) > maxNameLength {
+				return nil, t.fault("name", "the name is longer than %d characters", maxNameLength)
 			}
 			list[i].Name = name
 		}
@@ -82,15 +82,15 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, t.fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: harmless(row.Source)}
+		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence), Source: harmless(row.Source)}
 		switch was := parameters[k].Figure; {
-		case figure.Standing == "":
-			figure.Standing = turf.OwnFigure
-		case figure.Standing.Meaning() == "":
-			return nil, t.fault("standing", "unknown standing %q", row.Standing)
-		case was.Standing != turf.OwnFigure && was.Value != value:
+		case figure.Evidence == "":
+			figure.Evidence = turf.OwnFigure
+		case figure.Evidence.Meaning() == "":
+			return nil, t.fault("standing", "unknown standing %q", row.Evidence)
+		case was.Evidence != turf.OwnFigure && was.Value != value:
 			// The source of a built-in figure does not vouch for another.
-			figure.Standing, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
+			figure.Evidence, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
 		}
 		*parameters[k].Figure = figure
 	}
@@ -106,14 +106,14 @@ func readSpecies(r io.Reader, file string) ([]turf.Species, error) {
 }
 
 const (
-	longestID   = 40
-	longestName = 60
+	maxIDLength   = 40
+	maxNameLength = 60
 )
 
 // plainID tells whether an ID can be typed, and stands for itself in a
 // spreadsheet.
 func plainID(id string) bool {
-	return utf8.RuneCountInString(id) <= longestID && !strings.HasPrefix(id, "-") &&
+	return utf8.RuneCountInString(id) <= maxIDLength && !strings.HasPrefix(id, "-") &&
 		strings.IndexFunc(id, func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
 }
 
@@ -121,7 +121,7 @@ func plainID(id string) bool {
 func ownSpecies(id string) turf.Species {
 	sp := turf.Species{ID: id, Name: strings.ReplaceAll(id, "-", " ")}
 	for _, p := range sp.Parameters() {
-		p.Figure.Standing = turf.OwnFigure
+		p.Figure.Evidence = turf.OwnFigure
 	}
 	ryegrass, _ := turf.Find("perennial-ryegrass")
 	sp.Plateau = ryegrass.Plateau

@@ -66,7 +66,7 @@ func longDate(d climate.Day) string  { return d.Format("2 Jan 2006") }
 // cannot vouch for is said of all that were seen.
 func outOf(w *forecast.Window, percent float64) string {
 	switch {
-	case percent > w.MostConfidence():
+	case percent > w.MaxConfidence():
 		return fmt.Sprintf("all %d seasons seen", len(w.Seasons))
 	case percent == math.Trunc(percent/10)*10:
 		return fmt.Sprintf("%.0f of 10 seasons", percent/10)
@@ -87,7 +87,7 @@ func percent(c float64) string {
 
 // displayName is the station's name, or the file's where it has none.
 func (in *input) displayName() string {
-	name := in.record.Place.Name
+	name := in.checked.Place.Name
 	if name == "" {
 		name = strings.TrimSuffix(filepath.Base(in.name), filepath.Ext(in.name))
 	}
@@ -110,7 +110,7 @@ func windowText(in *stationInput, windows []*forecast.Window, u unitSystem) []by
 // chart.
 func windowAnswer(in *stationInput, w *forecast.Window, u unitSystem) string {
 	var b strings.Builder
-	if n := len(w.Seasons); n < forecast.LeastSeasons {
+	if n := len(w.Seasons); n < forecast.MinSeasons {
 		b.WriteString(wrap("", fmt.Sprintf("%s How %s would have fared in %s:", windowSentence(in, w), w.Options.Species.Name, plural(n, "it", "them"))))
 		b.WriteString("\n" + seasonsTable(w))
 	} else {
@@ -137,9 +137,9 @@ func chanceOn(w *forecast.Window, d climate.Day) float64 {
 func windowSentence(in *stationInput, w *forecast.Window) string {
 	sp, made := w.Options.Species.Name, stageWords[w.Options.Stage]
 	n := len(w.Seasons)
-	if n < forecast.LeastSeasons {
+	if n < forecast.MinSeasons {
 		return fmt.Sprintf("Too few seasons for a safe date: only %d %s of %s can be used, and a safe date needs %d.",
-			n, plural(n, "season", "seasons"), in.displayName(), forecast.LeastSeasons)
+			n, plural(n, "season", "seasons"), in.displayName(), forecast.MinSeasons)
 	}
 	top := w.ByDate[0].Chance // chances fall with the date
 	if noCutoff(w) {
@@ -402,16 +402,16 @@ func thresholdText(o *forecast.Options, u unitSystem) string {
 // missingDays counts the days without both temperatures.
 func (in *input) missingDays() int {
 	n := 0
-	for i := range in.record.TMaxC {
-		if in.record.Missing(i) {
+	for i := range in.checked.TMaxC {
+		if in.checked.Missing(i) {
 			n++
 		}
 	}
 	return n
 }
 
-// doubted counts the values not believed.
-func doubted(doubts []check.Doubt) int {
+// suspectValues counts the values not believed.
+func suspectValues(doubts []check.Suspect) int {
 	n := 0
 	for _, d := range doubts {
 		n += d.Values
@@ -419,14 +419,14 @@ func doubted(doubts []check.Doubt) int {
 	return n
 }
 
-// standingText counts how far the figures of a species can be trusted.
-func standingText(sp *turf.Species) string {
-	order := []turf.Standing{turf.Seen, turf.Restated, turf.Derived, turf.Memory, turf.Practice, turf.OwnFigure}
-	count := map[turf.Standing]int{}
+// evidenceText counts how far the figures of a species can be trusted.
+func evidenceText(sp *turf.Species) string {
+	order := []turf.Evidence{turf.Seen, turf.Restated, turf.Derived, turf.Unverified, turf.Practice, turf.OwnFigure}
+	count := map[turf.Evidence]int{}
 	n := 0
 	for _, p := range sp.Parameters() {
 		if p.Key != "seeds_per_gram" {
-			count[p.Standing]++
+			count[p.Evidence]++
 			n++
 		}
 	}

@@ -61,8 +61,8 @@ func (p *program) window(args []string, st *stationFlags, tf *turfFlags, out *ou
 	if err := p.calibrate(in, st.probe); err != nil {
 		return err
 	}
-	if y := tf.season; y != 0 && (y < in.Calendar.SeasonFor(in.record.First) || y > in.Calendar.SeasonFor(in.asOf)+1) {
-		return &usageError{fmt.Sprintf("the season of %d lies outside the record, %s to %s, and the year after it", y, in.record.First, in.record.Last()), fmt.Sprintf("--season %d", in.Calendar.SeasonFor(in.asOf))}
+	if y := tf.season; y != 0 && (y < in.Calendar.SeasonFor(in.checked.First) || y > in.Calendar.SeasonFor(in.asOf)+1) {
+		return &usageError{fmt.Sprintf("the season of %d lies outside the record, %s to %s, and the year after it", y, in.checked.First, in.checked.Last()), fmt.Sprintf("--season %d", in.Calendar.SeasonFor(in.asOf))}
 	}
 	var windows []*forecast.Window
 	for _, o := range options {
@@ -117,10 +117,10 @@ type droppedOut struct {
 // stationJSON describes the station. The seasons used are those that every
 // window uses; one dropped for a single species is listed with its name.
 func stationJSON(in *input, windows ...*forecast.Window) stationOut {
-	p := in.record.Place
+	p := in.checked.Place
 	s := stationOut{
 		Name: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
-		FirstDate: in.record.First, LastDate: in.record.Last(), TempUnit: string(in.file.Unit),
+		FirstDate: in.checked.First, LastDate: in.checked.Last(), TempUnit: string(in.file.Unit),
 	}
 	if len(windows) > 0 {
 		s.SeasonsUsed, s.SeasonsDropped = usedByAll(windows), droppedJSON(droppedByAny(windows))

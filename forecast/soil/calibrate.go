@@ -22,8 +22,8 @@ type Reading struct {
 // The depths that a reading can have, cm. Between 5 and 10 the estimate is
 // interpolated; just outside it is that of the nearer depth.
 const (
-	ShallowestCM = 3.0
-	DeepestCM    = 15.0
+	MinDepthCM = 3.0
+	MaxDepthCM = 15.0
 )
 
 const (
@@ -38,13 +38,13 @@ const (
 	dailyDepthM = 0.10
 	// warmestHour is when the surface is warmest, by the clock (M).
 	warmestHour = 14.0
-	// doubtSDs is how many standard deviations off what can be a reading must
+	// suspectSDs is how many standard deviations off what can be a reading must
 	// stand to be doubted.
-	doubtSDs = 4.0
+	suspectSDs = 4.0
 )
 
-// MostReadings is how many readings are taken in.
-const MostReadings = 1000
+// MaxReadings is how many readings are taken in.
+const MaxReadings = 1000
 
 // A Calibration is what readings tell of a site: how far its soil lies from the
 // estimate, on every day. It takes the error of the estimate for a Gaussian
@@ -57,7 +57,7 @@ const MostReadings = 1000
 // Gaussian Processes for Machine Learning, eq. 2.25–2.26 (from memory).
 type Calibration struct {
 	Used          int
-	Doubted       []DoubtedReading
+	Suspect       []SuspectReading
 	Before, After float64 // root mean square by which each reading misses the estimate, and the estimate calibrated by the others, °C
 
 	calendar climate.Calendar
@@ -68,12 +68,12 @@ type Calibration struct {
 	season   map[int]float64 // offset that stays with a season
 }
 
-// ErrDoubtful is the error of readings most of which stand too far off what can
+// ErrSuspect is the error of readings most of which stand too far off what can
 // be.
-var ErrDoubtful = errors.New("most readings stand too far off what can be")
+var ErrSuspect = errors.New("most readings stand too far off what can be")
 
-// A DoubtedReading is one that stands too far off what can be.
-type DoubtedReading struct {
+// A SuspectReading is one that stands too far off what can be.
+type SuspectReading struct {
 	Reading
 	EstimateC float64
 	Index     int // in the list of readings
@@ -81,13 +81,13 @@ type DoubtedReading struct {
 
 // Calibrate works out what readings tell of a site. Readings on days that the
 // curve does not have are an error, and so are depths out of range. It returns
-// [ErrDoubtful], and the doubts, where more readings are doubted than believed.
+// [ErrSuspect], and the doubts, where more readings are doubted than believed.
 func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibration, error) {
 	if len(readings) == 0 {
 		return nil, errors.New("no readings")
 	}
-	if len(readings) > MostReadings {
-		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MostReadings)
+	if len(readings) > MaxReadings {
+		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
 	}
 	c := &Calibration{calendar: climate.CalendarAt(air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
 	c.siteCov = mat.NewSymDense(len(SitePatterns), nil)
@@ -100,8 +100,8 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 		if i < 0 || i >= len(curve.Soil5C) {
 			return nil, fmt.Errorf("the reading of %s lies outside the record", r.Day)
 		}
-		if !(r.DepthCM >= ShallowestCM && r.DepthCM <= DeepestCM) {
-			return nil, fmt.Errorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, ShallowestCM, DeepestCM)
+		if !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM) {
+			return nil, fmt.Errorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, MinDepthCM, MaxDepthCM)
 		}
 		estimate := curve.at(i, r.DepthCM)
 		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24, Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
@@ -113,16 +113,16 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 			estimate += wave.At(r.DepthCM/100, r.Hour)
 		}
 		miss := r.SoilC - estimate
-		if math.Abs(miss) > doubtSDs*math.Sqrt(c.covariance(r.Day, r.Day)+sd*sd) {
-			c.Doubted = append(c.Doubted, DoubtedReading{r, estimate, k})
+		if math.Abs(miss) > suspectSDs*math.Sqrt(c.covariance(r.Day, r.Day)+sd*sd) {
+			c.Suspect = append(c.Suspect, SuspectReading{r, estimate, k})
 			continue
 		}
 		c.readings = append(c.readings, r)
 		misses, noise = append(misses, miss), append(noise, sd*sd)
 	}
 	c.Used = len(c.readings)
-	if c.Used == 0 || len(c.Doubted) > c.Used {
-		return c, ErrDoubtful
+	if c.Used == 0 || len(c.Suspect) > c.Used {
+		return c, ErrSuspect
 	}
 	k := mat.NewSymDense(c.Used, nil)
 	for i := range c.Used {

@@ -122,11 +122,11 @@ func TestCalibrateDoubtsAndRefuses(t *testing.T) {
 	mad := good[1]
 	mad.SoilC = 70.5 // °F written as °C
 	c, err := Calibrate(curve, r, []Reading{good[0], mad, good[2]})
-	if err != nil || c.Used != 2 || len(c.Doubted) != 1 || c.Doubted[0].Index != 1 {
+	if err != nil || c.Used != 2 || len(c.Suspect) != 1 || c.Suspect[0].Index != 1 {
 		t.Errorf("%+v, %v", c, err)
 	}
 	for name, list := range map[string][]Reading{"nothing to believe": {mad}, "mostly doubted": {mad, good[0], mad}} {
-		if c, err := Calibrate(curve, r, list); !errors.Is(err, ErrDoubtful) || len(c.Doubted) == 0 {
+		if c, err := Calibrate(curve, r, list); !errors.Is(err, ErrSuspect) || len(c.Suspect) == 0 {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

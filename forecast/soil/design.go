@@ -9,11 +9,11 @@ import (
 )
 
 // The columns of the transfer function. T is the daily mean air temperature,
-// Tτ its memory of τ days ([Memory]), Ra the extraterrestrial radiation. Air
-// warms the soil through its memories; the sun warms the ground beyond the air,
+// Tτ its exponential moving average of τ days ([EMA]), Ra the extraterrestrial radiation. Air
+// warms the soil through these averages; the sun warms the ground beyond the air,
 // more so while the ground is warm; freezing and snow hold it near 0 °C; and
 // where weather is restless the soil stays cooler than the air alone tells.
-// Columns are differences of neighbouring memories rather than the memories
+// Columns are differences of neighbouring averages rather than the averages
 // themselves: the fit is the same and its condition better.
 const (
 	colOne = iota
@@ -41,18 +41,18 @@ var Terms = [Columns]string{
 type Row [Columns]float64
 
 // Restlessness of the weather, V: the root mean square by which the air
-// differs from its memory of 8 days, °C. Stations in the humid United States
+// differs from its EMA of 8 days, °C. Stations in the humid United States
 // lie between about 1.5 (south Florida) and 4.7 (the northern plains); beyond
 // the limits the fit is not trusted to extrapolate. The usual value stands in
 // for a record too short to tell.
 const (
 	usualRestlessness = 3.8
-	leastRestlessness = 2.8
-	mostRestlessness  = 4.6
+	minRestlessness   = 2.8
+	maxRestlessness   = 4.6
 	restlessDays      = 2 * 365 // days of air needed to tell
 )
 
-// spinUp is the days of normal weather that every memory is run through before
+// spinUp is the days of normal weather that every average is run through before
 // the record: over six time constants of the longest.
 const spinUp = 400
 
@@ -60,7 +60,7 @@ const spinUp = 400
 // temperatures; known tells on which days they were measured, nil for all. It
 // needs the latitude.
 func Design(r *climate.Record, known func(day int) bool) ([]Row, error) {
-	m, err := newMemory(r, known)
+	m, err := newState(r, known)
 	if err != nil {
 		return nil, err
 	}
@@ -71,8 +71,8 @@ func Design(r *climate.Record, known func(day int) bool) ([]Row, error) {
 	return rows, nil
 }
 
-// A memory is what the soil keeps of the days gone by.
-type memory struct {
+// A state holds the averages after the days gone by.
+type state struct {
 	t1, t3, t8, t20, t60, ra40 float64
 	restless                   float64
 	day                        climate.Day // the next one
@@ -84,9 +84,9 @@ var (
 	alphaRa                                  = weight(40)
 )
 
-// newMemory returns the memory as it is before the first day of a record, after
+// newState returns the state before the first day of a record, after
 // normal weather.
-func newMemory(r *climate.Record, known func(day int) bool) (*memory, error) {
+func newState(r *climate.Record, known func(day int) bool) (*state, error) {
 	air := make([]float64, r.Len())
 	for i := range air {
 		air[i] = (r.TMaxC[i] + r.TMinC[i]) / 2
@@ -98,19 +98,19 @@ func newMemory(r *climate.Record, known func(day int) bool) (*memory, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &memory{day: r.First - spinUp, ra: radiation(r.Place.Latitude)}
+	m := &state{day: r.First - spinUp, ra: radiation(r.Place.Latitude)}
 	before := normal.Series(m.day, spinUp)
 	t, ra := before[0], m.ra[m.day.YearDay()]
 	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra
 	for _, t := range before {
 		m.next(t, t)
 	}
-	m.restless = restlessness(r.First, air, Memory(air, 8, m.t8), known) - usualRestlessness
+	m.restless = restlessness(r.First, air, EMA(air, 8, m.t8), known) - usualRestlessness
 	return m, nil
 }
 
 // next takes in a day and returns its columns.
-func (m *memory) next(tmaxC, tminC float64) Row {
+func (m *state) next(tmaxC, tminC float64) Row {
 	t, ra := (tmaxC+tminC)/2, m.ra[m.day.YearDay()]
 	m.day++
 	m.t1 += alpha1 * (t - m.t1)
@@ -167,5 +167,5 @@ func restlessness(first climate.Day, air, t8 []float64, known func(int) bool) fl
 	if total < restlessDays {
 		return usualRestlessness
 	}
-	return math.Max(leastRestlessness, math.Min(mostRestlessness, math.Sqrt(mean)))
+	return math.Max(minRestlessness, math.Min(maxRestlessness, math.Sqrt(mean)))
 }

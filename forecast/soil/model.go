@@ -41,24 +41,24 @@ func (m *Model) Estimate(r *climate.Record, known func(day int) bool) (*Curve, e
 // A Run is a model on its way from day to day. A copy of it goes on by itself,
 // so that one past can have several futures.
 type Run struct {
-	model  *Model
-	memory memory
+	model *Model
+	state state
 }
 
 // Start returns a run before the first day of a record, from which it takes the
 // normal weather of the place. The arguments are those of [Model.Estimate].
 func (m *Model) Start(r *climate.Record, known func(day int) bool) (Run, error) {
-	memory, err := newMemory(r, known)
+	state, err := newState(r, known)
 	if err != nil {
 		return Run{}, err
 	}
-	return Run{m, *memory}, nil
+	return Run{m, *state}, nil
 }
 
 // Next takes in the air temperatures of the next day, °C, and returns its soil
 // temperatures at 5 and 10 cm.
 func (r *Run) Next(tmaxC, tminC float64) (soil5C, soil10C float64) {
-	row := r.memory.next(tmaxC, tminC)
+	row := r.state.next(tmaxC, tminC)
 	return r.model.Coef5.dot(&row), r.model.Coef10.dot(&row)
 }
 

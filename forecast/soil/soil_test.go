@@ -41,16 +41,16 @@ func TestDampingDepth(t *testing.T) {
 	}
 }
 
-func TestMemory(t *testing.T) {
+func TestEMA(t *testing.T) {
 	// A step of 1 is 1 − 1/e away after τ days.
 	x := make([]float64, 21)
 	for i := range x {
 		x[i] = 1
 	}
-	if got := Memory(x, 20, 0)[19]; math.Abs(got-(1-1/math.E)) > 1e-12 {
+	if got := EMA(x, 20, 0)[19]; math.Abs(got-(1-1/math.E)) > 1e-12 {
 		t.Errorf("after τ days a step is followed by %.6f", got)
 	}
-	if got := Memory([]float64{5, 5}, 3, 5); got[1] != 5 {
+	if got := EMA([]float64{5, 5}, 3, 5); got[1] != 5 {
 		t.Errorf("a steady series moves: %v", got)
 	}
 }

@@ -1,20 +1,20 @@
 package turf
 
-// A Standing tells how far a figure can be trusted.
-type Standing string
+// Evidence says how far a figure can be trusted.
+type Evidence string
 
-// The standings of a figure.
+// The kinds of evidence.
 const (
-	Seen      Standing = "S"  // seen in the source's own text or abstract
-	Restated  Standing = "S2" // seen in a second-hand restatement
-	Derived   Standing = "D"  // worked out from seen figures
-	Memory    Standing = "M"  // from memory, unverified
-	Practice  Standing = "CP" // common practice in the trade, no source
-	OwnFigure Standing = "U"  // given by the user
+	Seen       Evidence = "S"  // seen in the source's own text or abstract
+	Restated   Evidence = "S2" // seen in a second-hand restatement
+	Derived    Evidence = "D"  // worked out from seen figures
+	Unverified Evidence = "M"  // from memory, unverified
+	Practice   Evidence = "CP" // common practice in the trade, no source
+	OwnFigure  Evidence = "U"  // given by the user
 )
 
-// Meaning returns the standing in words, "" for one that is none.
-func (s Standing) Meaning() string {
+// Meaning returns the evidence in words, "" for one that is none.
+func (s Evidence) Meaning() string {
 	switch s {
 	case Seen:
 		return "seen in the source"
@@ -22,7 +22,7 @@ func (s Standing) Meaning() string {
 		return "seen restated second-hand"
 	case Derived:
 		return "worked out from seen figures"
-	case Memory:
+	case Unverified:
 		return "from memory, unverified"
 	case Practice:
 		return "common practice, no source"
@@ -36,6 +36,6 @@ func (s Standing) Meaning() string {
 type Figure struct {
 	Value    float64
 	Unit     string
-	Standing Standing
+	Evidence Evidence
 	Source   string
 }

@@ -20,7 +20,7 @@ const (
 // Stages returns every stage in the order a plant reaches them.
 func Stages() []Stage { return []Stage{Emerged, Mow, Tillered} }
 
-// A Response is the warmth a day gives at its soil temperature: nothing up to
+// A Response is the degree days a day gives at its soil temperature: nothing up to
 // Base, rising by one degree day a degree up to Optimum, flat over Plateau,
 // and falling in a straight line to nothing at Ceiling. All in °C.
 //
@@ -30,8 +30,8 @@ func Stages() []Stage { return []Stage{Emerged, Mow, Tillered} }
 // for want of figures.
 type Response struct{ Base, Optimum, Plateau, Ceiling float64 }
 
-// Warmth returns the degree days of a day with soil at t °C; NaN for NaN.
-func (r Response) Warmth(t float64) float64 {
+// DegreeDays returns the degree days of a day with soil at t °C; NaN for NaN.
+func (r Response) DegreeDays(t float64) float64 {
 	top := r.Optimum + r.Plateau
 	switch {
 	case t <= r.Base || t >= r.Ceiling:
@@ -54,8 +54,8 @@ func (s *Species) Growth() Response {
 	return Response{0, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value}
 }
 
-// Warmth returns the warmth from sowing to a stage, °C d above 0 °C.
-func (s *Species) Warmth(stage Stage) float64 {
+// ThermalTime returns the thermal time from sowing to a stage, °C d above 0 °C.
+func (s *Species) ThermalTime(stage Stage) float64 {
 	switch stage {
 	case Emerged:
 		return s.Emerged.Value
@@ -68,31 +68,31 @@ func (s *Species) Warmth(stage Stage) float64 {
 }
 
 // GerminatedShare returns the share of the viable seed that has germinated
-// after the given warmth above the species' base:
+// after the given thermal time above the species' base:
 //
 //	Φ((ln θ − ln θ50) / σ)
 //
 // Reference: thermal-time model with log-normal spread, e.g. Larsen & Bibby
 // 2005 with the spread of the species table.
-func (s *Species) GerminatedShare(warmth float64) float64 {
-	return s.share(warmth, s.Germination.Value)
+func (s *Species) GerminatedShare(thermalTime float64) float64 {
+	return s.share(thermalTime, s.Germination.Value)
 }
 
 // EmergedShare returns the share of the seed that will come up which is up
-// after the given warmth above 0 °C. The seeds spread as in germination.
-func (s *Species) EmergedShare(warmth float64) float64 {
-	return s.share(warmth, s.Emerged.Value)
+// after the given thermal time above 0 °C. The seeds spread as in germination.
+func (s *Species) EmergedShare(thermalTime float64) float64 {
+	return s.share(thermalTime, s.Emerged.Value)
 }
 
-func (s *Species) share(warmth, median float64) float64 {
-	if warmth <= 0 {
+func (s *Species) share(thermalTime, median float64) float64 {
+	if thermalTime <= 0 {
 		return 0
 	}
-	return distuv.LogNormal{Mu: math.Log(median), Sigma: s.Spread.Value}.CDF(warmth)
+	return distuv.LogNormal{Mu: math.Log(median), Sigma: s.Spread.Value}.CDF(thermalTime)
 }
 
 // Seed lots and cultivars of a species differ. The log standard deviation of
-// the warmth to emergence between lots is taken from half germination in 4–7 d
+// the thermal time to emergence between lots is taken from half germination in 4–7 d
 // over eight cultivars of perennial ryegrass (Kim & Jung 2009, S): ln(7/4) is
 // the range of eight draws, 2.85 standard deviations (D). That of the leaf
 // interval is an assumption (M).
@@ -101,9 +101,9 @@ const (
 	LeafIntervalLogSD = 0.10
 )
 
-// WarmthSD returns the standard deviation, between seed lots, of the warmth a
+// ThermalTimeSD returns the standard deviation, between seed lots, of the thermal time a
 // stage needs, °C d.
-func (s *Species) WarmthSD(stage Stage) float64 {
+func (s *Species) ThermalTimeSD(stage Stage) float64 {
 	up := s.Emerged.Value
-	return math.Hypot(LotLogSD*up, LeafIntervalLogSD*(s.Warmth(stage)-up))
+	return math.Hypot(LotLogSD*up, LeafIntervalLogSD*(s.ThermalTime(stage)-up))
 }

@@ -4,7 +4,7 @@ package turf
 type Threshold struct {
 	TempC   float64
 	DepthCM int    // 5 or 10
-	Source  string // with its standing
+	Source  string // with its evidence
 }
 
 // A Host is the turf that is overseeded. It sets when the window opens and

@@ -27,23 +27,23 @@ const poundsPer1000 = 453.59237 / (1000 * 0.3048 * 0.3048)
 // rate taken from it.
 type Rate struct {
 	Usual, Low, High float64
-	Standing         Standing // of the range
+	Evidence         Evidence // of the range
 	Source           string
-	UsualStanding    Standing // of the usual rate: derived where it is the middle of the range
+	UsualEvidence    Evidence // of the usual rate: derived where it is the middle of the range
 }
 
 // pounds is a range and its middle, lb/1000 ft².
-func pounds(low, high float64, st Standing, source string) Rate {
+func pounds(low, high float64, st Evidence, source string) Rate {
 	usual := Derived
-	if st == Memory {
-		usual = Memory
+	if st == Unverified {
+		usual = Unverified
 	}
 	return Rate{(low + high) / 2 * poundsPer1000, low * poundsPer1000, high * poundsPer1000, st, source, usual}
 }
 
 // usually is a range with a usual rate of its own, lb/1000 ft².
-func usually(usual float64, standing Standing, r Rate) Rate {
-	r.Usual, r.UsualStanding = usual*poundsPer1000, standing
+func usually(usual float64, evidence Evidence, r Rate) Rate {
+	r.Usual, r.UsualEvidence = usual*poundsPer1000, evidence
 	return r
 }
 
@@ -53,11 +53,11 @@ var newLawn = map[string]Rate{
 	"perennial-ryegrass": pounds(4, 6, Seen, "Cornell, 4-6 lb/1000 ft²"),
 	"tall-fescue":        pounds(6, 8, Seen, "Cornell, 6-8 lb/1000 ft²"),
 	"red-fescue":         fineFescueRate, "chewings-fescue": fineFescueRate, "hard-fescue": fineFescueRate,
-	"creeping-bentgrass": pounds(0.5, 1, Memory, "0.5-1 lb/1000 ft²"),
-	"rough-bluegrass":    pounds(1, 3, Memory, "1-3 lb/1000 ft²"),
+	"creeping-bentgrass": pounds(0.5, 1, Unverified, "0.5-1 lb/1000 ft²"),
+	"rough-bluegrass":    pounds(1, 3, Unverified, "1-3 lb/1000 ft²"),
 }
 
-var fineFescueRate = pounds(3, 5, Memory, "3-5 lb/1000 ft²")
+var fineFescueRate = pounds(3, 5, Unverified, "3-5 lb/1000 ft²")
 
 // overseeding are rates of ryegrass into dormant bermudagrass, lb/1000 ft².
 var overseeding = map[Use]Rate{
@@ -116,8 +116,8 @@ type Sowing struct {
 
 // Beyond these an area is no stand of turf and a rate no sowing.
 const (
-	mostAreaM2  = 1e9 // a thousand square kilometres
-	mostRateGM2 = 1e5
+	maxAreaM2  = 1e9 // a thousand square kilometres
+	maxRateGM2 = 1e5
 )
 
 // Check returns an error where the figures cannot be.
@@ -129,9 +129,9 @@ func (s *Sowing) Check() error {
 		return nil
 	}
 	switch {
-	case !(s.AreaM2 > 0 && s.AreaM2 <= mostAreaM2):
+	case !(s.AreaM2 > 0 && s.AreaM2 <= maxAreaM2):
 		return fmt.Errorf("an area of %g m² cannot be sown", s.AreaM2)
-	case !(s.RateGM2 > 0 && s.RateGM2 <= mostRateGM2):
+	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
 		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
 	case s.Purity > 0 && s.Purity+s.Coating > 1:
 		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity, 100*s.Coating)
@@ -179,7 +179,7 @@ const (
 // highest seen.
 type Emergence struct {
 	Low, High float64
-	Standing  Standing
+	Evidence  Evidence
 	Source    string
 }
 
@@ -193,11 +193,11 @@ func FieldEmergence(species string) Emergence {
 	case species == "tall-fescue":
 		return Emergence{0.18, 0.69, Seen, source}
 	case species == "meadow-fescue":
-		return Emergence{0.18, 0.69, Memory, "taken as for tall fescue"}
+		return Emergence{0.18, 0.69, Unverified, "taken as for tall fescue"}
 	case ryegrasses[species]:
-		return Emergence{0.68, 0.94, Memory, "taken as for perennial ryegrass"}
+		return Emergence{0.68, 0.94, Unverified, "taken as for perennial ryegrass"}
 	}
-	return Emergence{0.3, 0.8, Memory, "no figure; between tall fescue and ryegrass"}
+	return Emergence{0.3, 0.8, Unverified, "no figure; between tall fescue and ryegrass"}
 }
 
 // DormantSeeding reports whether a species is sown into cold soil in early

@@ -45,7 +45,7 @@ func TestRates(t *testing.T) {
 		if !ok || math.Abs(r.Usual/poundsPer1000-c.usual)+math.Abs(r.Low/poundsPer1000-c.low)+math.Abs(r.High/poundsPer1000-c.high) > 1e-9 {
 			t.Errorf("%s, %s: %+v", c.species, c.use, r)
 		}
-		if r.Source == "" || r.Standing.Meaning() == "" {
+		if r.Source == "" || r.Evidence.Meaning() == "" {
 			t.Errorf("%s, %s: no source", c.species, c.use)
 		}
 	}
@@ -118,10 +118,10 @@ func TestSowingRefused(t *testing.T) {
 
 func TestEmergenceAndDormancy(t *testing.T) {
 	// Bellotti & Blair 1989 (S): perennial ryegrass 68–94 %, tall fescue 18–69 %.
-	if a, b := FieldEmergence("perennial-ryegrass"), FieldEmergence("tall-fescue"); a.Low != 0.68 || a.High != 0.94 || b.Low != 0.18 || b.High != 0.69 || a.Standing != Seen || b.Standing != Seen {
+	if a, b := FieldEmergence("perennial-ryegrass"), FieldEmergence("tall-fescue"); a.Low != 0.68 || a.High != 0.94 || b.Low != 0.18 || b.High != 0.69 || a.Evidence != Seen || b.Evidence != Seen {
 		t.Errorf("%+v, %+v", a, b)
 	}
-	if FieldEmergence("meadow-fescue").Standing != Memory {
+	if FieldEmergence("meadow-fescue").Evidence != Unverified {
 		t.Error("a borrowed figure is upgraded")
 	}
 	for _, s := range All() {

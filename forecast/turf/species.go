@@ -8,7 +8,7 @@ import (
 
 // A Species is a turf grass with the constants of its germination and growth.
 // Germination is counted above Base, every stage above 0 °C, both from sowing,
-// in warmth of the soil at 5 cm.
+// in thermal time of the soil at 5 cm.
 type Species struct {
 	ID   string // as typed, kebab-case
 	Name string // as read, lower case
@@ -83,8 +83,8 @@ type constants struct {
 	seedsPerGram                         float64
 }
 
-func of(v float64, st Standing, source string) Figure {
-	return Figure{Value: v, Standing: st, Source: source}
+func of(v float64, st Evidence, source string) Figure {
+	return Figure{Value: v, Evidence: st, Source: source}
 }
 
 // species assembles a Species, giving every figure its unit.
@@ -96,7 +96,7 @@ func species(c constants) Species {
 		Optimum: unit(c.optimum, Celsius),
 		// That the rate is flat "a little" above the optimum is in the
 		// sources; the width is not.
-		Plateau:      Figure{2, Celsius, Memory, "assumed width; the sources give none"},
+		Plateau:      Figure{2, Celsius, Unverified, "assumed width; the sources give none"},
 		Ceiling:      unit(c.ceiling, Celsius),
 		Germination:  unit(c.germ, DegreeDays),
 		Spread:       unit(c.spread, PureNumber),
@@ -114,12 +114,12 @@ func fineFescue(id, name string, perGram float64) Species {
 	return species(constants{
 		id: id, name: name,
 		base:         of(2.6, Seen, larsen+" (red fescue)"),
-		optimum:      of(22, Memory, ""),
-		ceiling:      of(33, Memory, ""),
+		optimum:      of(22, Unverified, ""),
+		ceiling:      of(33, Unverified, ""),
 		germ:         of(140, Derived, tests),
-		spread:       of(0.30, Memory, ""),
+		spread:       of(0.30, Unverified, ""),
 		emerged:      of(200, Derived, shootRule),
-		leaf:         of(110, Memory, ""),
+		leaf:         of(110, Unverified, ""),
 		mow:          of(420, Derived, mowRule),
 		tillered:     of(486, Derived, tilleredRule),
 		seedsPerGram: perGram,
@@ -131,7 +131,7 @@ var all = []Species{
 		id: "perennial-ryegrass", name: "perennial ryegrass",
 		base:         of(3.6, Seen, larsen),
 		optimum:      of(27, Seen, black),
-		ceiling:      of(38, Memory, "seen only as below 40 °C: "+black),
+		ceiling:      of(38, Unverified, "seen only as below 40 °C: "+black),
 		germ:         of(63.9, Seen, larsen),
 		spread:       of(0.45, Derived, "half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
 		emerged:      of(110, Seen, black),
@@ -142,26 +142,26 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "annual-ryegrass", name: "annual ryegrass",
-		base:         of(3.6, Memory, likePR),
-		optimum:      of(27, Memory, likePR),
-		ceiling:      of(38, Memory, likePR),
+		base:         of(3.6, Unverified, likePR),
+		optimum:      of(27, Unverified, likePR),
+		ceiling:      of(38, Unverified, likePR),
 		germ:         of(62, Derived, "half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.45, Memory, likePR),
+		spread:       of(0.45, Unverified, likePR),
 		emerged:      of(97, Derived, "13.6 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
-		leaf:         of(100, Memory, ""),
+		leaf:         of(100, Unverified, ""),
 		mow:          of(297, Derived, mowRule),
 		tillered:     of(357, Derived, tilleredRule),
 		seedsPerGram: 420,
 	}),
 	species(constants{
 		id: "intermediate-ryegrass", name: "intermediate ryegrass",
-		base:         of(3.6, Memory, likePR),
-		optimum:      of(27, Memory, likePR),
-		ceiling:      of(38, Memory, likePR),
-		germ:         of(62, Memory, "between annual and perennial ryegrass"),
-		spread:       of(0.45, Memory, likePR),
-		emerged:      of(104, Memory, "between annual and perennial ryegrass"),
-		leaf:         of(100, Memory, ""),
+		base:         of(3.6, Unverified, likePR),
+		optimum:      of(27, Unverified, likePR),
+		ceiling:      of(38, Unverified, likePR),
+		germ:         of(62, Unverified, "between annual and perennial ryegrass"),
+		spread:       of(0.45, Unverified, likePR),
+		emerged:      of(104, Unverified, "between annual and perennial ryegrass"),
+		leaf:         of(100, Unverified, ""),
 		mow:          of(304, Derived, mowRule),
 		tillered:     of(364, Derived, tilleredRule),
 		seedsPerGram: 338,
@@ -170,9 +170,9 @@ var all = []Species{
 		id: "tall-fescue", name: "tall fescue",
 		base:         of(3.5, Seen, sharif),
 		optimum:      of(27.5, Seen, sharif),
-		ceiling:      of(37, Memory, ""),
+		ceiling:      of(37, Unverified, ""),
 		germ:         of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.35, Memory, ""),
+		spread:       of(0.35, Unverified, ""),
 		emerged:      of(138, Derived, "19.4 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(119, Derived, "10.8 d a leaf at 10 °C, 5.2 d at 25 °C: Robson"),
 		mow:          of(376, Derived, mowRule),
@@ -181,13 +181,13 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "meadow-fescue", name: "meadow fescue",
-		base:         of(3.5, Memory, likeTF),
-		optimum:      of(27, Memory, likeTF),
-		ceiling:      of(37, Memory, likeTF),
-		germ:         of(87, Memory, likeTF),
-		spread:       of(0.35, Memory, likeTF),
-		emerged:      of(138, Memory, likeTF),
-		leaf:         of(119, Memory, likeTF),
+		base:         of(3.5, Unverified, likeTF),
+		optimum:      of(27, Unverified, likeTF),
+		ceiling:      of(37, Unverified, likeTF),
+		germ:         of(87, Unverified, likeTF),
+		spread:       of(0.35, Unverified, likeTF),
+		emerged:      of(138, Unverified, likeTF),
+		leaf:         of(119, Unverified, likeTF),
 		mow:          of(376, Derived, mowRule),
 		tillered:     of(447, Derived, tilleredRule),
 		seedsPerGram: 495,
@@ -198,38 +198,38 @@ var all = []Species{
 	species(constants{
 		id: "kentucky-bluegrass", name: "Kentucky bluegrass",
 		base:         of(2.6, Seen, larsen),
-		optimum:      of(24, Memory, ""),
-		ceiling:      of(35, Memory, ""),
+		optimum:      of(24, Unverified, ""),
+		ceiling:      of(35, Unverified, ""),
 		germ:         of(200, Derived, "seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d (Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
-		spread:       of(0.45, Memory, ""),
+		spread:       of(0.45, Unverified, ""),
 		emerged:      of(280, Derived, shootRule),
-		leaf:         of(120, Memory, ""),
+		leaf:         of(120, Unverified, ""),
 		mow:          of(520, Derived, mowRule),
 		tillered:     of(592, Derived, tilleredRule),
 		seedsPerGram: 3060,
 	}),
 	species(constants{
 		id: "rough-bluegrass", name: "rough bluegrass",
-		base:         of(3.0, Memory, ""),
-		optimum:      of(24, Memory, ""),
-		ceiling:      of(35, Memory, ""),
-		germ:         of(130, Memory, ""),
-		spread:       of(0.40, Memory, ""),
+		base:         of(3.0, Unverified, ""),
+		optimum:      of(24, Unverified, ""),
+		ceiling:      of(35, Unverified, ""),
+		germ:         of(130, Unverified, ""),
+		spread:       of(0.40, Unverified, ""),
 		emerged:      of(195, Derived, shootRule),
-		leaf:         of(110, Memory, ""),
+		leaf:         of(110, Unverified, ""),
 		mow:          of(415, Derived, mowRule),
 		tillered:     of(481, Derived, tilleredRule),
 		seedsPerGram: 4610,
 	}),
 	species(constants{
 		id: "creeping-bentgrass", name: "creeping bentgrass",
-		base:         of(5.0, Memory, ""),
-		optimum:      of(27, Memory, ""),
-		ceiling:      of(38, Memory, ""),
+		base:         of(5.0, Unverified, ""),
+		optimum:      of(27, Unverified, ""),
+		ceiling:      of(38, Unverified, ""),
 		germ:         of(95, Derived, "seed tests at 25/15 °C: 85 % in 8.9-22 d, Kim et al."),
 		spread:       of(0.27, Derived, "from the same tests"),
 		emerged:      of(160, Derived, shootRule),
-		leaf:         of(90, Memory, ""),
+		leaf:         of(90, Unverified, ""),
 		mow:          of(340, Derived, mowRule),
 		tillered:     of(394, Derived, tilleredRule),
 		seedsPerGram: 13515,
@@ -253,9 +253,9 @@ func Find(id string) (Species, bool) {
 // What figures of a grass can be, far beyond what they are: a slip of the unit or
 // the point is told, and nothing overflows.
 const (
-	leastDegreeDays, mostDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
-	leastSpread, mostSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the middle one's warmth
-	mostSeeds                       = 1e6      // 1/g, 0 for not known
+	minDegreeDays, maxDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
+	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median one's thermal time
+	maxSeeds                     = 1e6      // 1/g, 0 for not known
 )
 
 // Check returns an error where the figures of a species cannot belong together.
@@ -276,9 +276,9 @@ func (s *Species) Check() error {
 		value       float64
 		least, most float64
 	}{
-		{"germination", s.Germination.Value, leastDegreeDays, mostDegreeDays}, {"emerged", s.Emerged.Value, leastDegreeDays, mostDegreeDays},
-		{"leaf_interval", s.LeafInterval.Value, leastDegreeDays, mostDegreeDays}, {"tillered", s.Tillered.Value, leastDegreeDays, mostDegreeDays},
-		{"spread", s.Spread.Value, leastSpread, mostSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, mostSeeds},
+		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays}, {"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
+		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays}, {"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
+		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
 	} {
 		if !(x.value >= x.least && x.value <= x.most) {
 			return fmt.Errorf("%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least, x.most)

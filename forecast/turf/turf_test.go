@@ -6,10 +6,10 @@ import (
 	"testing"
 )
 
-// alternating is the warmth a seed gathers in days of a seed test: 16 h at the
+// alternating is the thermal time a seed gathers in days of a seed test: 16 h at the
 // low temperature, 8 h at the high one.
 func alternating(r Response, low, high, days float64) float64 {
-	return days * (16*r.Warmth(low) + 8*r.Warmth(high)) / 24
+	return days * (16*r.DegreeDays(low) + 8*r.DegreeDays(high)) / 24
 }
 
 // The seed-test calendar, 7 CFR 201.58 Table 2 (2015 edition, S): temperatures,
@@ -81,7 +81,7 @@ func TestHandbookDays(t *testing.T) {
 		"rough-bluegrass":    {7, 21},
 	} {
 		s, _ := Find(id)
-		if got := math.Ceil(s.Warmth(Emerged) / s.Growth().Warmth(20)); got < days[0] || got > days[1] {
+		if got := math.Ceil(s.ThermalTime(Emerged) / s.Growth().DegreeDays(20)); got < days[0] || got > days[1] {
 			t.Errorf("%s is up in %g days, handbooks say %g to %g", id, got, days[0], days[1])
 		}
 	}
@@ -92,8 +92,8 @@ func TestHandbookDays(t *testing.T) {
 func TestCommonPractice(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
 	for _, soil := range []float64{20, 21.5, 23} {
-		up := s.Warmth(Emerged) / s.Growth().Warmth(soil)
-		cut := s.Warmth(Mow) / s.Growth().Warmth(soil)
+		up := s.ThermalTime(Emerged) / s.Growth().DegreeDays(soil)
+		cut := s.ThermalTime(Mow) / s.Growth().DegreeDays(soil)
 		if up >= 7 || cut-up < 7 || cut-up > 14 {
 			t.Errorf("soil at %g °C: up in %.1f days, cut %.1f later", soil, up, cut-up)
 		}
@@ -123,11 +123,11 @@ func TestSpeciesAreWhole(t *testing.T) {
 			t.Errorf("%s: %v", s.ID, err)
 		}
 		for _, p := range s.Parameters() {
-			if p.Unit == "" || p.Standing.Meaning() == "" {
-				t.Errorf("%s: %s has unit %q and standing %q", s.ID, p.Key, p.Unit, p.Standing)
+			if p.Unit == "" || p.Evidence.Meaning() == "" {
+				t.Errorf("%s: %s has unit %q and evidence %q", s.ID, p.Key, p.Unit, p.Evidence)
 			}
-			if p.Source == "" && p.Standing != Memory {
-				t.Errorf("%s: %s has standing %s without a source", s.ID, p.Key, p.Standing)
+			if p.Source == "" && p.Evidence != Unverified {
+				t.Errorf("%s: %s has evidence %s without a source", s.ID, p.Key, p.Evidence)
 			}
 		}
 	}
@@ -141,11 +141,11 @@ func TestResponse(t *testing.T) {
 	for _, c := range []struct{ t, want float64 }{
 		{-5, 0}, {4, 0}, {5, 1}, {27, 23}, {28, 23}, {29, 23}, {33.5, 11.5}, {38, 0}, {50, 0},
 	} {
-		if got := r.Warmth(c.t); math.Abs(got-c.want) > 1e-12 {
+		if got := r.DegreeDays(c.t); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("at %g °C %g °C d, want %g", c.t, got, c.want)
 		}
 	}
-	if got := r.Warmth(math.NaN()); !math.IsNaN(got) {
+	if got := r.DegreeDays(math.NaN()); !math.IsNaN(got) {
 		t.Errorf("at NaN %g", got)
 	}
 }
@@ -153,9 +153,9 @@ func TestResponse(t *testing.T) {
 // Check values from SciPy 1.10.1, scipy.stats.lognorm(s=σ, scale=θ50).cdf.
 func TestShares(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
-	for warmth, want := range map[float64]float64{73.67: 0.6240630921590141, 206.3: 0.9953991928600161, 0: 0, -3: 0} {
-		if got := s.GerminatedShare(warmth); math.Abs(got-want) > 1e-12 {
-			t.Errorf("%g °C d: %.12f, SciPy gives %.12f", warmth, got, want)
+	for need, want := range map[float64]float64{73.67: 0.6240630921590141, 206.3: 0.9953991928600161, 0: 0, -3: 0} {
+		if got := s.GerminatedShare(need); math.Abs(got-want) > 1e-12 {
+			t.Errorf("%g °C d: %.12f, SciPy gives %.12f", need, got, want)
 		}
 	}
 	if got := s.EmergedShare(s.Emerged.Value); math.Abs(got-0.5) > 1e-12 {
@@ -163,13 +163,13 @@ func TestShares(t *testing.T) {
 	}
 }
 
-func TestWarmthSD(t *testing.T) {
+func TestThermalTimeSD(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
 	// By hand: √((0.20·110)² + (0.10·263)²) = 34.3.
-	if got := s.WarmthSD(Tillered); math.Abs(got-34.29) > 0.01 {
+	if got := s.ThermalTimeSD(Tillered); math.Abs(got-34.29) > 0.01 {
 		t.Errorf("lots differ by %.2f °C d", got)
 	}
-	if !(s.WarmthSD(Emerged) < s.WarmthSD(Mow) && s.WarmthSD(Mow) < s.WarmthSD(Tillered)) {
+	if !(s.ThermalTimeSD(Emerged) < s.ThermalTimeSD(Mow) && s.ThermalTimeSD(Mow) < s.ThermalTimeSD(Tillered)) {
 		t.Error("a later stage is surer")
 	}
 }

@@ -2,14 +2,14 @@ package soil
 
 import "math"
 
-// Memory returns the exponential memory of a daily series, which starts from
+// EMA returns the exponential moving average of a daily series. It starts from
 // the given value before its first day:
 //
 //	m(i) = m(i−1) + α (x(i) − m(i−1)),  α = 1 − exp(−1/τ)
 //
 // with τ in days. It is what a body with one heat store of that time constant
 // keeps of the air about it. A NaN in x makes all that follows NaN.
-func Memory(x []float64, tau, start float64) []float64 {
+func EMA(x []float64, tau, start float64) []float64 {
 	alpha := weight(tau)
 	out := make([]float64, len(x))
 	m := start
@@ -20,5 +20,5 @@ func Memory(x []float64, tau, start float64) []float64 {
 	return out
 }
 
-// weight is how much of a day goes into a memory.
+// weight is the weight of a new day in an average of time constant tau.
 func weight(tau float64) float64 { return 1 - math.Exp(-1/tau) }

@@ -2,8 +2,51 @@
 // temperatures. Run "swardcast help".
 package main
 
-import "os"
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/window"
+)
+
+// commands are the verbs in the order of the help.
+var commands = []*cli.Command{
+	window.Command,
+}
+
+const top = `Swardcast tells when a cool-season grass can be sown so that it establishes
+before frost and dormancy, from the daily air temperatures of a weather station.
+
+  swardcast COMMAND [FILE...] [flags]
+
+A FILE is a station record (CSV); - is standard input. Without a FILE the
+built-in demo station answers, whose place and weather are invented.
+
+Commands:
+%s
+  swardcast help COMMAND        what a command answers, and its flags
+  swardcast --version
+
+Try:  swardcast window
+      swardcast window my-station.csv --lat 33.8 --species tall-fescue
+
+Exit status: 0 answered, 1 the data cannot answer, 2 the command line is wrong.
+A forecast is not a guarantee: local extension service, local code and licensed
+practice come first.
+`
+
+// newProgram is the program on the streams and the disk of this process.
+func newProgram() *cli.Program {
+	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Hint: cli.FileHint,
+		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Files: files.Disk{}}
+}
 
 func main() {
-	os.Exit(program{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr}.Main(os.Args[1:]))
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
+	os.Exit(newProgram().Main(ctx, os.Args[1:]))
 }

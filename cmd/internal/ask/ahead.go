@@ -108,11 +108,11 @@ func readAhead(p *cli.Program, name string, in *Station) (*climate.Record, error
 		}
 		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
 	}
-	clean, doubts, err := check.Clean(file.Record)
+	clean, suspect, err := check.Clean(file.Record)
 	if err != nil {
 		return nil, cli.Dataf("", "%s: %w", name, err)
 	}
-	for _, d := range doubts {
+	for _, d := range suspect {
 		p.Say("%s: %s: %s; it is left out", name, d.First, d.Reason)
 	}
 	return clean, nil

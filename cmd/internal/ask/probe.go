@@ -68,8 +68,8 @@ func ReadProbe(r io.Reader, file string) ([]soil.Reading, error) {
 		if err != nil {
 			return nil, err
 		}
-		if reading.DepthCM < soil.ShallowestCM || reading.DepthCM > soil.DeepestCM {
-			return nil, t.Fault("", "a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.ShallowestCM, soil.DeepestCM)
+		if reading.DepthCM < soil.MinDepthCM || reading.DepthCM > soil.MaxDepthCM {
+			return nil, t.Fault("", "a depth of %.1f cm cannot be used; %g to %g can", reading.DepthCM, soil.MinDepthCM, soil.MaxDepthCM)
 		}
 		if clock := strings.TrimSpace(row.Time); clock != "" {
 			if reading.Hour, err = hourOf(clock); err != nil {
@@ -118,7 +118,7 @@ func calibrate(p *cli.Program, in *Station, file string) error {
 	}
 	station, calibration, err := in.Station.Calibrate(readings)
 	if calibration != nil {
-		for _, d := range calibration.Doubted {
+		for _, d := range calibration.Suspect {
 			p.Say("%s: the reading of %s, %.1f °C (%.0f °F) at %.0f cm, is not believed: the estimate is %.1f °C (%.0f °F); it is left out",
 				file, d.Day, d.SoilC, words.Fahrenheit(d.SoilC), d.DepthCM, d.EstimateC, words.Fahrenheit(d.EstimateC))
 		}

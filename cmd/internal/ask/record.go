@@ -23,7 +23,7 @@ type Input struct {
 	File    *recordfile.File
 	Name    string          // of the file
 	Checked *climate.Record // without rejected values; its gaps are not filled
-	Doubts  []check.Doubt
+	Suspect []check.Suspect
 	AsOf    climate.Day // today
 
 	refusal error // why the record must not be answered from, or nil
@@ -67,8 +67,8 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 		return nil, cli.Dataf("look for a mistyped year, or for the day and the month swapped",
 			"%s: the record runs to %s, which is in the future (today is %s)", name, rec.Last(), how.Today)
 	}
-	clean, doubts, err := check.Clean(rec)
-	in.Doubts = append(in.File.Doubts, doubts...)
+	clean, suspect, err := check.Clean(rec)
+	in.Suspect = append(in.File.Suspect, suspect...)
 	if err != nil {
 		in.refusal = cli.Dataf("bring the record to one unit", "%s: %w", name, err)
 		clean = rec

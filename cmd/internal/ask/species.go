@@ -51,7 +51,7 @@ type SpeciesRow struct {
 	Parameter string `csv:"parameter"`
 	Value     string `csv:"value"`
 	Unit      string `csv:"unit"`
-	Standing  string `csv:"standing"`
+	Evidence  string `csv:"standing"`
 	Source    string `csv:"source"`
 }
 
@@ -111,15 +111,15 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		figure := turf.Figure{Value: value, Unit: unit, Standing: turf.Standing(row.Standing), Source: words.Harmless(row.Source)}
+		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence), Source: words.Harmless(row.Source)}
 		switch was := parameters[k].Figure; {
-		case figure.Standing == "":
-			figure.Standing = turf.OwnFigure
-		case figure.Standing.Meaning() == "":
-			return nil, t.Fault("standing", "unknown standing %q", row.Standing)
-		case was.Standing != turf.OwnFigure && was.Value != value:
+		case figure.Evidence == "":
+			figure.Evidence = turf.OwnFigure
+		case figure.Evidence.Meaning() == "":
+			return nil, t.Fault("standing", "unknown standing %q", row.Evidence)
+		case was.Evidence != turf.OwnFigure && was.Value != value:
 			// The source of a built-in figure does not vouch for another.
-			figure.Standing, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
+			figure.Evidence, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
 		}
 		*parameters[k].Figure = figure
 	}
@@ -150,7 +150,7 @@ func plainID(id string) bool {
 func ownSpecies(id string) turf.Species {
 	sp := turf.Species{ID: id, Name: strings.ReplaceAll(id, "-", " ")}
 	for _, p := range sp.Parameters() {
-		p.Figure.Standing = turf.OwnFigure
+		p.Figure.Evidence = turf.OwnFigure
 	}
 	ryegrass, _ := turf.Find("perennial-ryegrass")
 	sp.Plateau = ryegrass.Plateau

@@ -94,11 +94,11 @@ func (s *StationFlags) check() error {
 	if !(math.Abs(s.lon) <= 180) {
 		return cli.Usagef("", "longitude %g is not between -180 and 180", s.lon)
 	}
-	if s.flags.Changed("elevation") && !(s.elevation >= lowestM && s.elevation <= highestM) {
-		return cli.Usagef("", "elevation %g is not between %d and %d m", s.elevation, lowestM, highestM)
+	if s.flags.Changed("elevation") && !(s.elevation >= minElevationM && s.elevation <= maxElevationM) {
+		return cli.Usagef("", "elevation %g is not between %d and %d m", s.elevation, minElevationM, maxElevationM)
 	}
 	return nil
 }
 
 // The shore of the Dead Sea and the top of Mount Everest, rounded outwards.
-const lowestM, highestM = -450, 9000
+const minElevationM, maxElevationM = -450, 9000

@@ -21,7 +21,7 @@ type Answer struct {
 	Document func(words.System) (*report.Document, error)
 	Chart    func(name string, u words.System) (*chart.Chart, error)
 	Calendar func(words.System) (*report.Calendar, error)
-	About    string // where and when, beneath the title of a picture
+	About    func(words.System) string // where and when, beneath the title of a picture
 }
 
 // Has is what a form needs of an answer, and what an answer has.

@@ -25,6 +25,6 @@ func picture(a *Answer, f *Flags) (*chart.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.Under = a.About
+	c.Under = a.About(f.System())
 	return c, nil
 }

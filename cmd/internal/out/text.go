@@ -46,6 +46,9 @@ func sectionText(s *report.Section) string {
 	}
 	for _, f := range s.Figures {
 		if f.Bars != nil {
+			if b.Len() > 0 {
+				b.WriteString("\n")
+			}
 			b.WriteString(barsText(f.Bars))
 		}
 	}
@@ -56,7 +59,7 @@ func sectionText(s *report.Section) string {
 	for _, p := range s.Notes {
 		b.WriteString(words.Wrap("  ", p))
 	}
-	if b.Len() == 0 || s.Heading == "" {
+	if b.Len() == 0 || s.Heading == "" || s.Lead {
 		return b.String()
 	}
 	return s.Heading + "\n" + b.String()

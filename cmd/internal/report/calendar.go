@@ -41,7 +41,7 @@ func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
 	var out []Event
 	for i, s := range x.Stages {
 		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
-		out = append(out, Event{string(s.Stage), of, s.P50, x.Members < forecast.LeastSeasons, fmt.Sprintf(summary, what), rangeWords(u, s.P10, s.P90)})
+		out = append(out, Event{string(s.Stage), of, s.P50, x.Members < forecast.MinSeasons, fmt.Sprintf(summary, what), rangeWords(u, s.P10, s.P90)})
 	}
 	return out
 }
@@ -50,7 +50,7 @@ func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
 // ends it, and the cutoff of the species.
 func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.Day) []Event {
 	o := &x.Options
-	few := x.Members < forecast.LeastSeasons
+	few := x.Members < forecast.MinSeasons
 	of := fmt.Sprint(season)
 	frozen := "Killing freeze expected (%s)"
 	day, ok := x.Freeze.At(0.5)
@@ -67,7 +67,7 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf climate.Day) Event {
 	o := &x.Options
 	day, ok := x.Latest.At(1 - o.Confidence/100)
-	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.LeastSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
+	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
 		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
 			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}
 }

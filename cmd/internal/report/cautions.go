@@ -10,8 +10,8 @@ import (
 // SeasonCautions are what a thin record makes of an answer.
 func SeasonCautions(seasons int) []string {
 	switch {
-	case seasons < forecast.LeastSeasons:
-		return []string{fmt.Sprintf("Short record: %d usable %s. Under %d no safe date is given; the chances are hardly more than a guess.", seasons, words.Plural(seasons, "season", "seasons"), forecast.LeastSeasons)}
+	case seasons < forecast.MinSeasons:
+		return []string{fmt.Sprintf("Short record: %d usable %s. Under %d no safe date is given; the chances are hardly more than a guess.", seasons, words.Plural(seasons, "season", "seasons"), forecast.MinSeasons)}
 	case seasons < forecast.FewSeasons:
 		return []string{fmt.Sprintf("Short record: %d usable seasons. Dates and chances are rough; a longer record from near by would tell more.", seasons)}
 	}
@@ -27,8 +27,8 @@ func WindowCautions(windows []*forecast.Window) []string {
 		}
 	}
 	out := SeasonCautions(len(fewest.Seasons))
-	if n := len(fewest.Seasons); n >= forecast.LeastSeasons && fewest.Options.Confidence > fewest.MostConfidence() {
-		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date is that of the worst season seen.", n, fewest.MostConfidence()))
+	if n := len(fewest.Seasons); n >= forecast.MinSeasons && fewest.Options.Confidence > fewest.MaxConfidence() {
+		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date is that of the worst season seen.", n, fewest.MaxConfidence()))
 	}
 	if dormant, ok := fewest.Dormancy.At(0.5); ok {
 		if opens, ok := fewest.Opens.At(0.5); ok && dormant <= opens+coldStart {
@@ -48,7 +48,7 @@ const coldStart = 10
 // NoCutoff tells whether in the middle season neither freeze nor dormancy comes.
 func NoCutoff(w *forecast.Window) bool {
 	_, ok := w.Cutoff.At(0.5)
-	return !ok && len(w.Seasons) >= forecast.LeastSeasons
+	return !ok && len(w.Seasons) >= forecast.MinSeasons
 }
 
 // Cautions are printed beneath every seeding answer. Sources: LSU AgCenter

@@ -18,7 +18,7 @@ var (
 )
 
 // TooFew is said in a chart of too few seasons.
-var TooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.LeastSeasons)
+var TooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.MinSeasons)
 
 // ChanceChart draws the chance of each sow date with its band.
 func ChanceChart(u words.System, list []Chance, s Span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
@@ -155,7 +155,7 @@ func SafeRanges(u words.System, windows []*forecast.Window, s Span, asOf climate
 		c.Ranges = append(c.Ranges, r)
 		c.Alt += r.Note + "; "
 	}
-	if len(windows[0].Seasons) < forecast.LeastSeasons {
+	if len(windows[0].Seasons) < forecast.MinSeasons {
 		c.Empty = TooFew
 	}
 	return c
@@ -189,7 +189,7 @@ func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.C
 		}
 		r := chart.Range{Ink: ink, Row: float64(len(c.Rows)), Low: at(a), Mid: at(mid), High: at(z)}
 		said := "not before the season is over"
-		if x.Members < forecast.LeastSeasons {
+		if x.Members < forecast.MinSeasons {
 			said, c.Empty = TooFew, TooFew
 		}
 		if mid != nil {
@@ -325,4 +325,15 @@ func SafeLevels(asked float64) []float64 {
 		}
 	}
 	return append(levels, asked)
+}
+
+// DaysCell prints the median days to a stage.
+func DaysCell(s forecast.Spread) string {
+	switch {
+	case math.IsNaN(s.P50):
+		return "–"
+	case math.IsInf(s.P50, 1):
+		return "no"
+	}
+	return fmt.Sprintf("%.0f d", s.P50)
 }

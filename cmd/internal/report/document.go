@@ -31,8 +31,9 @@ const (
 
 // A Section is a heading with what stands beneath.
 type Section struct {
-	ID, Heading string // a terminal prints no heading where it is ""
+	ID, Heading string
 	On          Medium
+	Lead        bool // belongs to the headline: a terminal prints no heading
 	Intro       []string
 	Figures     []Figure
 	Tables      []Table
@@ -66,11 +67,11 @@ type Item struct{ Label, Text string }
 
 // Bars are a figure drawn with characters: a bar a row.
 type Bars struct {
-	Title   string
-	Heads   string // of the cells behind the bars
-	Rows    []Bar
-	Width   int // of a full bar, in cells
-	Legend  string
+	Title  string
+	Heads  string // of the cells behind the bars
+	Rows   []Bar
+	Width  int // of a full bar, in cells
+	Legend string
 }
 
 // A Bar is a share, 0 to 1, with the ends of its interval.

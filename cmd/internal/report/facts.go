@@ -66,8 +66,8 @@ func StationFacts(in *ask.Input, u words.System) []Item {
 	if f.Flagged > 0 {
 		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
 	}
-	if n := DoubtedValues(in.Doubts); n > 0 {
-		d := in.Doubts[0]
+	if n := SuspectValues(in.Suspect); n > 0 {
+		d := in.Suspect[0]
 		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, words.Plural(n, "value", "values"), d.First, d.Reason)
 	}
 	return []Item{{"station", fmt.Sprintf("%s; %s to %s", place, u.LongDate(in.Checked.First), u.LongDate(in.Checked.Last()))}, {"record", read}}
@@ -89,8 +89,8 @@ func Thresholds(o *forecast.Options, u words.System) string {
 	return host + fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.Temp(*o.FreezeC), freeze)
 }
 
-// DoubtedValues counts the values not believed.
-func DoubtedValues(doubts []check.Doubt) int {
+// SuspectValues counts the values not believed.
+func SuspectValues(doubts []check.Suspect) int {
 	n := 0
 	for _, d := range doubts {
 		n += d.Values
@@ -100,12 +100,12 @@ func DoubtedValues(doubts []check.Doubt) int {
 
 // Evidence counts how far the figures of a species can be trusted.
 func Evidence(sp *turf.Species) string {
-	order := []turf.Standing{turf.Seen, turf.Restated, turf.Derived, turf.Memory, turf.Practice, turf.OwnFigure}
-	count := map[turf.Standing]int{}
+	order := []turf.Evidence{turf.Seen, turf.Restated, turf.Derived, turf.Unverified, turf.Practice, turf.OwnFigure}
+	count := map[turf.Evidence]int{}
 	n := 0
 	for _, p := range sp.Parameters() {
 		if p.Key != "seeds_per_gram" {
-			count[p.Standing]++
+			count[p.Evidence]++
 			n++
 		}
 	}
@@ -124,7 +124,7 @@ func ProbeFacts(in *ask.Station, u words.System) []Item {
 	if c == nil {
 		return nil
 	}
-	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Doubted), in.ProbeFile)
+	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Suspect), in.ProbeFile)
 	text += fmt.Sprintf("on the last day they move the soil by %s", u.Difference(c.Offset(in.Record.Last())))
 	if c.Used > 1 {
 		text += fmt.Sprintf("; each left out in turn, they miss the estimate by %s before and %s after", strings.TrimPrefix(u.Difference(c.Before), "+"), strings.TrimPrefix(u.Difference(c.After), "+"))
@@ -186,4 +186,12 @@ func Seasons(seasons []forecast.Season) string {
 		i = j + 1
 	}
 	return strings.Join(parts, ", ")
+}
+
+// Into names the turf that is overseeded, if there is one.
+func Into(o *forecast.Options) string {
+	if o.Host.ID == "none" {
+		return ""
+	}
+	return " into " + o.Host.Name
 }

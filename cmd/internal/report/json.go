@@ -152,7 +152,7 @@ func Dates(d forecast.Dates) DatesJSON {
 type ProbeJSON struct {
 	File    string       `json:"file"`
 	Used    int          `json:"used"`
-	Doubted int          `json:"doubted"`
+	Suspect int          `json:"doubted"`
 	Before  words.Number `json:"rms_before_c"`
 	After   words.Number `json:"rms_after_c"`
 	Offset  words.Number `json:"offset_now_c"`
@@ -163,5 +163,5 @@ func Probe(in *ask.Station) *ProbeJSON {
 		return nil
 	}
 	c := in.Site
-	return &ProbeJSON{in.ProbeFile, c.Used, len(c.Doubted), words.Number(c.Before), words.Number(c.After), words.Number(c.Offset(in.Record.Last()))}
+	return &ProbeJSON{in.ProbeFile, c.Used, len(c.Suspect), words.Number(c.Before), words.Number(c.After), words.Number(c.Offset(in.Record.Last()))}
 }

@@ -1,0 +1,135 @@
+package window
+
+import (
+	"swardcast/climate"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+type windowJSON struct {
+	Schema   string              `json:"schema"`
+	Station  report.StationJSON  `json:"station"`
+	Settings report.SettingsJSON `json:"settings"`
+	Season   int                 `json:"season"`
+	Species  []speciesJSON       `json:"species"`
+	Probe    *report.ProbeJSON   `json:"probe,omitempty"`
+	Cautions []string            `json:"cautions"`
+}
+
+type speciesJSON struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Opens struct {
+		P20 *climate.Day `json:"p20"`
+		P50 *climate.Day `json:"p50"`
+		P80 *climate.Day `json:"p80"`
+	} `json:"opens"`
+	LastSafe struct {
+		P50          *climate.Day `json:"p50"`
+		P80          *climate.Day `json:"p80"`
+		P90          *climate.Day `json:"p90"`
+		AtConfidence *climate.Day `json:"at_confidence"`
+	} `json:"last_safe"`
+	BestSowing *bestJSON `json:"best_sowing"`
+	Cutoff     struct {
+		P10         *climate.Day `json:"p10"`
+		P50         *climate.Day `json:"p50"`
+		P90         *climate.Day `json:"p90"`
+		FreezeP50   *climate.Day `json:"freeze_p50"`
+		DormancyP50 *climate.Day `json:"dormancy_p50"`
+	} `json:"cutoff"`
+	ByDate  []dateJSON   `json:"by_date"`
+	Seasons []seasonJSON `json:"seasons"`
+}
+
+type bestJSON struct {
+	Date   climate.Day  `json:"date"`
+	Chance words.Number `json:"chance"`
+}
+
+type dateJSON struct {
+	Sow          climate.Day       `json:"sow"`
+	Chance       words.Number      `json:"chance"`
+	ChanceLow    words.Number      `json:"chance_low"`
+	ChanceHigh   words.Number      `json:"chance_high"`
+	EmergedDays  report.SpreadJSON `json:"emerged_days"`
+	MowDays      report.SpreadJSON `json:"mow_days"`
+	TilleredDays report.SpreadJSON `json:"tillered_days"`
+}
+
+type seasonJSON struct {
+	Season      int          `json:"season"`
+	Opens       climate.Day  `json:"opens"`
+	Latest      *climate.Day `json:"latest"`
+	Cutoff      *climate.Day `json:"cutoff"`
+	CutoffCause string       `json:"cutoff_cause"`
+}
+
+// JSON is the answer as scripts read it.
+func (a *Answer) JSON() any {
+	in, windows, first := a.In, a.Windows, a.Windows[0]
+	out := windowJSON{
+		Schema: "swardcast.window/1", Station: report.Station(in.Input, windows...), Settings: report.Settings(in, first.Options, report.UsedByAll(windows)), Probe: report.Probe(in),
+		Season: first.Season, Cautions: report.WindowCautions(windows),
+	}
+	for _, w := range windows {
+		out.Species = append(out.Species, ofSpecies(w))
+	}
+	return out
+}
+
+func ofSpecies(w *forecast.Window) speciesJSON {
+	s := speciesJSON{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonJSON{}}
+	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(w.Opens.At(0.2)), words.DayOrNil(w.Opens.At(0.5)), words.DayOrNil(w.Opens.At(0.8))
+	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(w.LastSafe(50)), words.DayOrNil(w.LastSafe(80)), words.DayOrNil(w.LastSafe(90))
+	s.LastSafe.AtConfidence = words.DayOrNil(w.Safe())
+	if w.Best != nil {
+		s.BestSowing = &bestJSON{w.Best.Sow, words.Number(w.Best.Chance)}
+	}
+	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(w.Cutoff.At(0.1)), words.DayOrNil(w.Cutoff.At(0.5)), words.DayOrNil(w.Cutoff.At(0.9))
+	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
+	for _, d := range w.ByDate {
+		s.ByDate = append(s.ByDate, dateJSON{
+			d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
+		})
+	}
+	for _, se := range w.Seasons {
+		s.Seasons = append(s.Seasons, seasonJSON{se.Year, se.Opens, se.Latest, se.Cutoff, string(se.Cause)})
+	}
+	return s
+}
+
+// A row is a row of the CSV answer.
+type row struct {
+	Species     string       `csv:"species"`
+	Sow         climate.Day  `csv:"sow"`
+	Chance      words.Number `csv:"chance"`
+	Low         words.Number `csv:"chance_low"`
+	High        words.Number `csv:"chance_high"`
+	EmergedP10  words.Number `csv:"emerged_days_p10"`
+	EmergedP50  words.Number `csv:"emerged_days_p50"`
+	EmergedP90  words.Number `csv:"emerged_days_p90"`
+	MowP10      words.Number `csv:"mow_days_p10"`
+	MowP50      words.Number `csv:"mow_days_p50"`
+	MowP90      words.Number `csv:"mow_days_p90"`
+	TilleredP10 words.Number `csv:"tillered_days_p10"`
+	TilleredP50 words.Number `csv:"tillered_days_p50"`
+	TilleredP90 words.Number `csv:"tillered_days_p90"`
+}
+
+// Rows are the chances by species and sow date.
+func (a *Answer) Rows() (any, error) {
+	var rows []row
+	for _, w := range a.Windows {
+		for _, d := range w.ByDate {
+			e, m, t := d.Days[0], d.Days[1], d.Days[2]
+			rows = append(rows, row{
+				w.Options.Species.ID, d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High),
+				words.Number(e.P10), words.Number(e.P50), words.Number(e.P90), words.Number(m.P10), words.Number(m.P50), words.Number(m.P90),
+				words.Number(t.P10), words.Number(t.P50), words.Number(t.P90),
+			})
+		}
+	}
+	return rows, nil
+}

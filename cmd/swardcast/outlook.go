@@ -158,22 +158,12 @@ func (p *program) ensemble(in *stationInput, o forecast.Options, season int, ahe
 		}
 	}
 	o.Season = season
-	w, err := in.Dates(o)
-	if err != nil {
+	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.asOf, Ahead: ahead})
+	switch {
+	case errors.Is(err, forecast.ErrNoDaysAhead):
+		return nil, &dataError{fmt.Errorf("%s: no row is of a day after %s, the last of the record", aheadFile, min(in.asOf, in.Calendar.Last(season))), ""}
+	case err != nil:
 		return nil, seasonsError(in, err)
-	}
-	var years []int
-	for _, se := range w.Seasons {
-		if se.Year != season {
-			years = append(years, se.Year)
-		}
-	}
-	e, err := in.Ensemble(season, in.asOf, years, ahead, *o.Completeness)
-	if err != nil {
-		return nil, seasonsError(in, err)
-	}
-	if ahead != nil && e.Ahead == 0 {
-		return nil, &dataError{fmt.Errorf("%s: no row is of a day after %s, the last of the record", aheadFile, e.AsOf), ""}
 	}
 	return e, nil
 }

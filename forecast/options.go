@@ -28,7 +28,7 @@ type Options struct {
 }
 
 // MaxSeasons is how many seasons are used where no years are given.
-const MaxSeasons = 30
+const MaxSeasons = climate.MaxSeasons
 
 // ErrOptions is the error of options that ask for what is not there.
 var ErrOptions = errors.New("the options cannot be")

@@ -1,9 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -63,81 +63,15 @@ func temperatures(flag string, list []string) ([]float64, error) {
 	return out, nil
 }
 
-// trendLevel is the level of the interval of a trend.
-const trendLevel = 0.9
-
-// A freezeTable is what a threshold shows over the seasons, of the first freeze
-// in autumn or the last in spring.
-type freezeTable struct {
-	seasons  int
-	occurred int
-	spring   bool      // of the last freeze
-	offsets  []float64 // sorted, infinite where none came
-	day      func(offset int) climate.Day
-	trend    climate.Trend // days a decade
-	dropped  []climate.DroppedSeason
-	first    int // first and last season used
-	last     int
-}
-
-// newFreezeTable sums up freeze dates. offset counts a date from the first of its
-// season, day turns the count into a date of the season asked for, never is
-// where a season without a freeze stands.
-func newFreezeTable(dates []climate.FreezeDate, dropped []climate.DroppedSeason, years yearRange,
-	offset func(season int, d climate.Day) int, day func(offset int) climate.Day, never float64) freezeTable {
-	wanted := func(y int) bool { return years.first == 0 || years.first <= y && y <= years.last }
-	dates = slices.DeleteFunc(dates, func(d climate.FreezeDate) bool { return !wanted(d.Season) })
-	dropped = slices.DeleteFunc(dropped, func(d climate.DroppedSeason) bool { return !wanted(d.Season) })
-	if years.first == 0 && len(dates) > forecast.MaxSeasons {
-		dates = dates[len(dates)-forecast.MaxSeasons:]
-		dropped = slices.DeleteFunc(dropped, func(d climate.DroppedSeason) bool { return d.Season < dates[0].Season })
-	}
-	t := freezeTable{seasons: len(dates), day: day, dropped: dropped, spring: math.IsInf(never, -1)}
-	var x, y []float64
-	for _, d := range dates {
-		at := never
-		if d.Day != nil {
-			at = float64(offset(d.Season, *d.Day))
-			t.occurred++
-			x, y = append(x, float64(d.Season)), append(y, at)
-		}
-		t.offsets = append(t.offsets, at)
-	}
-	slices.Sort(t.offsets)
-	t.trend = climate.TheilSen(x, y, trendLevel)
-	t.trend.Slope, t.trend.Low, t.trend.High = t.trend.Slope*10, t.trend.Low*10, t.trend.High*10
-	if len(dates) > 0 {
-		t.first, t.last = dates[0].Season, dates[len(dates)-1].Season
-	}
-	return t
-}
-
-// at returns the date by which the event had come in a share p of the seasons.
-func (t *freezeTable) at(p float64) (climate.Day, bool) {
-	if t.seasons < forecast.MinSeasons {
-		return 0, false
-	}
-	q := climate.Quantile(p, t.offsets)
-	if math.IsInf(q, 0) || math.IsNaN(q) {
-		return 0, false
-	}
-	// To the cautious side: a first freeze earlier, a last one later.
-	if t.spring {
-		return t.day(int(math.Ceil(q))), true
-	}
-	return t.day(int(math.Floor(q))), true
-}
-
 // calendar is that of the station's hemisphere, which its warm season tells
 // where the latitude is not known, and must not contradict where it is.
 func (in *input) calendar() (climate.Calendar, error) {
-	normal, err := climate.FitNormal(in.checked.First, in.checked.TMaxC, 1)
-	if err != nil {
-		return climate.Calendar{}, &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
-	}
-	c := climate.Calendar{South: !normal.WarmInNorthernSummer()}
-	if lat := in.checked.Place.Latitude; !math.IsNaN(lat) && climate.CalendarAt(lat) != c {
-		return c, &dataError{fmt.Errorf("%s: %w: it is warmest about %s", in.name, forecast.ErrHemisphere, normal.Peak(2001).Format("2 January")), fmt.Sprintf("--lat %g", -lat)}
+	c, err := in.checked.Calendar()
+	switch {
+	case errors.Is(err, climate.ErrHemisphere):
+		return c, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -in.checked.Place.Latitude)}
+	case err != nil:
+		return c, &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
 	}
 	return c, nil
 }
@@ -147,8 +81,8 @@ type freezeView struct {
 	season   int
 	calendar climate.Calendar
 	limits   []float64
-	autumn   []freezeTable
-	spring   []freezeTable
+	autumn   []*climate.FreezeTable
+	spring   []*climate.FreezeTable
 	rule     climate.Completeness
 }
 
@@ -171,20 +105,21 @@ func (p *program) freeze(args []string, st *stationFlags, out *outputFlags, limi
 	if v.season == 0 {
 		v.season = v.calendar.SeasonFor(in.asOf)
 	}
-	// Spring dates are counted in the calendar year: the season's calendar of
-	// the other hemisphere.
-	spring := climate.Calendar{South: !v.calendar.South}
+	asked := climate.FreezeOptions{FirstSeason: years.first, LastSeason: years.last, Completeness: rule}
 	for _, limit := range limits {
-		first, dropped := climate.FirstFreezes(in.checked, v.calendar, limit, rule)
-		v.autumn = append(v.autumn, newFreezeTable(first, dropped, years, v.calendar.Offset,
-			func(n int) climate.Day { return v.calendar.Day(v.season, n) }, math.Inf(1)))
-		last, dropped := climate.LastFreezes(in.checked, v.calendar, limit, rule)
-		v.spring = append(v.spring, newFreezeTable(last, dropped, years, spring.Offset,
-			func(n int) climate.Day { return spring.Day(v.season, n) }, math.Inf(-1)))
+		first, err := climate.FirstFreezes(in.checked, v.calendar, limit, asked)
+		if err != nil {
+			return &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
+		}
+		last, err := climate.LastFreezes(in.checked, v.calendar, limit, asked)
+		if err != nil {
+			return &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
+		}
+		v.autumn, v.spring = append(v.autumn, first), append(v.spring, last)
 	}
-	if v.autumn[0].seasons == 0 && v.spring[0].seasons == 0 {
+	if v.autumn[0].Seasons() == 0 && v.spring[0].Seasons() == 0 {
 		why := ""
-		if d := v.autumn[0].dropped; len(d) > 0 {
+		if d := v.autumn[0].Dropped; len(d) > 0 {
 			why = fmt.Sprintf(": of %d, the latest, %d: %s", len(d), d[len(d)-1].Season, d[len(d)-1].Reason)
 		}
 		return &dataError{fmt.Errorf("%s: no season of the record can be used%s", in.name, why), ""}
@@ -225,20 +160,19 @@ type trendOut struct {
 
 func (v *freezeView) json() freezeOut {
 	out := freezeOut{Schema: "swardcast.freeze/1", Station: stationJSON(v.in), Season: v.season, Method: v.method(), Cautions: v.cautions()}
-	dates := func(t *freezeTable) map[string]*climate.Day {
+	dates := func(t *climate.FreezeTable) map[string]*climate.Day {
 		m := map[string]*climate.Day{}
 		for _, p := range tenths {
-			m[fmt.Sprintf("p%.0f", 100*p)] = dayOrNull(t.at(p))
+			m[fmt.Sprintf("p%.0f", 100*p)] = dayOrNull(t.At(p, v.season))
 		}
 		return m
 	}
 	trend := func(t climate.Trend) trendOut { return trendOut{number(t.Slope), number(t.Low), number(t.High)} }
-	share := func(t *freezeTable) number { return number(float64(t.occurred) / float64(t.seasons)) }
 	for i, limit := range v.limits {
-		a, s := &v.autumn[i], &v.spring[i]
+		a, s := v.autumn[i], v.spring[i]
 		out.Thresholds = append(out.Thresholds, thresholdOut{
-			TempC: number(limit), Seasons: a.seasons, OccurredShare: share(a), First: dates(a), FirstTrend: trend(a.trend), Dropped: droppedJSON(a.dropped),
-			Springs: s.seasons, SpringShare: share(s), Last: dates(s), LastTrend: trend(s.trend),
+			TempC: number(limit), Seasons: a.Seasons(), OccurredShare: number(a.Share()), First: dates(a), FirstTrend: trend(a.Trend), Dropped: droppedJSON(a.Dropped),
+			Springs: s.Seasons(), SpringShare: number(s.Share()), Last: dates(s), LastTrend: trend(s.Trend),
 		})
 	}
 	return out
@@ -246,7 +180,7 @@ func (v *freezeView) json() freezeOut {
 
 func (v *freezeView) method() string {
 	return fmt.Sprintf("empirical quantiles, (n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996, over the seasons; seasons without the event count as later than every date in autumn, as earlier in spring; "+
-		"missing days by the rule %q; trend by Theil and Sen with its %.0f %% interval over the seasons with the event", v.rule.Name, 100*trendLevel)
+		"missing days by the rule %q; trend by Theil and Sen with its %.0f %% interval over the seasons with the event", v.rule.Name, 100*climate.TrendLevel)
 }
 
 func (v *freezeView) text(u unitSystem) []byte {
@@ -258,17 +192,17 @@ func (v *freezeView) text(u unitSystem) []byte {
 			k = i
 		}
 	}
-	t := &v.autumn[k]
+	t := v.autumn[k]
 	name, limit := v.in.displayName(), u.temp(v.limits[k])
-	switch mid, ok := t.at(0.5); {
-	case t.seasons < forecast.MinSeasons:
-		b.WriteString(wrap("", fmt.Sprintf("Too few seasons at %s for freeze dates: %d can be used, %d are needed.", name, t.seasons, forecast.MinSeasons)))
+	switch mid, ok := t.At(0.5, v.season); {
+	case t.Seasons() < forecast.MinSeasons:
+		b.WriteString(wrap("", fmt.Sprintf("Too few seasons at %s for freeze dates: %d can be used, %d are needed.", name, t.Seasons(), forecast.MinSeasons)))
 	case !ok:
-		b.WriteString(wrap("", fmt.Sprintf("At %s the air does not reach %s in most seasons: it did in %d of %d.", name, limit, t.occurred, t.seasons)))
+		b.WriteString(wrap("", fmt.Sprintf("At %s the air does not reach %s in most seasons: it did in %d of %d.", name, limit, t.Came, t.Seasons())))
 	default:
-		early, _ := t.at(0.1)
+		early, _ := t.At(0.1, v.season)
 		s := fmt.Sprintf("The first %s at %s comes about %s in the middle season, and by %s in 1 season of 10", limit, name, shortDate(mid), shortDate(early))
-		if late, ok := t.at(0.9); ok {
+		if late, ok := t.At(0.9, v.season); ok {
 			s += fmt.Sprintf("; in 9 of 10 it has come by %s", shortDate(late))
 		}
 		b.WriteString(wrap("", s+"."))
@@ -276,10 +210,10 @@ func (v *freezeView) text(u unitSystem) []byte {
 	b.WriteString("\n" + v.table("First freeze of autumn: share of seasons in which it has come by the date", v.autumn, u))
 	b.WriteString("\n" + v.table("Last freeze of spring: share of years in which it has come by the date", v.spring, u))
 	facts := stationFacts(v.in)
-	if t.seasons > 0 {
-		facts = append(facts, fact{"seasons", fmt.Sprintf("%d, of the years %d to %d", t.seasons, t.first, t.last)})
+	if t.Seasons() > 0 {
+		facts = append(facts, fact{"seasons", fmt.Sprintf("%d, of the years %d to %d", t.Seasons(), t.Dates[0].Season, t.Dates[t.Seasons()-1].Season)})
 	}
-	for _, d := range t.dropped {
+	for _, d := range t.Dropped {
 		facts = append(facts, fact{"", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)})
 	}
 	facts = append(facts, fact{"method", v.method()},
@@ -293,7 +227,7 @@ func (v *freezeView) text(u unitSystem) []byte {
 
 func (v *freezeView) cautions() []string {
 	out := []string{"A station in a town, on a slope or by water freezes later than the low ground near by: look where your thermometer stands."}
-	if n := v.autumn[0].seasons; n < forecast.FewSeasons {
+	if n := v.autumn[0].Seasons(); n < forecast.FewSeasons {
 		out = append(out, fmt.Sprintf("Short record: %d usable %s; freeze dates of so few are rough, and under %d none is given.", n, plural(n, "season", "seasons"), forecast.MinSeasons))
 	}
 	return out
@@ -302,7 +236,7 @@ func (v *freezeView) cautions() []string {
 // shown are the shares of the text's table.
 var shown = []float64{0.1, 0.2, 0.3, 0.5, 0.7, 0.8, 0.9}
 
-func (v *freezeView) table(title string, tables []freezeTable, u unitSystem) string {
+func (v *freezeView) table(title string, tables []*climate.FreezeTable, u unitSystem) string {
 	var b strings.Builder
 	b.WriteString(title + "\n" + pad("", 9))
 	for _, p := range shown {
@@ -310,20 +244,20 @@ func (v *freezeView) table(title string, tables []freezeTable, u unitSystem) str
 	}
 	b.WriteString("  in seasons\n")
 	for i, limit := range v.limits {
-		t := &tables[i]
+		t := tables[i]
 		b.WriteString(padLeft(u.temp(limit), 9))
 		for _, p := range shown {
 			cell := "–"
-			if d, ok := t.at(p); ok {
+			if d, ok := t.At(p, v.season); ok {
 				cell = shortDate(d)
 			}
 			b.WriteString(padLeft(cell, 8))
 		}
-		fmt.Fprintf(&b, "  %d of %d\n", t.occurred, t.seasons)
+		fmt.Fprintf(&b, "  %d of %d\n", t.Came, t.Seasons())
 	}
 	for i, limit := range v.limits {
-		if tr := tables[i].trend; !math.IsNaN(tr.Slope) && tables[i].occurred >= forecast.FewSeasons {
-			fmt.Fprintf(&b, "  trend of %s: %+.1f days a decade (%.0f %% interval %+.1f to %+.1f)\n", u.temp(limit), roundTo(tr.Slope, 1), 100*trendLevel, roundTo(tr.Low, 1), roundTo(tr.High, 1))
+		if tr := tables[i].Trend; !math.IsNaN(tr.Slope) && tables[i].Came >= forecast.FewSeasons {
+			fmt.Fprintf(&b, "  trend of %s: %+.1f days a decade (%.0f %% interval %+.1f to %+.1f)\n", u.temp(limit), roundTo(tr.Slope, 1), 100*climate.TrendLevel, roundTo(tr.Low, 1), roundTo(tr.High, 1))
 		}
 	}
 	return b.String()

@@ -68,7 +68,7 @@ var ErrNoAutumn = errors.New("no autumn here")
 
 // ErrHemisphere is the error of a record whose summer is that of the other
 // hemisphere: the sign of its latitude is wrong.
-var ErrHemisphere = errors.New("the latitude does not fit the record")
+var ErrHemisphere = climate.ErrHemisphere
 
 const (
 	weekDays = 7  // of the trailing mean that opening and dormancy look at

@@ -14,8 +14,8 @@ import (
 
 // The number of seasons that an answer can stand on.
 const (
-	FewSeasons = 10 // under it the answer comes with a warning
-	MinSeasons = 5  // under it no quantile is given
+	FewSeasons = 10                 // under it the answer comes with a warning
+	MinSeasons = climate.MinSeasons // under it no quantile is given
 )
 
 // IntervalPercent is the level of every interval of a chance.

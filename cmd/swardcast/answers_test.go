@@ -12,6 +12,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
 	"swardcast/forecast/turf"
 )
 
@@ -248,19 +249,19 @@ func answersHold(t *testing.T, seed uint64) (answered int) {
 		switch {
 		case status != textStatus || stderr != textErr:
 			t.Errorf("%s: as JSON status %d %s, as text %d %s", name, status, stderr, textStatus, textErr)
-		case status == statusAnswered:
+		case status == cli.Answered:
 			answered++
 		case stdout != "" || text != "" || !strings.HasPrefix(stderr, "swardcast: ") || strings.Contains(stderr, "invalid argument"):
 			t.Errorf("%s: status %d, standard output %.80q: %s", name, status, stdout, stderr)
 		}
-		if status != statusAnswered && !message.MatchString(stderr) {
+		if status != cli.Answered && !message.MatchString(stderr) {
 			t.Errorf("%s: the messages are not in their form: %s", name, stderr)
 		}
 		if m := noNumber.FindString(text + stderr); m != "" {
 			i := strings.Index(text+stderr, m)
 			t.Errorf("%s: the text has %q: …%s", name, m, (text + stderr)[max(0, i-60):min(len(text+stderr), i+60)])
 		}
-		if status != statusAnswered {
+		if status != cli.Answered {
 			continue
 		}
 		var v any
@@ -311,7 +312,7 @@ func FuzzRecordAnswers(f *testing.F) {
 		}
 		for _, command := range []string{"record", "window", "freeze", "soil"} {
 			status, stdout, stderr := runLine(string(text), command, "-", "--format", "json", fmt.Sprintf("--lat=%g", lat))
-			if status == statusAnswered && !json.Valid([]byte(stdout)) || status != statusAnswered && stdout != "" || noNumber.MatchString(stderr) && !strings.Contains(stderr, "latitude") {
+			if status == cli.Answered && !json.Valid([]byte(stdout)) || status != cli.Answered && stdout != "" || noNumber.MatchString(stderr) && !strings.Contains(stderr, "latitude") {
 				t.Fatalf("%s: status %d: %s", command, status, stderr)
 			}
 		}
@@ -332,7 +333,7 @@ func TestHindcastWithoutSafeDates(t *testing.T) {
 	tr := newTrial(108)
 	line := tr.lines[len(tr.lines)-1]
 	status, stdout, stderr := runLine(tr.text, line...)
-	if status != statusAnswered || !strings.Contains(stdout, "no date was safe at it in any season") {
+	if status != cli.Answered || !strings.Contains(stdout, "no date was safe at it in any season") {
 		t.Errorf("%v: status %d: %s%s", line, status, stderr, stdout)
 	}
 }

@@ -1,16 +1,19 @@
 package main
 
 import (
+	"context"
 	"io"
 	"testing"
+
+	"swardcast/cmd/internal/cli"
 )
 
 // BenchmarkWindow is the whole command on 30 years and one species.
 func BenchmarkWindow(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		p := program{Stdout: io.Discard, Stderr: io.Discard}
-		if status := p.Main([]string{"window"}); status != statusAnswered {
+		p := testProgram(nil, io.Discard, io.Discard)
+		if status := p.Main(context.Background(), []string{"window"}); status != cli.Answered {
 			b.Fatal("status", status)
 		}
 	}
@@ -24,8 +27,8 @@ func BenchmarkRegion(b *testing.B) {
 		b.Run(species, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				p := program{Stdout: io.Discard, Stderr: io.Discard}
-				if status := p.Main([]string{"region", "fields", "--format", "csv", "--jobs", "1", "--species", species}); status != statusAnswered {
+				p := testProgram(nil, io.Discard, io.Discard)
+				if status := p.Main(context.Background(), []string{"region", "fields", "--format", "csv", "--jobs", "1", "--species", species}); status != cli.Answered {
 					b.Fatal("status", status)
 				}
 			}

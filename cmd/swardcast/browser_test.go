@@ -23,6 +23,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/weather"
+	"swardcast/cmd/internal/cli"
 )
 
 // A browser is headless Chromium with what it complained of.
@@ -142,7 +143,7 @@ var pages = [][]string{
 func pageOf(t *testing.T, args ...string) string {
 	t.Helper()
 	status, stdout, stderr := runLine("", append(args, "--format", "html")...)
-	if status != statusAnswered {
+	if status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	return stdout
@@ -415,7 +416,7 @@ func TestHostileNameInBrowser(t *testing.T) {
 	b := newBrowser(t)
 	for _, args := range []string{"window", "outlook --sow 2019-10-05 --as-of 2019-10-15", "compare", "soil", "hindcast"} {
 		status, stdout, stderr := runLine(hostileStation(), append(strings.Fields(args), "-", "--lat", "35.4", "--format", "html")...)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatal(stderr)
 		}
 		b.open(t, stdout, 1000)

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"swardcast/cmd/internal/cli"
+
 	ics "github.com/arran4/golang-ical"
 )
 
@@ -14,7 +16,7 @@ import (
 func calendarOf(t *testing.T, args ...string) map[string]*ics.VEvent {
 	t.Helper()
 	status, file, stderr := runLine("", append(args, "--format", "ics")...)
-	if status != statusAnswered {
+	if status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	for line := range strings.SplitSeq(strings.TrimSuffix(file, "\r\n"), "\r\n") {
@@ -114,7 +116,7 @@ func TestCalendarDates(t *testing.T) {
 	if got = summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15", "--years", "2001-2003")); strings.Contains(got, "CANCELLED") || !strings.Contains(got, "sown") {
 		t.Errorf("three seasons:\n%s", got)
 	}
-	if status, _, stderr := runLine("", "outlook", "--format", "ics"); status != statusUsage || !strings.Contains(stderr, "hint: --sow 2026-06-30") {
+	if status, _, stderr := runLine("", "outlook", "--format", "ics"); status != cli.Usage || !strings.Contains(stderr, "hint: --sow 2026-06-30") {
 		t.Errorf("no sow date: status %d: %s", status, stderr)
 	}
 	for _, e := range calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--units", "metric") {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -14,6 +15,7 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/demo"
 	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
 )
 
 // answeringLines are command lines that between them reach every model and form.
@@ -65,15 +67,15 @@ func TestTodayInAnyZone(t *testing.T) {
 	for _, c := range []struct {
 		last string
 		want int
-	}{{"2026-11-26", statusAnswered}, {"2026-11-27", statusNoAnswer}} {
+	}{{"2026-11-26", cli.Answered}, {"2026-11-27", cli.NoAnswer}} {
 		text := string(demo.Station)
 		lines := strings.Split(strings.TrimSpace(text), "\n")
 		head, final := lines[:len(lines)-1], lines[len(lines)-1]
 		text = strings.Join(head, "\n") + "\n" + final + "\n" + c.last + final[len("2026-11-26"):] + "\n"
 		for _, hours := range []int{-12, 0, 14} {
-			p := program{Stdin: strings.NewReader(text), Stdout: &bytes.Buffer{}, Stderr: &bytes.Buffer{},
-				Now: func() time.Time { return instant.In(time.FixedZone("", hours*3600)) }}
-			if status := p.Main([]string{"record", "-"}); status != c.want {
+			p := testProgram(strings.NewReader(text), &bytes.Buffer{}, &bytes.Buffer{})
+			p.Now = func() time.Time { return instant.In(time.FixedZone("", hours*3600)) }
+			if status := p.Main(context.Background(), []string{"record", "-"}); status != c.want {
 				t.Errorf("a record to %s at UTC%+d: status %d, want %d: %s", c.last, hours, status, c.want, p.Stderr)
 			}
 		}
@@ -138,7 +140,7 @@ func TestLeapDaysAndNewYear(t *testing.T) {
 				for from, text := range texts {
 					name := fmt.Sprintf("south %v, %s %s: %s", south, from, d, line)
 					status, stdout, stderr := runLine(text, append(strings.Fields(line), "--format", "json")...)
-					if status != statusAnswered {
+					if status != cli.Answered {
 						// A first pass whose season is over is a question that has no answer.
 						if !strings.Contains(stderr, "the season of that first pass ended") {
 							t.Errorf("%s: status %d: %s", name, status, stderr)
@@ -201,7 +203,7 @@ func TestMirror(t *testing.T) {
 	answer := func(text, line string, into any) {
 		t.Helper()
 		status, stdout, stderr := runLine(text, append(strings.Fields(line), "--format", "json")...)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatal(stderr)
 		}
 		if err := json.Unmarshal([]byte(stdout), into); err != nil {

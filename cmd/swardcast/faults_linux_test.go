@@ -7,6 +7,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"swardcast/cmd/internal/cli"
 )
 
 // disk mounts a small disk in memory.
@@ -67,7 +69,7 @@ func TestFileSizeLimit(t *testing.T) {
 		c := exec.Command("sh", "-c", line)
 		c.Dir = dir
 		messages, err := c.CombinedOutput()
-		if err == nil || c.ProcessState.ExitCode() != statusNoAnswer || !strings.Contains(string(messages), " cannot be written: file too large") {
+		if err == nil || c.ProcessState.ExitCode() != cli.NoAnswer || !strings.Contains(string(messages), " cannot be written: file too large") {
 			t.Errorf("%s: %v: %s", line, err, messages)
 		}
 	}
@@ -82,11 +84,11 @@ func TestFullDevice(t *testing.T) {
 		t.Skip(err)
 	}
 	defer full.Close()
-	if status, stderr := swardcast(t, full, "species"); status != statusNoAnswer || !strings.Contains(stderr, "standard output cannot be written: no space left on device") {
+	if status, stderr := swardcast(t, full, "species"); status != cli.NoAnswer || !strings.Contains(stderr, "standard output cannot be written: no space left on device") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 	status, _, stderr := runLine("", "species", "-o", "/dev/full")
-	if status != statusNoAnswer || !strings.Contains(stderr, "/dev/full cannot be written: no space left on device") {
+	if status != cli.NoAnswer || !strings.Contains(stderr, "/dev/full cannot be written: no space left on device") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"io"
 	"math/rand/v2"
@@ -15,6 +16,7 @@ import (
 	"time"
 
 	"swardcast/climate/demo"
+	"swardcast/cmd/internal/cli"
 )
 
 // swardcast runs the program as a process of its own.
@@ -62,7 +64,7 @@ func read(t *testing.T, name string) string {
 func cannotWrite(t *testing.T, output, old, message string) {
 	t.Helper()
 	status, stdout, stderr := runLine("", "soil", "--format", "csv", "-o", output)
-	if status != statusNoAnswer || stdout != "" || !strings.Contains(stderr, "swardcast: "+output+" cannot be written: "+message) {
+	if status != cli.NoAnswer || stdout != "" || !strings.Contains(stderr, "swardcast: "+output+" cannot be written: "+message) {
 		t.Errorf("status %d, standard output %q: %s", status, stdout, stderr)
 	}
 	if strings.Contains(stderr, ".swardcast-") {
@@ -99,7 +101,7 @@ func TestOutputDash(t *testing.T) {
 	t.Chdir(t.TempDir())
 	_, want, _ := runLine("", "species")
 	status, got, stderr := runLine("", "species", "-o", "-")
-	if _, err := os.Stat("-"); status != statusAnswered || got != want || err == nil {
+	if _, err := os.Stat("-"); status != cli.Answered || got != want || err == nil {
 		t.Errorf("status %d, %d bytes of %d, %v: %s", status, len(got), len(want), err, stderr)
 	}
 }
@@ -112,7 +114,7 @@ func TestOutputThroughLink(t *testing.T) {
 	if err := os.Symlink("answer.txt", link); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", "species", "-o", link); status != statusAnswered {
+	if status, _, stderr := runLine("", "species", "-o", link); status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	write(t, filepath.Join(dir, "usual"), "")
@@ -152,7 +154,7 @@ func TestOutputIsNotItsInput(t *testing.T) {
 		{"compare", record, hard, "-o", record},
 	} {
 		status, stdout, stderr := runLine("", args...)
-		if status != statusUsage || stdout != "" || !strings.Contains(stderr, "is a file that is read") || !strings.Contains(stderr, "\nhint: write to another file\n") {
+		if status != cli.Usage || stdout != "" || !strings.Contains(stderr, "is a file that is read") || !strings.Contains(stderr, "\nhint: write to another file\n") {
 			t.Errorf("%v: status %d: %s", args, status, stderr)
 		}
 	}
@@ -162,14 +164,14 @@ func TestOutputIsNotItsInput(t *testing.T) {
 	}
 	defer in.Close()
 	var messages bytes.Buffer
-	if status := (program{Stdin: in, Stdout: io.Discard, Stderr: &messages}).Main([]string{"window", "-", "-o", record}); status != statusUsage {
+	if status := testProgram(in, io.Discard, &messages).Main(context.Background(), []string{"window", "-", "-o", record}); status != cli.Usage {
 		t.Errorf("from standard input: status %d: %s", status, &messages)
 	}
 	if read(t, record) != string(demo.Station) {
 		t.Error("the record is not what it was")
 	}
 	// A value that happens to be the name of the output is no input.
-	if status, _, stderr := runLine("", "record", record, "--name", filepath.Join(dir, "answer"), "-o", filepath.Join(dir, "answer")); status != statusAnswered {
+	if status, _, stderr := runLine("", "record", record, "--name", filepath.Join(dir, "answer"), "-o", filepath.Join(dir, "answer")); status != cli.Answered {
 		t.Error(stderr)
 	}
 }
@@ -242,7 +244,7 @@ func TestConcurrentOutput(t *testing.T) {
 		wg.Go(func() {
 			for k := range 8 {
 				c := commands[(i+k)%len(commands)]
-				if status, _, stderr := runLine("", append(slices.Clone(c), "-o", output)...); status != statusAnswered {
+				if status, _, stderr := runLine("", append(slices.Clone(c), "-o", output)...); status != cli.Answered {
 					t.Error(stderr)
 				}
 			}
@@ -276,7 +278,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	dir := t.TempDir()
 	output := filepath.Join(dir, "answer.csv")
 	begin := time.Now()
-	if status, stderr := swardcast(t, nil, "soil", "--format", "csv", "-o", output); status != statusAnswered {
+	if status, stderr := swardcast(t, nil, "soil", "--format", "csv", "-o", output); status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	took := time.Since(begin)
@@ -332,8 +334,8 @@ func (w *fullAfter) Write(p []byte) (int, error) {
 func TestStandardOutputFails(t *testing.T) {
 	for _, args := range []string{"window", "soil --format csv", "species --format json", "help", "help window", "--version"} {
 		var messages bytes.Buffer
-		p := program{Stdin: strings.NewReader(""), Stdout: &fullAfter{left: 5}, Stderr: &messages}
-		if status := p.Main(strings.Fields(args)); status != statusNoAnswer || !strings.Contains(messages.String(), "swardcast: standard output cannot be written: ") {
+		p := testProgram(strings.NewReader(""), &fullAfter{left: 5}, &messages)
+		if status := p.Main(context.Background(), strings.Fields(args)); status != cli.NoAnswer || !strings.Contains(messages.String(), "swardcast: standard output cannot be written: ") {
 			t.Errorf("%s: status %d: %s", args, status, &messages)
 		}
 	}
@@ -349,7 +351,7 @@ func TestClosedPipe(t *testing.T) {
 	r.Close()
 	defer w.Close()
 	status, stderr := swardcast(t, w, "species")
-	if status == statusAnswered || strings.Contains(stderr, "goroutine") || strings.Count(stderr, "\n") > 1 {
+	if status == cli.Answered || strings.Contains(stderr, "goroutine") || strings.Count(stderr, "\n") > 1 {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"swardcast/cmd/internal/cli"
+
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 )
@@ -28,7 +30,7 @@ func TestGallery(t *testing.T) {
 	}
 	for _, c := range commands {
 		status, made, stderr := runLine("", strings.Fields(c[1])...)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatalf("%s: %s", c[1], stderr)
 		}
 		name := "../../docs/" + c[2]

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"swardcast/climate/demo"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 )
 
 // nasty clears a screen, turns the direction of the line and pretends to be lines
@@ -23,7 +25,7 @@ func steers(text string) (string, bool) {
 				return fmt.Sprintf("byte %#x at %d", text[i], i), true
 			}
 		}
-		if r != '\n' && unprintable(r) {
+		if r != '\n' && words.Unprintable(r) {
 			return fmt.Sprintf("%U at %d", r, i), true
 		}
 	}
@@ -86,71 +88,12 @@ func TestNastyNames(t *testing.T) {
 					t.Errorf("%q: a name passes for a message: %q", line, l)
 				}
 			}
-			if form == "json" && status == statusAnswered {
+			if form == "json" && status == cli.Answered {
 				if !json.Valid([]byte(stdout)) {
 					t.Errorf("%q: not JSON", line)
 				}
 			}
 		}
-	}
-}
-
-// JSON keeps every character of a header, escaped where it does not print.
-func TestJSONEscapes(t *testing.T) {
-	const text = "a\u009b\u202eb\u2028\U000e0041\n\x7fé"
-	b, err := jsonBytes(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if c, found := steers(string(b)); found {
-		t.Errorf("%s in %q", c, b)
-	}
-	var back string
-	if err := json.Unmarshal(b, &back); err != nil || back != text {
-		t.Errorf("%q came back as %q, %v", text, back, err)
-	}
-}
-
-// Line ends of tables and calendars stay as they are.
-func TestHarmlessLines(t *testing.T) {
-	const in, want = "a\tb\r\nc\x1bd\re\n\r\n\u202ef", "a\tb\r\ncde\n\r\nf"
-	if got := string(harmlessLines([]byte(in))); got != want {
-		t.Errorf("%q, want %q", got, want)
-	}
-	const text = "§ 80 %, –2.2 °C ██▒▒··\n"
-	if got := string(harmlessLines([]byte(text))); got != text {
-		t.Errorf("%q, want %q", got, text)
-	}
-}
-
-// A species is called as typed, and its figures are those of a grass.
-func TestSpeciesThatCannotBe(t *testing.T) {
-	own := func(id, parameter, value string) string {
-		return "species,parameter,value\n" + id + "," + parameter + "," + value + "\n"
-	}
-	for text, want := range map[string]string{
-		own("=cmd", "tillered", "380"):                      `x:2:1: "=cmd" cannot be the ID of a species`,
-		own("-x", "tillered", "380"):                        "cannot be the ID",
-		own("a b", "tillered", "380"):                       "cannot be the ID",
-		own(strings.Repeat("x", 41), "tillered", "380"):     "cannot be the ID",
-		own("perennial-ryegrass", "tillered", "1e300"):      "tillered 1e+300 is no figure of a grass",
-		own("perennial-ryegrass", "spread", "1e-300"):       "spread 1e-300 is no figure of a grass",
-		own("perennial-ryegrass", "spread", "30"):           "spread 30 is no figure",
-		own("perennial-ryegrass", "seeds_per_gram", "-1"):   "seeds_per_gram -1 is no figure",
-		own("perennial-ryegrass", "germination", "1e-9"):    "germination 1e-09 is no figure",
-		own("perennial-ryegrass", "leaf_interval", "30000"): "leaf_interval 30000 is no figure",
-	} {
-		if list, err := readSpecies(strings.NewReader(text), "x"); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%q: %v, %v", text, list, err)
-		}
-	}
-	name := "species,name,parameter,value\nperennial-ryegrass," + strings.Repeat("n", 61) + ",tillered,380\n"
-	if _, err := readSpecies(strings.NewReader(name), "x"); err == nil {
-		t.Error("an endless name is taken")
-	}
-	// The first letter of a name may be of several bytes.
-	if got := capital("élyme"); got != "Élyme" {
-		t.Errorf("capital: %q", got)
 	}
 }
 
@@ -170,17 +113,17 @@ func TestSeedOverflow(t *testing.T) {
 	} {
 		status, stdout, stderr := runLine("", append(strings.Fields("seed "+args), "--format", "json")...)
 		if want == "" {
-			if status != statusAnswered {
+			if status != cli.Answered {
 				t.Errorf("%s: %s", args, stderr)
 			}
 			continue
 		}
-		if status != statusUsage || stdout != "" || !strings.Contains(stderr, want) {
+		if status != cli.Usage || stdout != "" || !strings.Contains(stderr, want) {
 			t.Errorf("%s: status %d: %s%s", args, status, stdout, stderr)
 		}
 	}
 	for _, args := range []string{"window --elevation NaN", "window --elevation 1e300", "window --lon NaN", "window --lat NaN", "window --confidence NaN", "second-pass --first 2019-10-01 --cover NaN"} {
-		if status, _, stderr := runLine("", strings.Fields(args)...); status != statusUsage {
+		if status, _, stderr := runLine("", strings.Fields(args)...); status != cli.Usage {
 			t.Errorf("%s: status %d: %s", args, status, stderr)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	ics "github.com/arran4/golang-ical"
 
 	"swardcast/climate/demo"
+	"swardcast/cmd/internal/cli"
 )
 
 // hostile is a name that means harm: markup, a formula, an escape sequence, a
@@ -37,7 +38,7 @@ func TestHostileName(t *testing.T) {
 	give := func(args string) string {
 		t.Helper()
 		status, stdout, stderr := runLine(hostileStation(), append(strings.Fields(args), "-", "--lat", "35.4")...)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatalf("%s: %s", args, stderr)
 		}
 		return stdout

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"swardcast/cmd/internal/cli"
 	"swardcast/forecast"
 	"swardcast/forecast/soil"
 )
@@ -54,7 +55,7 @@ func printedKeys(t *testing.T, command string) map[string]bool {
 			format = "jsonl" // of one station and species a line
 		}
 		status, stdout, stderr := runLine("", append(strings.Fields(command+" "+line), "--format", format)...)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatalf("%s %s: %s", command, line, stderr)
 		}
 		var v any
@@ -156,11 +157,11 @@ func TestInterfaceKeys(t *testing.T) {
 	seen := map[string]bool{} // of the shared parts
 	want := map[string]bool{}
 	shared := regexp.MustCompile(`\b(station|settings|probe)\.([a-z_.]+)$`)
-	for _, c := range commands() {
-		documented, printed := documentedKeys(t, doc, c.name), printedKeys(t, c.name)
+	for _, c := range commands {
+		documented, printed := documentedKeys(t, doc, c.Name), printedKeys(t, c.Name)
 		for k := range printed {
 			if !documented[k] {
-				t.Errorf("%s prints %s, which docs/interface.md does not have", c.name, k)
+				t.Errorf("%s prints %s, which docs/interface.md does not have", c.Name, k)
 			}
 			if m := shared.FindStringSubmatch(k); m != nil {
 				seen[m[0]] = true
@@ -170,7 +171,7 @@ func TestInterfaceKeys(t *testing.T) {
 			if m := shared.FindStringSubmatch(k); m != nil {
 				want[m[0]] = true
 			} else if !printed[k] {
-				t.Errorf("docs/interface.md has %s of %s, which is not printed", k, c.name)
+				t.Errorf("docs/interface.md has %s of %s, which is not printed", k, c.Name)
 			}
 		}
 	}
@@ -190,11 +191,11 @@ func TestInterfaceFlags(t *testing.T) {
 			documented[flag{strings.Trim(row[0], "`"), row[1], c}] = true
 		}
 	}
-	for _, c := range commands() {
+	for _, c := range commands {
 		f := pflag.NewFlagSet("", pflag.ContinueOnError)
 		c.setup(f)
 		f.VisitAll(func(x *pflag.Flag) {
-			k := flag{"--" + x.Name, x.DefValue, c.name}
+			k := flag{"--" + x.Name, x.DefValue, c.Name}
 			if !documented[k] {
 				t.Errorf("docs/interface.md lacks %+v", k)
 			}
@@ -214,16 +215,16 @@ func TestInterfaceCSV(t *testing.T) {
 	for _, row := range tableRows(section(t, readInterface(t), "## CSV")) {
 		documented[row[0]] = strings.Trim(row[1], "`")
 	}
-	for _, c := range commands() {
-		status, stdout, _ := runLine("", c.name, "--format", "csv")
-		if status == statusUsage {
-			if documented[c.name] != "" {
-				t.Errorf("%s has no CSV", c.name)
+	for _, c := range commands {
+		status, stdout, _ := runLine("", c.Name, "--format", "csv")
+		if status == cli.Usage {
+			if documented[c.Name] != "" {
+				t.Errorf("%s has no CSV", c.Name)
 			}
 			continue
 		}
-		if header, _, _ := strings.Cut(stdout, "\n"); header != documented[c.name] {
-			t.Errorf("%s prints the header %s", c.name, header)
+		if header, _, _ := strings.Cut(stdout, "\n"); header != documented[c.Name] {
+			t.Errorf("%s prints the header %s", c.Name, header)
 		}
 	}
 }

@@ -2,7 +2,9 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -13,14 +15,24 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/demo"
 	"swardcast/climate/weather"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 )
+
+// now is a day on which the demo record is not in the future.
+func now() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }
+
+// testProgram is the program with streams of a test.
+func testProgram(stdin io.Reader, stdout, stderr io.Writer) *cli.Program {
+	p := newProgram()
+	p.Stdin, p.Stdout, p.Stderr, p.Now = stdin, stdout, stderr, now
+	return p
+}
 
 // runLine runs a command line in process.
 func runLine(stdin string, args ...string) (status int, stdout, stderr string) {
 	var out, err bytes.Buffer
-	p := program{Stdin: strings.NewReader(stdin), Stdout: &out, Stderr: &err,
-		Now: func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }}
-	status = p.Main(args)
+	status = testProgram(strings.NewReader(stdin), &out, &err).Main(context.Background(), args)
 	return status, out.String(), err.String()
 }
 
@@ -34,28 +46,28 @@ func TestStatus(t *testing.T) {
 		stdin string
 		want  int
 	}{
-		{"window", "", statusAnswered},
-		{"help", "", statusAnswered},
-		{"window --as-of 2020-12-30 --season 2020", "", statusAnswered}, // too late is an answer
-		{"", "", statusUsage},
-		{"sow", "", statusUsage},
-		{"window --host tuft", "", statusUsage},
-		{"window --lat 95", "", statusUsage},
-		{"window --species moss", "", statusUsage},
-		{"record - --columns heat=2", "date,tmax_c,tmin_c\n", statusUsage},
-		{"record - --columns tmax=2,TMAX=3", "date,tmax_c,tmin_c\n", statusUsage},
-		{"window a b", "", statusUsage},
-		{"window nowhere.csv", "", statusNoAnswer},
-		{"window - --lat 40", "not a record", statusNoAnswer},
-		{"window -", string(plain), statusNoAnswer}, // no latitude
-		{"window --years 1900-1910", "", statusNoAnswer},
-		{"record -", string(plain), statusAnswered}, // a poor record is an answer
+		{"window", "", cli.Answered},
+		{"help", "", cli.Answered},
+		{"window --as-of 2020-12-30 --season 2020", "", cli.Answered}, // too late is an answer
+		{"", "", cli.Usage},
+		{"sow", "", cli.Usage},
+		{"window --host tuft", "", cli.Usage},
+		{"window --lat 95", "", cli.Usage},
+		{"window --species moss", "", cli.Usage},
+		{"record - --columns heat=2", "date,tmax_c,tmin_c\n", cli.Usage},
+		{"record - --columns tmax=2,TMAX=3", "date,tmax_c,tmin_c\n", cli.Usage},
+		{"window a b", "", cli.Usage},
+		{"window nowhere.csv", "", cli.NoAnswer},
+		{"window - --lat 40", "not a record", cli.NoAnswer},
+		{"window -", string(plain), cli.NoAnswer}, // no latitude
+		{"window --years 1900-1910", "", cli.NoAnswer},
+		{"record -", string(plain), cli.Answered}, // a poor record is an answer
 	} {
 		status, stdout, stderr := runLine(c.stdin, strings.Fields(c.args)...)
 		if status != c.want {
 			t.Errorf("%q: status %d, want %d: %s", c.args, status, c.want, stderr)
 		}
-		if status != statusAnswered && (stdout != "" || !strings.HasPrefix(lastMessage(stderr), "swardcast: ") || strings.Contains(stderr, "goroutine")) {
+		if status != cli.Answered && (stdout != "" || !strings.HasPrefix(lastMessage(stderr), "swardcast: ") || strings.Contains(stderr, "goroutine")) {
 			t.Errorf("%q: standard output %q, standard error %q", c.args, stdout, stderr)
 		}
 	}
@@ -119,7 +131,7 @@ func TestJSONKeys(t *testing.T) {
 			form = "jsonl"
 		}
 		status, stdout, stderr := runLine("", args, "--format", form)
-		if status != statusAnswered {
+		if status != cli.Answered {
 			t.Fatal(stderr)
 		}
 		var v any
@@ -149,8 +161,8 @@ func TestWidth(t *testing.T) {
 	} {
 		_, stdout, stderr := runLine("", strings.Fields(args)...)
 		for line := range strings.SplitSeq(stdout, "\n") {
-			if width(line) > textWidth {
-				t.Errorf("%s: %d columns: %s", args, width(line), line)
+			if words.Width(line) > words.Columns {
+				t.Errorf("%s: %d columns: %s", args, words.Width(line), line)
 			}
 		}
 		if stdout == "" {
@@ -169,7 +181,7 @@ func TestEquator(t *testing.T) {
 		t.Fatal(err)
 	}
 	status, stdout, stderr := runLine(file.String(), "window", "-")
-	if status != statusNoAnswer || stdout != "" || !strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
+	if status != cli.NoAnswer || stdout != "" || !strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
@@ -182,7 +194,7 @@ func TestNoPermission(t *testing.T) {
 	if err := os.WriteFile(name, []byte("date,tmax_c,tmin_c\n"), 0); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", "window", name); status != statusNoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
+	if status, _, stderr := runLine("", "window", name); status != cli.NoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
@@ -190,7 +202,7 @@ func TestNoPermission(t *testing.T) {
 func TestFutureRecordIsRefused(t *testing.T) {
 	future := strings.ReplaceAll(string(demo.Station), "\n2026-", "\n2027-")
 	status, _, stderr := runLine(future, "window", "-")
-	if status != statusNoAnswer || !strings.Contains(stderr, "is in the future (today is 2026-11-25)") {
+	if status != cli.NoAnswer || !strings.Contains(stderr, "is in the future (today is 2026-11-25)") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
@@ -202,7 +214,7 @@ func TestSeasonsOfSeveralSpecies(t *testing.T) {
 		return strings.HasPrefix(l, "2012-08-2") // a gap that only an early window has
 	})
 	status, stdout, stderr := runLine(strings.Join(lines, "\n"), "window", "-", "--species", "perennial-ryegrass,kentucky-bluegrass", "--open-soil", "95F", "--format", "json")
-	if status != statusAnswered {
+	if status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	var v struct {
@@ -236,7 +248,7 @@ func TestOutputFile(t *testing.T) {
 	if err := os.Symlink(target, link); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", "species", "--format", "json", "-o", link); status != statusAnswered {
+	if status, _, stderr := runLine("", "species", "--format", "json", "-o", link); status != cli.Answered {
 		t.Fatal(stderr)
 	}
 	text, err := os.ReadFile(target)
@@ -253,7 +265,7 @@ func TestOutputFile(t *testing.T) {
 	if left, _ := filepath.Glob(filepath.Join(dir, ".swardcast-*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
 	}
-	if status, _, _ := runLine("", "species", "-o", os.DevNull); status != statusAnswered {
+	if status, _, _ := runLine("", "species", "-o", os.DevNull); status != cli.Answered {
 		t.Error("a device cannot be written to")
 	}
 }

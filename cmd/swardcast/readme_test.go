@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -37,8 +38,8 @@ func TestDocuments(t *testing.T) {
 			m := example.FindStringSubmatch(block)
 			line, want := m[1], m[2]
 			var out bytes.Buffer
-			p := program{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &bytes.Buffer{}}
-			p.Main(strings.Fields(line))
+			p := testProgram(strings.NewReader(""), &out, &bytes.Buffer{})
+			p.Main(context.Background(), strings.Fields(line))
 			got := out.String()
 			if begin, ok := strings.CutSuffix(want, cutOff); ok {
 				lines := strings.SplitAfter(got, "\n")

@@ -18,6 +18,8 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/weather"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 )
 
 // drawRegion writes the records of so many invented stations into a directory
@@ -49,7 +51,7 @@ func drawRegion(t testing.TB, stations int) {
 func mustRun(t *testing.T, args string) string {
 	t.Helper()
 	status, stdout, stderr := runLine("", strings.Fields(args)...)
-	if status != statusAnswered {
+	if status != cli.Answered {
 		t.Fatalf("%s: status %d: %s", args, status, stderr)
 	}
 	return stdout
@@ -201,8 +203,8 @@ func TestRegionForms(t *testing.T) {
 		t.Errorf("%d identifiers of %d features", len(ids), len(geo.Features))
 	}
 	for line := range strings.Lines(mustRun(t, "region fields --species all")) {
-		if width(strings.TrimSuffix(line, "\n")) > textWidth {
-			t.Errorf("%d columns: %s", width(line), line)
+		if words.Width(strings.TrimSuffix(line, "\n")) > words.Columns {
+			t.Errorf("%d columns: %s", words.Width(line), line)
 		}
 	}
 }
@@ -260,7 +262,7 @@ func TestRegionResumes(t *testing.T) {
 			line + " --host none", plain + " --species tall-fescue,perennial-ryegrass", plain, line + " --as-of 2025-01-01", line + ",red-fescue",
 		} {
 			status, _, stderr := runLine("", strings.Fields(other+" --resume")...)
-			if status != statusNoAnswer || !strings.Contains(stderr, "out:") || read(t, "out") != whole {
+			if status != cli.NoAnswer || !strings.Contains(stderr, "out:") || read(t, "out") != whole {
 				t.Errorf("%s: status %d, %s", other, status, stderr)
 			}
 			if left, _ := filepath.Glob("out.part"); left != nil {
@@ -268,10 +270,10 @@ func TestRegionResumes(t *testing.T) {
 			}
 		}
 	}
-	if status, _, stderr := runLine("", "region", "fields", "--resume"); status != statusUsage {
+	if status, _, stderr := runLine("", "region", "fields", "--resume"); status != cli.Usage {
 		t.Errorf("--resume without --output: status %d, %s", status, stderr)
 	}
-	if status, _, stderr := runLine("", "region", "fields", "--resume", "-o", "out"); status != statusUsage {
+	if status, _, stderr := runLine("", "region", "fields", "--resume", "-o", "out"); status != cli.Usage {
 		t.Errorf("--resume of a text: status %d, %s", status, stderr)
 	}
 }
@@ -284,14 +286,14 @@ func TestRegionBadStation(t *testing.T) {
 		t.Fatal(err)
 	}
 	status, stdout, stderr := runLine("", "region", "fields", "--format", "csv")
-	if status != statusAnswered || stdout != good {
+	if status != cli.Answered || stdout != good {
 		t.Errorf("status %d, %s", status, stdout)
 	}
 	if !strings.Contains(stderr, `swardcast: fields/005.csv:2:12: "ten" is not a number`) || !strings.Contains(stderr, "swardcast: 1 of 3 stations left out\n") {
 		t.Errorf("%s", stderr)
 	}
 	status, _, stderr = runLine("", "region", "fields", "--format", "csv", "--strict", "-o", "out")
-	if _, err := os.Stat("out"); status != statusNoAnswer || err == nil || read(t, "out.part") != good {
+	if _, err := os.Stat("out"); status != cli.NoAnswer || err == nil || read(t, "out.part") != good {
 		t.Errorf("strict: status %d, %v, %s", status, err, stderr)
 	}
 	// Mended, it is all that is left to do.
@@ -303,7 +305,7 @@ func TestRegionBadStation(t *testing.T) {
 		t.Errorf("mended: %s", got)
 	}
 	status, stdout, stderr = runLine("", "region", "nowhere.csv", "fields/005.csv/x", "-o", "none")
-	if _, err := os.Stat("none"); status != statusNoAnswer || stdout != "" || err == nil || lastMessage(stderr) != "swardcast: no station could be answered" {
+	if _, err := os.Stat("none"); status != cli.NoAnswer || stdout != "" || err == nil || lastMessage(stderr) != "swardcast: no station could be answered" {
 		t.Errorf("status %d, %s%s", status, stdout, stderr)
 	}
 	if left, _ := filepath.Glob("none*"); left != nil {
@@ -327,7 +329,7 @@ func TestRegionStopped(t *testing.T) {
 			return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
 		}}
 		r := regionWith(t, "--format", form, "-o", form)
-		if status := p.report(p.region(ctx, []string{"fields"}, r)); status != statusNoAnswer || !strings.Contains(stderr.String(), "of 12 stations are answered") {
+		if status := p.report(p.region(ctx, []string{"fields"}, r)); status != cli.NoAnswer || !strings.Contains(stderr.String(), "of 12 stations are answered") {
 			t.Fatalf("status %d, %s", status, stderr.String())
 		}
 		part := read(t, form+".part")
@@ -452,7 +454,7 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	}
 	for _, resume := range []string{"", " --resume"} {
 		status, _, stderr := runLine("", strings.Fields("region fields --format csv -o out.csv"+resume)...)
-		if status != statusNoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || read(t, "out.csv.part") != "of another run\n" {
+		if status != cli.NoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || read(t, "out.csv.part") != "of another run\n" {
 			t.Errorf("beside another run: status %d: %s", status, stderr)
 		}
 	}
@@ -461,7 +463,7 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 
 	before := read(t, "fields/00.csv")
 	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
-	if status != statusUsage || !strings.Contains(stderr, "which is read: it would be lost") || read(t, "fields/00.csv") != before {
+	if status != cli.Usage || !strings.Contains(stderr, "which is read: it would be lost") || read(t, "fields/00.csv") != before {
 		t.Errorf("onto a station: status %d: %s", status, stderr)
 	}
 
@@ -469,7 +471,7 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	write(t, "x.csv.part", before)
 	write(t, "fields/stations.csv", "station,name\n00,Home (invented)\n")
 	for _, line := range []string{"region x.csv.part --format csv -o x.csv", "region fields --format csv -o fields/stations.csv"} {
-		if status, _, stderr := runLine("", strings.Fields(line)...); status != statusUsage || !strings.Contains(stderr, "it would be lost") {
+		if status, _, stderr := runLine("", strings.Fields(line)...); status != cli.Usage || !strings.Contains(stderr, "it would be lost") {
 			t.Errorf("%s: status %d: %s", line, status, stderr)
 		}
 	}
@@ -483,7 +485,7 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	// A species file with other figures under the same name is another question.
 	write(t, "own.csv", "species,parameter,value\nperennial-ryegrass,tillered,800\n")
 	mustRun(t, "region fields/00.csv --species own.csv --format csv -o own-out.csv")
-	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv fields/01.csv --format csv -o own-out.csv --resume")...); status != statusNoAnswer || !strings.Contains(stderr, "of other settings") {
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv fields/01.csv --format csv -o own-out.csv --resume")...); status != cli.NoAnswer || !strings.Contains(stderr, "of other settings") {
 		t.Errorf("resumed with other figures: status %d: %s", status, stderr)
 	}
 	// A file that nobody may write is left alone; a link is followed.
@@ -491,7 +493,7 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	if err := os.Chmod("locked.csv", 0o444); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv --format csv -o locked.csv")...); status != statusNoAnswer || !strings.Contains(stderr, "permission denied") || read(t, "locked.csv") != "kept\n" {
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv --format csv -o locked.csv")...); status != cli.NoAnswer || !strings.Contains(stderr, "permission denied") || read(t, "locked.csv") != "kept\n" {
 		t.Errorf("onto a write-protected file: status %d: %s", status, stderr)
 	}
 	if err := os.Symlink("linked.csv", "link.csv"); err != nil {

@@ -49,7 +49,7 @@ var (
 
 // Quantities in m, m², g and g/m² lie between these; so products and quotients of
 // a few of them stay far from where numbers end.
-const leastQuantity, mostQuantity = 1e-6, 1e24
+const minQuantity, maxQuantity = 1e-6, 1e24
 
 // parseQuantity reads a number above 0 and a unit, such as 5000ft2 or 0.5 ac.
 func parseQuantity(s string, units map[string]float64) (float64, error) {
@@ -65,7 +65,7 @@ func parseQuantity(s string, units map[string]float64) (float64, error) {
 	if v <= 0 {
 		return 0, errNotAbove
 	}
-	if v *= factor; v < leastQuantity || v > mostQuantity {
+	if v *= factor; v < minQuantity || v > maxQuantity {
 		return 0, errNoQuantity
 	}
 	return v, nil

@@ -13,8 +13,8 @@ import (
 // own: control and format characters (Unicode categories Cc and Cf) and the
 // separators of lines and paragraphs never reach one.
 
-// unprintable tells whether a character is one of those.
-func unprintable(r rune) bool { return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) }
+// Unprintable reports whether a character is one of those.
+func Unprintable(r rune) bool { return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) }
 
 // Harmless is a text of one line: what ends lines or jumps becomes a blank, the
 // rest of what does not print goes, and bytes that are no UTF-8 become U+FFFD.
@@ -23,7 +23,7 @@ func Harmless(s string) string {
 		switch {
 		case unicode.IsSpace(r):
 			return ' '
-		case unprintable(r):
+		case Unprintable(r):
 			return -1
 		}
 		return r
@@ -42,7 +42,7 @@ func HarmlessLines(text []byte) []byte {
 			}
 		}
 		lines[i] = append(bytes.Map(func(r rune) rune {
-			if r != '\t' && unprintable(r) {
+			if r != '\t' && Unprintable(r) {
 				return -1
 			}
 			return r
@@ -54,14 +54,14 @@ func HarmlessLines(text []byte) []byte {
 // HarmlessJSON writes what does not print as \u escapes, which any reader of JSON
 // turns back: outside of strings JSON has none but line ends and blanks.
 func HarmlessJSON(text []byte) []byte {
-	if bytes.IndexFunc(text, func(r rune) bool { return r != '\n' && unprintable(r) }) < 0 {
+	if bytes.IndexFunc(text, func(r rune) bool { return r != '\n' && Unprintable(r) }) < 0 {
 		return text
 	}
 	var b bytes.Buffer
 	for len(text) > 0 {
 		r, n := utf8.DecodeRune(text)
 		switch {
-		case r == '\n' || !unprintable(r):
+		case r == '\n' || !Unprintable(r):
 			b.Write(text[:n])
 		case r > 0xffff:
 			r -= 0x10000

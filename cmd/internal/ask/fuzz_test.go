@@ -1,12 +1,12 @@
-package main
+package ask
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
@@ -14,6 +14,8 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/check"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/files"
 	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
@@ -22,7 +24,7 @@ func FuzzProbe(f *testing.F) {
 	f.Add([]byte("date,depth_cm,soil_f,time\n2019-09-20,10,73.0,09:30\n2019-09-28,10,72.0,\n"))
 	f.Add([]byte("DATE,depth_in,soil_c\n2019-09-20,4,20\n# moved\n2019-09-21,2,x\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		list, err := readProbe(bytes.NewReader(text), "x")
+		list, err := ReadProbe(bytes.NewReader(text), "x")
 		for _, r := range list {
 			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
 				t.Fatalf("%+v, %v", r, err)
@@ -32,14 +34,17 @@ func FuzzProbe(f *testing.F) {
 }
 
 func FuzzSpecies(f *testing.F) {
-	text, err := speciesCSV(turf.All()[:2])
-	if err != nil {
-		f.Fatal(err)
+	var text bytes.Buffer
+	text.WriteString("species,parameter,value\n")
+	for _, sp := range turf.All()[:2] {
+		for _, p := range sp.Parameters() {
+			fmt.Fprintf(&text, "%s,%s,%g\n", sp.ID, p.Key, p.Value)
+		}
 	}
-	f.Add(text)
+	f.Add(text.Bytes())
 	f.Add([]byte("species,parameter,value\nperennial-ryegrass,tillered,500\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		list, err := readSpecies(bytes.NewReader(text), "x")
+		list, err := ReadSpecies(bytes.NewReader(text), "x")
 		if err != nil {
 			return
 		}
@@ -75,10 +80,10 @@ func FuzzTemperature(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		var flag temperature
-		if v, err := parseTemperature(s); err == nil && !(math.Abs(v) < 300) {
+		var flag Temperature
+		if v, err := ParseTemperature(s); err == nil && !(math.Abs(v) < 300) {
 			t.Fatalf("%q is %g °C", s, v)
-		} else if (flag.Set(s) == nil) != (err == nil) || flag.set != (err == nil) {
+		} else if (flag.Set(s) == nil) != (err == nil) || flag.Given != (err == nil) {
 			t.Fatalf("%q: the flag disagrees: %v", s, err)
 		}
 	})
@@ -89,17 +94,17 @@ func FuzzYears(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		var y yearRange
+		var y Years
 		if y.Set(s) != nil {
-			if y != (yearRange{}) {
+			if y != (Years{}) {
 				t.Fatalf("%q leaves %+v", s, y)
 			}
 			return
 		}
-		if y.first < 1 || y.last < y.first || y.last > 9999 {
+		if y.First < 1 || y.Last < y.First || y.Last > 9999 {
 			t.Fatalf("%q is %+v", s, y)
 		}
-		var again yearRange
+		var again Years
 		if err := again.Set(y.String()); err != nil || again != y {
 			t.Fatalf("%q comes back as %q: %v", s, y.String(), err)
 		}
@@ -111,12 +116,12 @@ func FuzzDateFlag(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		var d dateFlag
+		var d Date
 		if d.Set(s) != nil {
 			return
 		}
-		if y := d.day.Year(); y < 1 || y > 9999 || d.String() != s {
-			t.Fatalf("%q is %s", s, d.day)
+		if y := d.Day.Year(); y < 1 || y > 9999 || d.String() != s {
+			t.Fatalf("%q is %s", s, d.Day)
 		}
 	})
 }
@@ -137,10 +142,10 @@ func FuzzAhead(f *testing.F) {
 	f.Add([]byte("date,tmax_c,tmin_c\n2026-11-01,16,4\n2026-11-02,17,5\n"))
 	f.Add([]byte("date,tmax,tmin\n2026-11-01,61,40\n2026-11-02,58,41\n"))
 	f.Add([]byte("2026-11-01,16,4\n"))
-	p := &program{Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard}
-	var st stationFlags
-	st.declare(pflag.NewFlagSet("", pflag.ContinueOnError))
-	in, err := p.openStation(nil, &st)
+	p := &cli.Program{Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard, Files: files.Disk{}}
+	var st StationFlags
+	st.Declare(pflag.NewFlagSet("", pflag.ContinueOnError))
+	in, err := OpenStation(p, nil, &st)
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -149,7 +154,7 @@ func FuzzAhead(f *testing.F) {
 		if err := os.WriteFile(name, text, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		rec, err := p.readAhead(name, in)
+		rec, err := readAhead(p, name, in)
 		if err != nil {
 			return
 		}
@@ -167,58 +172,16 @@ func FuzzPlaces(f *testing.F) {
 	f.Add([]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"))
 	f.Add([]byte("STATION,latitude\n# none\na,91\na,1e400\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		list, err := readPlaces(bytes.NewReader(text), "x")
+		list, err := ReadPlaces(bytes.NewReader(text), "x")
 		for key, s := range list {
 			outside := math.Abs(s.Latitude) > 90 || math.Abs(s.Longitude) > 180 || math.IsInf(s.ElevationM, 0)
 			if err != nil || key == "" || outside {
 				t.Fatalf("%q: %+v, %v", key, s, err)
 			}
 			p := climate.Place{Name: "own", Latitude: 1, Longitude: 2, ElevationM: 3}
-			if s.over(&p); p.Name == "" || math.IsNaN(p.Latitude+p.Longitude+p.ElevationM) {
+			if s.Over(&p); p.Name == "" || math.IsNaN(p.Latitude+p.Longitude+p.ElevationM) {
 				t.Fatalf("%+v over what is known gives %+v", s, p)
 			}
-		}
-		names, err := readList(bytes.NewReader(text))
-		for _, name := range names {
-			if err != nil || name == "" || name != strings.TrimSpace(name) || strings.ContainsAny(name, "\n\x00") {
-				t.Fatalf("%q, %v", name, err)
-			}
-		}
-	})
-}
-
-// Whatever is in an output that is gone on with, it is refused or cut behind a
-// station with all its rows.
-func FuzzResume(f *testing.F) {
-	species, forms := []string{"a", "b"}, []regionForm{csvForm{}, linesForm{}, geoForm{}}
-	rows := func(file string) []regionRow {
-		return []regionRow{{File: file, Species: "a", Settings: "s"}, {File: file, Species: "b", Settings: "s"}}
-	}
-	for i, form := range forms {
-		f.Add(uint8(i), slices.Concat(form.head(), form.rows(rows("x"), true), form.rows(rows("y"), false), form.foot()))
-	}
-	f.Fuzz(func(t *testing.T, form uint8, text []byte) {
-		file, err := os.CreateTemp(t.TempDir(), "")
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer file.Close()
-		file.Write(text)
-		o := &regionOutput{form: forms[int(form)%len(forms)], file: file, first: true, last: true}
-		done := map[string]bool{}
-		end, err := o.readDone(species, "s", done)
-		if err != nil {
-			return
-		}
-		if end < 0 || end > int64(len(text)) || end > 0 && text[end-1] != '\n' {
-			t.Fatalf("cut at %d of %d", end, len(text))
-		}
-		again := map[string]bool{}
-		if err := file.Truncate(end); err != nil {
-			t.Fatal(err)
-		}
-		if n, err := o.readDone(species, "s", again); err != nil || n != end || len(again) != len(done) {
-			t.Fatalf("what was kept, %q, reads to %d with %d files, want %d; %v", text[:end], n, len(again), len(done), err)
 		}
 	})
 }

@@ -1,0 +1,20 @@
+package words
+
+import "testing"
+
+// The first letter of a name may be of several bytes.
+func TestCapital(t *testing.T) {
+	if got := Capital("élyme"); got != "Élyme" {
+		t.Errorf("%q", got)
+	}
+}
+
+// A wide character takes two cells of a terminal, a combining one none, the
+// characters of bars one whatever the locale (Unicode Standard Annex 11).
+func TestWidth(t *testing.T) {
+	for s, want := range map[string]int{"": 0, "28 °F": 5, "芝生": 4, "e\u0301": 1, "█▒·–": 4} {
+		if got := Width(s); got != want {
+			t.Errorf("%q takes %d cells, want %d", s, got, want)
+		}
+	}
+}

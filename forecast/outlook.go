@@ -84,12 +84,39 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 
 // Outlooks works out what comes of sowing on each of some days, like Outlook.
 func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
-	o, err := o.withDefaults()
+	w, grown, err := e.seasons(o)
 	if err != nil {
 		return nil, err
 	}
-	if err := e.station.checkRain(o); err != nil {
+	all := make([]*Outlook, len(sows))
+	for i, sow := range sows {
+		all[i] = e.outlook(w, grown, sow)
+	}
+	return all, nil
+}
+
+// chances are the chances of sowing on each of some days, without the rest of their
+// outlooks.
+func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
+	w, _, err := e.seasons(o)
+	if err != nil {
 		return nil, err
+	}
+	all := make([]float64, len(sows))
+	for i, sow := range sows {
+		all[i] = chanceOf(w.Seasons, e.station.offset(e.Season, sow), 0)
+	}
+	return all, nil
+}
+
+// seasons evaluates the season of every member that holds what it needs.
+func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
+	o, err := o.withDefaults()
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := e.station.checkRain(o); err != nil {
+		return nil, nil, err
 	}
 	o.Season = e.Season
 	var seasons []Season
@@ -102,15 +129,11 @@ func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
 		}
 	}
 	if len(seasons) == 0 {
-		return nil, ErrNoSeasons
+		return nil, nil, ErrNoSeasons
 	}
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
 	e.station.collect(w)
-	all := make([]*Outlook, len(sows))
-	for i, sow := range sows {
-		all[i] = e.outlook(w, grown, sow)
-	}
-	return all, nil
+	return w, grown, nil
 }
 
 // outlook is that of one sow date, from the members' seasons.

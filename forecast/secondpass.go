@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
@@ -106,30 +107,41 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 	return r, nil
 }
 
-// posterior goes through a grid of the share alive and of the error of the
-// thermal time.
-func (r *StandReport) posterior(first *Outlook, stand Stand) {
-	const alives, thermalTimes = 200, 21
+// aliveSteps is the number of steps in which the share of living seed is followed.
+const aliveSteps = 200
+
+// aliveAt is the share of living seed in the middle of a step.
+func aliveAt(i int) float64 { return (float64(i) + 0.5) / aliveSteps }
+
+// aliveMass is the posterior of the share of living seed, by steps, not normalized:
+// the prior times the likelihood of what was seen, over the error of the thermal
+// time.
+func aliveMass(first *Outlook, stand Stand) []float64 {
+	const steps = 21 // of the thermal time
 	sp := &first.Options.Species
 	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
-	thermalTime, sd := first.ThermalTime, first.thermalTimeSD
-	mass := make([]float64, alives)
-	total := 0.0
+	mass := make([]float64, aliveSteps)
 	for i := range mass {
-		alive := (float64(i) + 0.5) / alives
-		for k := range thermalTimes {
-			z := -3 + 6*float64(k)/(thermalTimes-1)
-			up := sp.EmergedShare(thermalTime + z*sd)
+		alive := aliveAt(i)
+		for k := range steps {
+			z := -3 + 6*float64(k)/(steps-1)
+			up := sp.EmergedShare(first.ThermalTime + z*first.thermalTimeSD)
 			like := coverProbability(stand.Cover, alive*up) * foundProbability(stand.Found, alive*(1-up))
 			mass[i] += math.Exp(-z*z/2) * like
 		}
 		mass[i] *= StandNormalWeight*prior.Prob(alive) + (1 - StandNormalWeight)
-		total += mass[i]
 	}
+	return mass
+}
+
+// posterior sums up the share of living seed.
+func (r *StandReport) posterior(first *Outlook, stand Stand) {
+	mass := aliveMass(first, stand)
+	total := floats.Sum(mass)
 	sum := 0.0
 	quantile := map[*float64]float64{&r.AliveP10: 0.1, &r.AliveP50: 0.5, &r.AliveP90: 0.9}
 	for i, m := range mass {
-		alive := (float64(i) + 0.5) / alives
+		alive := aliveAt(i)
 		sum += m / total
 		if alive < 0.5 {
 			r.LostProbability = sum

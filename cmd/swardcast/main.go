@@ -10,6 +10,7 @@ import (
 
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/species"
 	"swardcast/cmd/internal/window"
@@ -19,6 +20,7 @@ import (
 var commands = []*cli.Command{
 	window.Command,
 	seed.Command,
+	record.Command,
 	species.Command,
 }
 

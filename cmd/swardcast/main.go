@@ -10,6 +10,7 @@ import (
 
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/species"
@@ -20,6 +21,7 @@ import (
 var commands = []*cli.Command{
 	window.Command,
 	seed.Command,
+	hindcast.Command,
 	record.Command,
 	species.Command,
 }

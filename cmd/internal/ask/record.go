@@ -138,11 +138,14 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 	return station, calibrate(p, station, s.probe)
 }
 
+// ErrNoLatitude is the error of a record that is not known to be of any place.
+var ErrNoLatitude = errors.New("the file does not give the latitude of the station")
+
 // NeedLatitude returns the error of a record without a latitude, nil for one that
 // has it.
 func (in *Input) NeedLatitude(hint string) error {
 	if math.IsNaN(in.Checked.Place.Latitude) {
-		return cli.Dataf(hint, "%s: the file does not give the latitude of the station", in.Name)
+		return cli.Dataf(hint, "%s: %w", in.Name, ErrNoLatitude)
 	}
 	return nil
 }

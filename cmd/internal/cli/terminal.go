@@ -57,6 +57,9 @@ func (p *Program) Progress(what string, total int) *Progress {
 	return g
 }
 
+// SetTotal says how much work there is, where that was not known at first.
+func (g *Progress) SetTotal(total int) { g.total = total }
+
 // Step counts one more.
 func (g *Progress) Step() {
 	g.done++

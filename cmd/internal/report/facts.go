@@ -98,15 +98,23 @@ func SuspectValues(doubts []check.Suspect) int {
 	return n
 }
 
-// Evidence counts how far the figures of a species can be trusted.
+// Evidence is how far the figures of a species can be trusted.
 func Evidence(sp *turf.Species) string {
+	return fmt.Sprintf("%s, %s (swardcast species)", sp.Name, EvidenceCount([]turf.Species{*sp}))
+}
+
+// EvidenceCount counts the figures that forecasts of species rest on by their
+// evidence.
+func EvidenceCount(list []turf.Species) string {
 	order := []turf.Evidence{turf.Seen, turf.Restated, turf.Derived, turf.Unverified, turf.Practice, turf.OwnFigure}
 	count := map[turf.Evidence]int{}
 	n := 0
-	for _, p := range sp.Parameters() {
-		if p.Key != "seeds_per_gram" {
-			count[p.Evidence]++
-			n++
+	for i := range list {
+		for _, p := range list[i].Parameters() {
+			if p.Key != "seeds_per_gram" { // which no forecast needs
+				count[p.Evidence]++
+				n++
+			}
 		}
 	}
 	var parts []string
@@ -115,7 +123,7 @@ func Evidence(sp *turf.Species) string {
 			parts = append(parts, fmt.Sprintf("%d %s", count[s], s.Meaning()))
 		}
 	}
-	return fmt.Sprintf("%s, %d figures: %s (swardcast species)", sp.Name, n, strings.Join(parts, ", "))
+	return fmt.Sprintf("%d figures: %s", n, strings.Join(parts, ", "))
 }
 
 // ProbeFacts tell what the readings did.

@@ -1,0 +1,33 @@
+package hindcast
+
+import (
+	"context"
+	"errors"
+
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/forecast"
+)
+
+// An Answer is how past forecasts at a station would have fared.
+type Answer struct {
+	In       *ask.Station
+	Hindcast *forecast.Hindcast
+}
+
+// New forecasts each past season from the others. It calls tell, unless that is nil,
+// with the number of seasons done and of all.
+func New(ctx context.Context, in *ask.Station, o forecast.Options, tell func(done, all int)) (*Answer, error) {
+	h, err := in.Hindcast(ctx, o, nil, tell)
+	switch {
+	case errors.Is(err, forecast.ErrFewSeasons):
+		return nil, cli.Dataf("swardcast record tells which seasons are left out, and why",
+			"%s: %w, too few to judge past forecasts by", in.Name, err)
+	case err != nil:
+		return nil, in.SeasonsError(err)
+	case len(h.Cases) == 0:
+		return nil, cli.Dataf("look at swardcast window; another species or --host none may do",
+			"%s: in half the seasons no sow date would have made it, so that there is no forecast to judge", in.Name)
+	}
+	return &Answer{in, h}, nil
+}

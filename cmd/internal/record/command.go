@@ -1,0 +1,47 @@
+// Package record answers whether a station's record is good enough for a forecast,
+// and how it was understood.
+package record
+
+import (
+	"context"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/out"
+)
+
+// Command is swardcast record.
+var Command = &cli.Command{
+	Name:    "record",
+	Summary: "Whether a station record is good enough, how it was understood",
+	Usage:   "[FILE]",
+	Help: `Reads a station record as every other command does, and tells what it took each
+column for, in which unit, what is missing, which values it does not believe and
+why, which seasons can be used, and whether that is enough.
+`,
+	Examples: []cli.Example{
+		{Line: "record my-station.csv --lat 33.8"},
+		{Line: "record several.csv --station USW00012345"},
+		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
+		{Line: "record", Hidden: true},
+		{Line: "record --as-of 2015-03-01", Hidden: true},
+		{Line: "record --completeness strict", Hidden: true},
+	},
+	Setup: func(f *pflag.FlagSet) cli.Run {
+		var st ask.StationFlags
+		var of out.Flags
+		rule := ask.DeclareCompleteness(f)
+		st.Declare(f)
+		of.Declare(f, out.HasJSON|out.HasDocument)
+		return func(_ context.Context, p *cli.Program, args []string) error {
+			in, err := ask.OpenRecord(p, args, &st)
+			if err != nil {
+				return err
+			}
+			a := New(in, ask.CompletenessOf(rule.Value))
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Document: a.Document})
+		}
+	},
+}

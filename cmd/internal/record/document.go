@@ -1,0 +1,165 @@
+package record
+
+import (
+	"fmt"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// headlines open the answer.
+var headlines = map[forecast.Adequacy]string{
+	forecast.RecordGood:     "Good enough",
+	forecast.RecordShort:    "Short",
+	forecast.RecordTooShort: "Too short",
+	forecast.RecordUnusable: "Not usable",
+}
+
+// Document puts the answer in words.
+func (a *Answer) Document(u words.System) (*report.Document, error) {
+	in := a.In
+	d := report.New(in, "Station record", fmt.Sprintf("%s: %s.", headlines[a.Verdict], a.Reason), u)
+	d.Notes = []string{fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing.", in.DisplayName(), u.LongDate(in.Checked.First),
+		u.LongDate(in.Checked.Last()), in.Checked.Len(), 100*float64(a.Missing)/float64(in.Checked.Len()))}
+	d.Sections = []report.Section{
+		{ID: "understood", Heading: "Understood as", Items: a.understood()},
+		{ID: "completeness", Heading: "Completeness by month", Intro: []string{"# whole, + few days missing, - lost, . nothing there"},
+			Tables: []report.Table{a.monthsTable()},
+			Notes: []string{fmt.Sprintf("A month is lost with more than %d days missing in a row or %d in all (%s).",
+				a.Rule.MaxRun, a.Rule.MaxTotal, ruleSource(a.Rule))}},
+		a.suspectSection(),
+	}
+	if a.Window != nil {
+		d.Sections = append(d.Sections, report.Section{ID: "seasons", Heading: "Seasons", Items: a.seasons()})
+	}
+	return d, nil
+}
+
+// understood is how the file was read.
+func (a *Answer) understood() []report.Item {
+	f := a.In.File
+	read := fmt.Sprintf("%s, %d rows; dates %s", f.Layout, f.Rows, f.Dates)
+	for _, x := range []struct {
+		n      int
+		format string
+	}{
+		{f.Repeated, "; %d rows repeat a day with the same values"},
+		{f.Short, "; %d rows end before a temperature"},
+		{f.Flagged, "; %d values left out that are flagged in the file"},
+	} {
+		if x.n > 0 {
+			read += fmt.Sprintf(x.format, x.n)
+		}
+	}
+	items := []report.Item{
+		{Label: "layout", Text: read},
+		{Label: "temperatures", Text: fmt.Sprintf("in %s (%s)", f.Unit.Name(), f.UnitReason)},
+	}
+	if f.PrecipUnit != "" {
+		items = append(items, report.Item{Label: "rain", Text: fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)})
+	}
+	for _, c := range f.Columns {
+		items = append(items, report.Item{Label: fmt.Sprintf("column %d", c.Number), Text: fmt.Sprintf("%s: %s", c.Header, c.Meaning)})
+	}
+	return items
+}
+
+// suspectSection lists the values that are not believed, those that follow each other
+// as one.
+func (a *Answer) suspectSection() report.Section {
+	s := report.Section{ID: "doubts", Heading: "Doubts about the record"}
+	n := report.SuspectValues(a.In.Suspect)
+	if n == 0 {
+		s.Intro = []string{"No value was doubted."}
+		s.Lead = true
+		return s
+	}
+	s.Heading = fmt.Sprintf("%d %s not believed and set missing", n, words.Plural(n, "value", "values"))
+	const most = 20
+	groups := grouped(a.In.Suspect)
+	t := report.Table{Caption: "Values that are not believed", Head: []string{"test", "days", "reason"}, Plain: true}
+	for _, g := range groups[:min(most, len(groups))] {
+		when := g[0].First.String()
+		if last := g[len(g)-1].Last; last != g[0].First {
+			when += " to " + last.String()
+		}
+		reason := g[0].Reason
+		if len(g) > 1 {
+			reason += fmt.Sprintf(", and %d more like it", len(g)-1)
+		}
+		t.Rows = append(t.Rows, []string{g[0].Test, when, reason})
+	}
+	s.Tables = []report.Table{t}
+	if len(groups) > most {
+		s.Notes = []string{fmt.Sprintf("and %d more (--format json lists all)", len(groups)-most)}
+	}
+	return s
+}
+
+// seasons are those that can be used, and why others cannot.
+func (a *Answer) seasons() []report.Item {
+	var items []report.Item
+	if n := len(a.Window.Seasons); n > 0 {
+		items = append(items, report.Item{Label: "usable", Text: fmt.Sprintf("%d: %s", n, report.Seasons(a.Window.Seasons))})
+	}
+	for _, d := range a.Window.Dropped {
+		items = append(items, report.Item{Label: "left out", Text: fmt.Sprintf("%d: %s", d.Season, d.Reason)})
+	}
+	return items
+}
+
+// maxRows is how many rows the table of months has at most; of a longer record several
+// years are in one.
+const maxRows = 36
+
+// monthsTable marks how complete each calendar month is.
+func (a *Answer) monthsTable() report.Table {
+	first, last := a.Months[0].Year, a.Months[len(a.Months)-1].Year
+	per := (last-first)/maxRows + 1 // years in a row
+	type cell struct{ days, missing, lost, months int }
+	rows := make([][13]cell, (last-first)/per+1)
+	for _, m := range a.Months {
+		c := &rows[(m.Year-first)/per][m.Month]
+		c.days += m.Days
+		c.missing += m.Missing
+		c.months++
+		if !m.Complete {
+			c.lost++
+		}
+	}
+	t := report.Table{Caption: "Completeness by month", Head: []string{"year"}}
+	for m := time.January; m <= time.December; m++ {
+		t.Head = append(t.Head, m.String()[:1])
+	}
+	for i, row := range rows {
+		label := fmt.Sprint(first + i*per)
+		if per > 1 {
+			label += fmt.Sprintf("–%d", min(first+(i+1)*per-1, last))
+		}
+		line := []string{label}
+		for _, c := range row[time.January:] {
+			mark := "#"
+			switch {
+			case c.missing == c.days:
+				mark = "."
+			case 2*c.lost >= c.months:
+				mark = "-"
+			case c.missing > 0:
+				mark = "+"
+			}
+			line = append(line, mark)
+		}
+		t.Rows = append(t.Rows, line)
+	}
+	return t
+}
+
+func ruleSource(c climate.Completeness) string {
+	if c == climate.WMO {
+		return "WMO-No. 1203"
+	}
+	return "rule " + c.Name
+}

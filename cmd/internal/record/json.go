@@ -1,0 +1,92 @@
+package record
+
+import (
+	"fmt"
+
+	"swardcast/climate"
+	"swardcast/climate/check"
+	"swardcast/cmd/internal/report"
+)
+
+type recordJSON struct {
+	Schema     string             `json:"schema"`
+	Verdict    string             `json:"verdict"`
+	Words      string             `json:"words"`
+	Station    report.StationJSON `json:"station"`
+	Days       int                `json:"days"`
+	Missing    int                `json:"days_missing"`
+	Understood understoodJSON     `json:"understood"`
+	Months     []monthJSON        `json:"months"`
+	Suspect    []suspectJSON      `json:"doubts"`
+	Tests      []testJSON         `json:"tests"`
+}
+
+type understoodJSON struct {
+	Layout   string       `json:"layout"`
+	Columns  []columnJSON `json:"columns"`
+	Dates    string       `json:"dates"`
+	Unit     string       `json:"temp_unit"`
+	Reason   string       `json:"temp_unit_reason"`
+	RainUnit string       `json:"rain_unit,omitempty"`
+	Rain     string       `json:"rain_unit_reason,omitempty"`
+	Rows     int          `json:"rows"`
+	Flagged  int          `json:"flagged_values"`
+	Short    int          `json:"short_rows"`
+	Repeated int          `json:"repeated_rows"`
+}
+
+type columnJSON struct {
+	Number  int    `json:"number"`
+	Header  string `json:"header"`
+	Meaning string `json:"meaning"`
+}
+
+type monthJSON struct {
+	Month    string `json:"month"`
+	Days     int    `json:"days"`
+	Missing  int    `json:"days_missing"`
+	Complete bool   `json:"complete"`
+}
+
+type suspectJSON struct {
+	Test   string      `json:"test"`
+	Series string      `json:"series"`
+	First  climate.Day `json:"first"`
+	Last   climate.Day `json:"last"`
+	Values int         `json:"values"`
+	Reason string      `json:"reason"`
+}
+
+type testJSON struct {
+	Name      string `json:"name"`
+	Reference string `json:"reference"`
+	Values    int    `json:"values"`
+}
+
+// JSON is the answer as scripts read it.
+func (a *Answer) JSON() any {
+	in, f := a.In, a.In.File
+	out := recordJSON{
+		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason,
+		Station: report.Station(in, a.windows()...), Days: in.Checked.Len(), Missing: a.Missing,
+		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
+			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
+			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated},
+		Suspect: []suspectJSON{},
+	}
+	for _, c := range f.Columns {
+		out.Understood.Columns = append(out.Understood.Columns, columnJSON{c.Number, c.Header, c.Meaning})
+	}
+	for _, m := range a.Months {
+		out.Months = append(out.Months, monthJSON{fmt.Sprintf("%04d-%02d", m.Year, m.Month), m.Days, m.Missing, m.Complete})
+	}
+	values := map[string]int{} // by test
+	for _, d := range in.Suspect {
+		out.Suspect = append(out.Suspect, suspectJSON{d.Test, string(d.Series), d.First, d.Last, d.Values, d.Reason})
+		values[d.Test] += d.Values
+	}
+	for _, t := range check.Tests() {
+		out.Tests = append(out.Tests, testJSON{t.Name, t.Reference, values[t.Name]})
+	}
+	return out
+}

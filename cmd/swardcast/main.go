@@ -10,12 +10,14 @@ import (
 
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/window"
 )
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
 	window.Command,
+	outlook.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

@@ -11,6 +11,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/hindcast"
+	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/species"
@@ -19,11 +20,7 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command,
-	seed.Command,
-	hindcast.Command,
-	record.Command,
-	species.Command,
+	window.Command, outlook.Command, seed.Command, hindcast.Command, record.Command, species.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

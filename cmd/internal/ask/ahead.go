@@ -5,12 +5,21 @@ import (
 	"io"
 	"math"
 
+	"github.com/spf13/pflag"
+
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
 	"swardcast/cmd/internal/cli"
 	"swardcast/forecast"
 )
+
+// DeclareAhead declares the flag of forecast rows.
+func DeclareAhead(f *pflag.FlagSet) *string {
+	name := f.String("outlook-file", "", "daily forecast rows to put after the record, read as records are")
+	cli.MarkInput(f, "outlook-file")
+	return name
+}
 
 // SeasonAtHand makes the ensemble of a season from the record to the as-of day, a
 // forecast where there is one, and the past seasons.

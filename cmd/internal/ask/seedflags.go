@@ -146,7 +146,7 @@ func (s *SeedFlags) priceOf() (price float64, perBag bool, err error) {
 	price, err = strconv.ParseFloat(strings.TrimSpace(amount), 64)
 	unit, ok := weightUnits[per]
 	switch {
-	case err != nil || !(price >= leastQuantity && price <= maxResult) || !ok && per != "bag":
+	case err != nil || !(price >= minQuantity && price <= maxResult) || !ok && per != "bag":
 		return 0, false, cli.Usagef("", "--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price)
 	case per == "bag" && !s.bag.Given:
 		return 0, false, cli.Usagef("--bag 50lb", "a price by the bag needs the size of the bag")

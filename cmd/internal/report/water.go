@@ -62,6 +62,17 @@ func (n *WaterNeed) Lines(u words.System) []string {
 		fmt.Sprintf("By day, %s: %s. On %d of them (*) seed that nobody waters would stall in the middle of what may come.", unit, strings.Join(byDay, ", "), dry)}
 }
 
+// Items are the lines as items of a document.
+func (n *WaterNeed) Items(u words.System) []Item {
+	var out []Item
+	label := "water"
+	for _, l := range n.Lines(u) {
+		out = append(out, Item{label, l})
+		label = ""
+	}
+	return out
+}
+
 type WaterJSON struct {
 	Date     climate.Day  `json:"date"`
 	NeedMM   words.Number `json:"need_mm"`

@@ -1,0 +1,82 @@
+package outlook
+
+import (
+	"fmt"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/report"
+	"swardcast/forecast"
+)
+
+// An Answer is the outlook of a sowing with what would change it.
+type Answer struct {
+	In       *ask.Station
+	Ensemble *forecast.Ensemble
+	Outlook  *forecast.Outlook
+	From     climate.Day            // the date that later sowings are counted from
+	Later    []forecast.LaterSowing // that lie in the season
+	On       climate.Day            // the date that species are compared for
+	Species  []*forecast.Outlook    // sown on it
+	Water    report.WaterNeed
+
+	sowings *report.Sowings // of every species; nil until needed
+}
+
+// soon is how many days before the opening a look at sowing today is worth while.
+const soon = 14
+
+// New works out the outlook of a sowing in the ensemble's season.
+func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.Day) (*Answer, error) {
+	a := &Answer{In: in, Ensemble: e}
+	var err error
+	if a.Outlook, err = e.Outlook(o, sow); err != nil {
+		return nil, fmt.Errorf("%s: %w", in.Name, err)
+	}
+	first := in.Calendar.First(e.Season)
+	holds := func(d climate.Day) bool { return d >= first && d <= in.Calendar.Last(e.Season) }
+	// Today and the days to come; long before the opening, the sow date and the
+	// days after it.
+	a.From = in.AsOf
+	if opens, ok := a.Outlook.Opens.At(0.2); !holds(in.AsOf) || ok && in.AsOf+soon < opens {
+		a.From = sow
+	}
+	later, err := e.LaterSowings(o, a.From)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range later {
+		if l.Sow >= first {
+			a.Later = append(a.Later, l)
+		}
+	}
+	if a.On = max(sow, in.AsOf); !holds(a.On) {
+		a.On = sow
+	}
+	if a.Water, err = report.NewWaterNeed(e, a.Outlook.Stages[0], max(in.AsOf, sow-1)); err != nil {
+		return nil, err
+	}
+	a.Species, err = e.EverySpecies(o, a.On)
+	return a, err
+}
+
+// nothingKnown reports whether the record has no day since sowing, though today
+// lies after it.
+func (a *Answer) nothingKnown() bool {
+	sow := a.Outlook.Sow
+	return a.In.AsOf >= sow && a.Ensemble.Known < sow && !a.In.HasDay(sow, a.In.AsOf)
+}
+
+// every works out every sow date of every species, for pages.
+func (a *Answer) every() (*report.Sowings, error) {
+	var err error
+	if a.sowings == nil {
+		options := report.WithOthers([]forecast.Options{a.Outlook.Options})
+		a.sowings, err = report.NewSowings(a.In, a.Ensemble, options, a.Outlook.Sow, a.On)
+	}
+	return a.sowings, err
+}
+
+func (a *Answer) cautions() []string {
+	return append(report.SeasonCautions(a.Outlook.Members), report.Cautions()...)
+}

@@ -1,0 +1,61 @@
+package outlook
+
+import (
+	"swardcast/climate"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+)
+
+type outlookJSON struct {
+	Schema       string                 `json:"schema"`
+	Station      report.StationJSON     `json:"station"`
+	Settings     report.SettingsJSON    `json:"settings"`
+	Season       int                    `json:"season"`
+	Species      string                 `json:"species"`
+	Sow          climate.Day            `json:"sow"`
+	AsOf         climate.Day            `json:"as_of"`
+	KnownTo      climate.Day            `json:"known_to"`
+	UnknownDays  int                    `json:"unknown_days"`
+	ForecastDays int                    `json:"forecast_days"`
+	Stages       []report.StageJSON     `json:"stages"`
+	EmergedNow   words.Number           `json:"emerged_fraction_now"`
+	EmergedLow   words.Number           `json:"emerged_fraction_low"`
+	EmergedHigh  words.Number           `json:"emerged_fraction_high"`
+	Chance       words.Number           `json:"chance"`
+	ChanceLow    words.Number           `json:"chance_low"`
+	ChanceHigh   words.Number           `json:"chance_high"`
+	Cutoff       report.DatesJSON       `json:"cutoff"`
+	OpensP50     *climate.Day           `json:"opens_p50"`
+	BehindDays   words.Number           `json:"behind_days"`
+	Water        []report.WaterJSON     `json:"water"`
+	Verdict      string                 `json:"verdict"`
+	IfSown       []report.IfSownJSON    `json:"if_sown"`
+	IfSpecies    []report.IfSpeciesJSON `json:"if_species"`
+	Probe        *report.ProbeJSON      `json:"probe"`
+	Cautions     []string               `json:"cautions"`
+}
+
+// JSON is the answer as scripts read it.
+func (a *Answer) JSON() any {
+	x, e := a.Outlook, a.Ensemble
+	now := func(share float64) words.Number {
+		if a.nothingKnown() {
+			return words.Unknown
+		}
+		return words.Number(share)
+	}
+	out := outlookJSON{
+		Schema: "swardcast.outlook/1", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
+		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, x.Options, e.Years),
+		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),
+		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
+		Chance: words.Number(x.Chance), ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High),
+		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), BehindDays: words.Number(x.BehindDays),
+		Water: a.Water.JSON(), Verdict: string(x.Verdict), IfSown: report.IfSown(a.Later, a.In.AsOf),
+		Probe: report.Probe(a.In), Cautions: a.cautions(),
+	}
+	for _, s := range a.Species {
+		out.IfSpecies = append(out.IfSpecies, report.IfSpecies(s))
+	}
+	return out
+}

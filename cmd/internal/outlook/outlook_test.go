@@ -1,0 +1,264 @@
+package outlook_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/climate/demo"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// memory holds the files that a command reads, by name.
+type memory map[string]string
+
+func (m memory) Read(name string, read func(io.Reader) error) error {
+	text, ok := m[name]
+	if !ok {
+		return fmt.Errorf("%s: no such file", name)
+	}
+	return read(strings.NewReader(text))
+}
+func (memory) Write(string, []byte) error                      { return errors.New("nothing is written") }
+func (memory) Clash(string, []string, io.Reader) (name string) { return "" }
+
+// run runs a command line of swardcast outlook.
+func run(t *testing.T, files memory, args ...string) (status int, stdout, stderr string) {
+	var out, err bytes.Buffer
+	p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{outlook.Command}, Hint: cli.FileHint, Files: files,
+		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &err,
+		Now: func() time.Time { return time.Date(2026, time.July, 1, 0, 0, 0, 0, time.UTC) }}
+	status = p.Main(t.Context(), append([]string{"outlook"}, args...))
+	return status, out.String(), err.String()
+}
+
+// answer is the answer about a sowing at the demo station.
+func answer(t *testing.T, sow, asOf climate.Day, change func(*forecast.Options)) *outlook.Answer {
+	t.Helper()
+	input, err := ask.Read(bytes.NewReader(demo.Station), demo.Name, ask.Reading{AsOf: &asOf, Invented: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := input.Ready()
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := forecast.Options{Completeness: new(climate.WMO)}
+	if change != nil {
+		change(&o)
+	}
+	e, err := ask.SeasonAtHand(nil, in, o, in.Calendar.SeasonHolding(sow), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := outlook.New(in, e, o, sow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+func document(t *testing.T, a *outlook.Answer, u words.System) *report.Document {
+	t.Helper()
+	d, err := a.Document(u)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func section(t *testing.T, d *report.Document, id string) *report.Section {
+	t.Helper()
+	i := slices.IndexFunc(d.Sections, func(s report.Section) bool { return s.ID == id })
+	if i < 0 {
+		t.Fatalf("the document has no section %q", id)
+	}
+	return &d.Sections[i]
+}
+
+var (
+	sow  = climate.Date(2019, time.October, 5)
+	look = climate.Date(2019, time.October, 15)
+)
+
+type spread struct{ P10, P50, P90 *string }
+
+// What scripts read holds together: quantiles and intervals are in order, and a
+// later sowing is never more likely to be in time.
+func TestJSON(t *testing.T) {
+	status, stdout, stderr := run(t, nil, "--sow", "2019-10-05", "--as-of", "2019-10-15", "--format", "json")
+	if status != cli.Answered {
+		t.Fatal(stderr)
+	}
+	type chance struct {
+		InDays  int `json:"in_days"`
+		Sow     string
+		Chance  float64
+		Low     float64 `json:"chance_low"`
+		High    float64 `json:"chance_high"`
+		Verdict forecast.Verdict
+		Species string
+	}
+	var x struct {
+		chance
+		Schema    string
+		Stages    []struct{ Date spread }
+		IfSown    []chance `json:"if_sown"`
+		IfSpecies []chance `json:"if_species"`
+		Cautions  []string
+	}
+	if err := json.Unmarshal([]byte(stdout), &x); err != nil {
+		t.Fatal(err)
+	}
+	if x.Schema != "swardcast.outlook/1" || x.Sow != "2019-10-05" || len(x.Stages) != 3 || len(x.IfSown) != 4 ||
+		len(x.Cautions) == 0 {
+		t.Errorf("%+v", x)
+	}
+	before := *x.Stages[0].Date.P50
+	for _, s := range x.Stages {
+		if d := s.Date; !(*d.P10 <= *d.P50 && *d.P50 <= *d.P90 && *d.P50 >= before) {
+			t.Errorf("a stage between %s and %s, most likely on %s, after %s", *d.P10, *d.P90, *d.P50, before)
+		}
+		before = *s.Date.P50
+	}
+	for _, c := range slices.Concat([]chance{x.chance}, x.IfSown, x.IfSpecies) {
+		if !(c.Low <= c.Chance && c.Chance <= c.High) || c.Verdict != forecast.VerdictOf(c.Chance) {
+			t.Errorf("%+v", c)
+		}
+	}
+	for i, c := range x.IfSown[1:] {
+		if c.Chance > x.IfSown[i].Chance || c.InDays <= x.IfSown[i].InDays {
+			t.Errorf("%+v after %+v", c, x.IfSown[i])
+		}
+	}
+	same := slices.IndexFunc(x.IfSpecies, func(c chance) bool { return c.Species == "perennial-ryegrass" })
+	if same < 0 || x.IfSpecies[same].Chance != x.IfSown[0].Chance {
+		t.Errorf("the species asked about has another chance among the species: %+v, %+v", x.IfSown[0], x.IfSpecies)
+	}
+}
+
+func TestDocument(t *testing.T) {
+	a := answer(t, sow, look, nil)
+	us, metric := document(t, a, words.US), document(t, a, words.Metric)
+	for _, d := range []*report.Document{us, metric} {
+		if !strings.Contains(d.Headline, "sown into bermudagrass on 5 Oct 2019") ||
+			!strings.Contains(d.Headline, "likely to establish") {
+			t.Errorf("headline: %s", d.Headline)
+		}
+		c := d.Choices
+		if len(c.Species) != len(a.Species) || c.Sow != "2019-10-05" || c.Species[0].Answer != d.Headline {
+			t.Errorf("%d species to choose from, sown on %s", len(c.Species), c.Sow)
+		}
+		stages := section(t, d, "stages")
+		if rows := stages.Tables[0].Rows; len(rows) != 3 || rows[0][2] == "–" || len(stages.Figures) != 1 {
+			t.Errorf("stages: %v", rows)
+		}
+		if items := stages.Items; len(items) != 1 || items[0].Label != "cutoff" {
+			t.Errorf("it is up and needs no more water: %+v", items)
+		}
+		chance := section(t, d, "chance")
+		bars := chance.Figures[0].Bars.Rows
+		if len(bars) != 4 || !strings.HasPrefix(bars[0].Label, "today") || bars[0].Mid != a.Later[0].Chance {
+			t.Errorf("later sowings: %+v", bars)
+		}
+		if len(chance.Figures) != len(a.Species) || len(section(t, d, "days").Figures) != len(a.Species) {
+			t.Errorf("%d charts of %d species", len(chance.Figures), len(a.Species))
+		}
+		if rows := section(t, d, "species").Tables[0].Rows; len(rows) != len(a.Species) {
+			t.Errorf("%d rows of species", len(rows))
+		}
+		section(t, d, "soil")
+		section(t, d, "cautions")
+	}
+	basis := func(d *report.Document) string { return fmt.Sprint(section(t, d, "basis").Items) }
+	if !strings.Contains(basis(us), "75 °F at 4 in.") || !strings.Contains(basis(metric), "23.9 °C at 10 cm") {
+		t.Errorf("the opening is not in the units asked for:\n%s\n%s", basis(us), basis(metric))
+	}
+}
+
+// Until it is up, the water that it needs is in the units asked for.
+func TestWater(t *testing.T) {
+	a := answer(t, sow, sow+1, nil)
+	for u, unit := range map[words.System]string{words.US: " in.", words.Metric: " mm"} {
+		items := section(t, document(t, a, u), "stages").Items
+		if len(items) != 3 || items[1].Label != "water" || !strings.Contains(items[1].Text, unit) || items[2].Label != "" {
+			t.Errorf("in%s: %+v", unit, items)
+		}
+	}
+}
+
+// Long before the opening later sowings are counted from the sow date, within the
+// season from today.
+func TestLaterSowings(t *testing.T) {
+	a := answer(t, sow, climate.Date(2019, time.July, 20), nil)
+	bars := section(t, document(t, a, words.US), "chance").Figures[0].Bars
+	if a.From != sow || !strings.HasPrefix(bars.Rows[0].Label, "as asked ") || !strings.HasPrefix(bars.Rows[1].Label, "3 days later ") {
+		t.Errorf("counted from %s: %+v", a.From, bars.Rows)
+	}
+	if a = answer(t, sow, look, nil); a.From != look || a.On != look {
+		t.Errorf("counted from %s, species sown on %s", a.From, a.On)
+	}
+	// Sown before the season there is no day of it to count from.
+	june := climate.Date(2019, time.June, 10)
+	if a = answer(t, june, june+5, nil); len(a.Later) != 0 || a.On != june {
+		t.Errorf("sown in June: %d later sowings, species sown on %s", len(a.Later), a.On)
+	}
+}
+
+// After the cutoff the answer is of what has been.
+func TestSeasonOver(t *testing.T) {
+	a := answer(t, climate.Date(2019, time.November, 25), climate.Date(2020, time.February, 15), nil)
+	d := document(t, a, words.Metric)
+	if !strings.Contains(d.Headline, "has not established before the cutoff of") ||
+		!slices.Contains(d.Notes, "This is past the cutoff.") {
+		t.Errorf("%s %q", d.Headline, d.Notes)
+	}
+	if c := section(t, d, "stages").Items[0]; !strings.HasSuffix(c.Text, "it has come") {
+		t.Errorf("cutoff: %s", c.Text)
+	}
+}
+
+func TestTooFewSeasons(t *testing.T) {
+	a := answer(t, sow, look, func(o *forecast.Options) { o.FirstSeason, o.LastSeason = 2001, 2003 })
+	stages := section(t, document(t, a, words.US), "stages")
+	for _, row := range stages.Tables[0].Rows {
+		if row[2] != "–" || row[3] != "too few seasons" || row[4] != "–" {
+			t.Errorf("a date from three seasons: %v", row)
+		}
+	}
+}
+
+func TestErrors(t *testing.T) {
+	record := "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,10,1\n"
+	files := memory{"short.csv": record, "broken.csv": "date,tmax_c,tmin_c\n2019-01-01,ten,2\n"}
+	for _, c := range []struct {
+		args, message, hint string
+		status              int
+	}{
+		{"short.csv --lat 40", "the record has 2 days", "at least a year is needed", cli.NoAnswer},
+		{"short.csv", "does not give the latitude", "--lat 33.8", cli.NoAnswer},
+		{"broken.csv --lat 40", "broken.csv:2", "", cli.NoAnswer},
+		{"--years 1901-1903", "season", "--years", cli.NoAnswer},
+		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--species tall-fescue,red-fescue", "an outlook is for one species", "--species tall-fescue", cli.Usage},
+		{"--format ics", "a calendar is of one sowing", "--sow 2026-06-30", cli.Usage},
+	} {
+		status, stdout, stderr := run(t, files, strings.Fields(c.args)...)
+		_, hint, _ := strings.Cut(stderr, "hint: ")
+		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) || !strings.Contains(hint, c.hint) {
+			t.Errorf("%s: status %d, %s%s", c.args, status, stdout, stderr)
+		}
+	}
+}

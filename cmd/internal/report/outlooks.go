@@ -1,0 +1,142 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// Verdicts say what will become of a sowing, before the verb of a stage.
+var Verdicts = map[forecast.Verdict]string{
+	forecast.Likely: "is likely to", forecast.Even: "may or may not",
+	forecast.Unlikely: "is unlikely to", forecast.No: "will not",
+}
+
+// ChanceOf is the chance of an outlook with its interval, "72 % (60–80)".
+func ChanceOf(x *forecast.Outlook) string {
+	return fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(x.Chance), 100*x.Low, 100*x.High)
+}
+
+// SowingNotes are what the answer for a sowing depends on: days that are not
+// known, and how far it has grown.
+func SowingNotes(e *forecast.Ensemble, in *ask.Station, x *forecast.Outlook, u words.System) []string {
+	var out []string
+	if n := UnknownNote(e, in, x.Sow, u); n != "" {
+		out = append(out, n)
+	}
+	if c, ok := x.Cutoff.At(0.5); ok && x.Sow > c {
+		out = append(out, "This is past the cutoff.")
+	}
+	const soil = "Since sowing the soil has been %s than in the middle season: growth is %s %s."
+	switch d := x.BehindDays; {
+	case math.IsNaN(d), x.Decided:
+	case d >= 0.75:
+		out = append(out, fmt.Sprintf(soil, "colder", words.Days(d), "behind"))
+	case d <= -0.75:
+		out = append(out, fmt.Sprintf(soil, "warmer", words.Days(-d), "ahead"))
+	default:
+		out = append(out, "Growth since sowing is as in the middle season, to a day.")
+	}
+	return out
+}
+
+// shareBars are bars of outlooks, each with its chance, interval and verdict.
+func shareBars(title string, list []*forecast.Outlook, label func(i int) string) *Bars {
+	b := &Bars{Title: title, Width: 20}
+	for i, x := range list {
+		b.Rows = append(b.Rows, Bar{Label: label(i), Low: math.NaN(), Mid: x.Chance, High: math.NaN(),
+			Cells: []string{words.Percent(x.Chance), fmt.Sprintf("(%.0f–%.0f)", 100*x.Low, 100*x.High), string(x.Verdict)}})
+	}
+	return b
+}
+
+// LaterBars are the chances of later sowings, beneath a title; when says each in a
+// word or two.
+func LaterBars(u words.System, title string, list []forecast.LaterSowing, when func(inDays int) string) *Bars {
+	var outlooks []*forecast.Outlook
+	wide := 0
+	for _, l := range list {
+		outlooks = append(outlooks, l.Outlook)
+		wide = max(wide, words.Width(when(l.InDays)))
+	}
+	return shareBars(title, outlooks, func(i int) string {
+		return words.Pad(when(list[i].InDays), wide) + "  " + words.PadLeft(u.Date(list[i].Sow), 6)
+	})
+}
+
+// LaterTable is the same as a table of a page.
+func LaterTable(u words.System, caption string, list []forecast.LaterSowing) Table {
+	t := Table{On: PageOnly, Caption: caption, Head: []string{"sown on", "chance", "interval", "verdict"}, Fixed: true}
+	for _, l := range list {
+		interval := words.Interval(l.Low, l.High)
+		t.Rows = append(t.Rows, []string{u.LongDate(l.Sow), words.Percent(l.Chance), interval, string(l.Verdict)})
+	}
+	return t
+}
+
+// SpeciesBars are the chances of species sown on one day.
+func SpeciesBars(list []*forecast.Outlook) *Bars {
+	b := shareBars("", list, func(i int) string {
+		mark := "  "
+		if list[i].Chance >= 0.5 {
+			mark = "* "
+		}
+		return mark + list[i].Options.Species.Name
+	})
+	b.Legend = "* makes it in at least half of what may come"
+	return b
+}
+
+// SpeciesTable is the same as a table of a page, with the dates of the stages.
+func SpeciesTable(u words.System, list []*forecast.Outlook, sow climate.Day) Table {
+	t := Table{On: PageOnly, Caption: fmt.Sprintf("Species sown on %s", u.LongDate(sow)),
+		Head: []string{"species", "chance", "interval", "half up", "first cut", "established", "verdict"}}
+	for _, x := range list {
+		row := []string{x.Options.Species.Name, words.Percent(x.Chance), words.Interval(x.Low, x.High)}
+		for _, s := range x.Stages {
+			row = append(row, u.DateOr(s.P50))
+		}
+		t.Rows = append(t.Rows, append(row, string(x.Verdict)))
+	}
+	return t
+}
+
+// IfSownJSON is a sowing on another date.
+type IfSownJSON struct {
+	InDays     int          `json:"in_days"`
+	Sow        climate.Day  `json:"sow"`
+	Chance     words.Number `json:"chance"`
+	ChanceLow  words.Number `json:"chance_low"`
+	ChanceHigh words.Number `json:"chance_high"`
+	Verdict    string       `json:"verdict"`
+}
+
+// IfSown are later sowings, their days counted from the as-of day.
+func IfSown(list []forecast.LaterSowing, asOf climate.Day) []IfSownJSON {
+	out := []IfSownJSON{}
+	for _, l := range list {
+		out = append(out, IfSownJSON{InDays: int(l.Sow - asOf), Sow: l.Sow, Chance: words.Number(l.Chance),
+			ChanceLow: words.Number(l.Low), ChanceHigh: words.Number(l.High), Verdict: string(l.Verdict)})
+	}
+	return out
+}
+
+// IfSpeciesJSON is a sowing of another species.
+type IfSpeciesJSON struct {
+	Species    string       `json:"species"`
+	Sow        climate.Day  `json:"sow"`
+	Chance     words.Number `json:"chance"`
+	ChanceLow  words.Number `json:"chance_low"`
+	ChanceHigh words.Number `json:"chance_high"`
+	Verdict    string       `json:"verdict"`
+}
+
+// IfSpecies is the sowing of an outlook's species.
+func IfSpecies(x *forecast.Outlook) IfSpeciesJSON {
+	return IfSpeciesJSON{Species: x.Options.Species.ID, Sow: x.Sow, Chance: words.Number(x.Chance),
+		ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High), Verdict: string(x.Verdict)}
+}

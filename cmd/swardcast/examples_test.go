@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -72,7 +73,9 @@ func examplesOf(c *cli.Command) [][]string {
 }
 
 // formatsOf are the forms that a command offers.
-func formatsOf(c *cli.Command) []string { return strings.Split(c.Flags().Lookup("format").Value.Type(), "|") }
+func formatsOf(c *cli.Command) []string {
+	return strings.Split(c.Flags().Lookup("format").Value.Type(), "|")
+}
 
 // without takes a flag and its value out of a command line.
 func without(args []string, flags ...string) []string {
@@ -126,4 +129,39 @@ func TestExamples(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Every example of every command prints the same bytes when it is built for another
+// processor, which SWARDCAST_OTHER runs.
+func TestSameOnAnotherProcessor(t *testing.T) {
+	other := strings.Fields(os.Getenv("SWARDCAST_OTHER"))
+	if len(other) == 0 {
+		t.Skip("SWARDCAST_OTHER names no program")
+	}
+	exampleFolder(t)
+	n := 0
+	for _, c := range commands {
+		for _, args := range examplesOf(c) {
+			bare := without(args, "--format", "-o", "--chart", "--output")
+			if slices.Contains(bare, "--resume") {
+				continue
+			}
+			for _, format := range formatsOf(c) {
+				if format == "png" { // its pixels are those of the SVG
+					continue
+				}
+				line := append(slices.Clone(bare), "--format", format)
+				status, want, _ := runLine("", line...)
+				run := exec.Command(other[0], append(slices.Clone(other[1:]), line...)...)
+				got, err := run.Output()
+				if status != cli.Answered || err != nil {
+					continue // TestExamples says why
+				}
+				if n++; string(got) != want {
+					t.Errorf("%q prints something else", line)
+				}
+			}
+		}
+	}
+	t.Logf("%d answers are the same bytes", n)
 }

@@ -9,6 +9,7 @@ import (
 	"syscall"
 
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/window"
 )
@@ -16,6 +17,7 @@ import (
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
 	window.Command,
+	compare.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

@@ -9,6 +9,7 @@ import (
 	"syscall"
 
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/outlook"
@@ -20,7 +21,7 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, seed.Command, hindcast.Command, record.Command, species.Command,
+	window.Command, outlook.Command, compare.Command, seed.Command, hindcast.Command, record.Command, species.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

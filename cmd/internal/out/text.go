@@ -80,49 +80,134 @@ func itemsText(items []report.Item) string {
 }
 
 // tableText sets a table in columns two cells apart. Columns of numbers and dates
-// stand flush right. The last column wraps; a table that is still too wide becomes
-// a paragraph a row.
+// stand flush right. The last column wraps. Where there is no room the heads are
+// broken, and then the columns of a matrix are set in blocks; any other table
+// becomes a paragraph a row.
 func tableText(t *report.Table) string {
-	const indent, gap, leastLast = 2, 2, 24
-	rows := t.Rows
-	if !t.Plain {
-		rows = slices.Concat([][]string{t.Head}, rows)
-	}
 	if len(t.Rows) == 0 {
 		return ""
 	}
-	columns := len(rows[0])
-	wide, right := make([]int, columns), make([]bool, columns)
-	for c := range columns {
-		right[c] = c < columns-1 || columns == 1
-		for r, row := range rows {
-			wide[c] = max(wide[c], words.Width(row[c]))
-			if (r > 0 || t.Plain) && !figure(row[c]) {
-				right[c] = false
-			}
-		}
+	var heads [][]string
+	if !t.Plain {
+		heads = [][]string{t.Head}
 	}
+	if set, ok := setColumns(heads, t.Rows); ok {
+		return set
+	}
+	if set, ok := setColumns(brokenHeads(t), t.Rows); ok {
+		return set
+	}
+	if t.Matrix {
+		return blocksText(t)
+	}
+	return rowsText(t)
+}
+
+// setColumns reports false where the columns are too wide.
+func setColumns(heads, rows [][]string) (string, bool) {
+	const indent, gap, leastLast = 2, 2, 24
+	last := len(rows[0]) - 1
+	wide, right := make([]int, last+1), make([]bool, last+1)
 	before := indent // cells before the last column
-	for c := range columns - 1 {
-		before += wide[c] + gap
-	}
-	if before+min(wide[columns-1], leastLast) > words.Columns {
-		return rowsText(t)
-	}
-	var b strings.Builder
-	for _, row := range rows {
-		line := strings.Repeat(" ", indent)
-		for c := range columns - 1 {
-			if right[c] {
-				line += words.PadLeft(row[c], wide[c])
-			} else {
-				line += words.Pad(row[c], wide[c])
-			}
-			line += strings.Repeat(" ", gap)
+	for c := range wide {
+		right[c] = true
+		for _, row := range heads {
+			wide[c] = max(wide[c], words.Width(row[c]))
 		}
-		b.WriteString(words.Wrap(line, row[columns-1]))
+		for _, row := range rows {
+			wide[c] = max(wide[c], words.Width(row[c]))
+			right[c] = right[c] && figure(row[c])
+		}
+		if c < last {
+			before += wide[c] + gap
+		}
 	}
-	return b.String()
+	if before+min(wide[last], leastLast) > words.Columns {
+		return "", false
+	}
+	right[last] = right[last] && before+wide[last] <= words.Columns
+	var b strings.Builder
+	for _, row := range slices.Concat(heads, rows) {
+		line := strings.Repeat(" ", indent)
+		cells := slices.Clone(row)
+		for c := range cells {
+			if right[c] {
+				cells[c] = words.PadLeft(row[c], wide[c])
+			} else if c < last {
+				cells[c] = words.Pad(row[c], wide[c])
+			}
+			if c < last {
+				line += cells[c] + strings.Repeat(" ", gap)
+			}
+		}
+		if right[last] || cells[last] == "" {
+			b.WriteString(strings.TrimRight(line+cells[last], " ") + "\n")
+		} else {
+			b.WriteString(words.Wrap(line, cells[last]))
+		}
+	}
+	return b.String(), true
+}
+
+// brokenHeads are the heads over several lines, so that none makes its column wider
+// than its longest word or the cells do.
+func brokenHeads(t *report.Table) [][]string {
+	if t.Plain {
+		return nil
+	}
+	broken := make([][]string, len(t.Head))
+	lines := 0
+	for c, head := range t.Head {
+		wide := 0
+		for _, row := range t.Rows {
+			wide = max(wide, words.Width(row[c]))
+		}
+		broken[c] = words.Lines(head, wide)
+		lines = max(lines, len(broken[c]))
+	}
+	out := make([][]string, lines)
+	for i := range out {
+		for _, b := range broken {
+			cell := ""
+			if k := i - lines + len(b); k >= 0 {
+				cell = b[k]
+			}
+			out[i] = append(out[i], cell)
+		}
+	}
+	return out
+}
+
+// blocksText sets as many columns side by side as there is room for, each time
+// behind the first column.
+func blocksText(t *report.Table) string {
+	var blocks []string
+	for from := 1; from < len(t.Head); {
+		block, to := "", from
+		for n := from + 1; n <= len(t.Head); n++ {
+			part := columnsOf(t, from, n)
+			set, ok := setColumns(brokenHeads(part), part.Rows)
+			if !ok {
+				break
+			}
+			block, to = set, n
+		}
+		if to == from {
+			return rowsText(t)
+		}
+		blocks, from = append(blocks, block), to
+	}
+	return strings.Join(blocks, "\n")
+}
+
+// columnsOf is a table's first column with those from one up to another.
+func columnsOf(t *report.Table, from, to int) *report.Table {
+	cut := func(row []string) []string { return slices.Concat(row[:1], row[from:to]) }
+	part := &report.Table{Head: cut(t.Head)}
+	for _, row := range t.Rows {
+		part.Rows = append(part.Rows, cut(row))
+	}
+	return part
 }
 
 // figure reports whether a cell is a number, a date or a dash.
@@ -165,12 +250,17 @@ func barsText(f *report.Bars) string {
 	default:
 		b.WriteString(words.Pad(f.Title, words.Columns-words.Width(f.Heads)-1) + f.Heads + "\n")
 	}
+	width := words.Columns - 2 - labels - 2
+	for _, n := range cells {
+		width -= 1 + n
+	}
+	width = max(0, min(f.Width, width))
 	for _, r := range f.Rows {
 		label := words.Pad(r.Label, labels)
 		if figure(r.Label) {
 			label = words.PadLeft(r.Label, labels)
 		}
-		line := "  " + label + "  " + bar(r, f.Width)
+		line := "  " + label + "  " + bar(r, width)
 		for i, c := range r.Cells {
 			if figure(c) {
 				c = words.PadLeft(c, cells[i])
@@ -179,7 +269,11 @@ func barsText(f *report.Bars) string {
 			}
 			line += " " + c
 		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		line = strings.TrimRight(line, " ")
+		if words.Width(line) > words.Columns {
+			line = strings.TrimSuffix(words.Wrap("", line), "\n") // a name that leaves no room for bars
+		}
+		b.WriteString(line + "\n")
 	}
 	if f.Legend != "" {
 		b.WriteString(words.Wrap("    ", f.Legend))

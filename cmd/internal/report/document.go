@@ -60,6 +60,7 @@ type Table struct {
 	Folded  bool // shown when asked for: a terminal leaves it out
 	Fixed   bool // of what was first asked, whatever is chosen
 	Plain   bool // a terminal prints neither caption nor head
+	Matrix  bool // the columns behind the first are alike: a terminal sets them in blocks where there are many
 }
 
 // An Item is a text with a label. One without goes on with the one above it.

@@ -59,3 +59,8 @@ func Cell(s string) string {
 	}
 	return s
 }
+
+// A Text is a text from a file. In CSV it is a [Cell].
+type Text string
+
+func (t Text) MarshalCSV() (string, error) { return Cell(string(t)), nil }

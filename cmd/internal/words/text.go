@@ -35,6 +35,19 @@ func Wrap(lead, text string) string {
 	return b.String()
 }
 
+// Lines breaks a text into lines of at most a width, or of one word that is wider.
+func Lines(text string, width int) []string {
+	var lines []string
+	for _, word := range glued(strings.Fields(text)) {
+		if n := len(lines); n > 0 && Width(lines[n-1])+1+Width(word) <= width {
+			lines[n-1] += " " + word
+		} else {
+			lines = append(lines, word)
+		}
+	}
+	return lines
+}
+
 // glued joins a number and the unit behind it, which no line may part.
 func glued(words []string) []string {
 	var out []string

@@ -88,6 +88,25 @@ func (u System) Rate(gm2 float64) string {
 	return Figures(gm2/PoundPer1000SquareFeet) + " lb/1000 ft²"
 }
 
+// squareInch is in m².
+const squareInch = SquareFoot / 144
+
+// PerArea prints how many stand on a square inch or a square metre.
+func (u System) PerArea(perM2 float64) string {
+	if u == Metric {
+		return Figures(perM2)
+	}
+	return Figures(perM2 * squareInch)
+}
+
+// UnitArea is the area that PerArea counts on.
+func (u System) UnitArea() string {
+	if u == Metric {
+		return "a square metre"
+	}
+	return "a square inch"
+}
+
 // Water prints a depth of water.
 func (u System) Water(mm float64) string {
 	if u == Metric {
@@ -107,20 +126,4 @@ func Figures(v float64) string {
 		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 3, 64)
-}
-
-// PerArea prints a count on a square inch, or on a square metre.
-func (u System) PerArea(perM2 float64) string {
-	if u == Metric {
-		return Figures(perM2)
-	}
-	return Figures(perM2 * 0.0254 * 0.0254)
-}
-
-// UnitArea is the area that PerArea counts on.
-func (u System) UnitArea() string {
-	if u == Metric {
-		return "a square metre"
-	}
-	return "a square inch"
 }

@@ -1,0 +1,105 @@
+// Package compare answers which species still establish when they are sown on one
+// day, at one station or several.
+package compare
+
+import (
+	"context"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/out"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// Command is swardcast compare.
+var Command = &cli.Command{
+	Name:    "compare",
+	Summary: "Which species still make it here, one station or several",
+	Usage:   "[FILE...]",
+	Help: `Puts species side by side for a sow date: when each is up, mown and established,
+its last safe date, its chance, and the seed at its rate, the surest first.
+Species that share a letter are not told apart: seed lots of one differ as much
+as the species do. With several files it gives the chance of each species at
+each station.
+`,
+	Examples: []cli.Example{
+		{Line: "compare my-station.csv --lat 33.8 --sow 2026-10-05"},
+		{Line: "compare my-station.csv --lat 40.9 --host none --use new-lawn"},
+		{Line: "compare north.csv south.csv --lat 46.1,33.8 --format csv"},
+		{Line: "compare --sow 2026-10-10", Hidden: true},
+		{Line: "compare --sow 2026-10-10 --unwatered --species tall-fescue,perennial-ryegrass --use sports-field", Hidden: true},
+		{Line: "compare my-station.csv my-station.csv --lat 40.9,33.8 --sow 2026-10-05", Hidden: true},
+	},
+	Setup: func(f *pflag.FlagSet) cli.Run {
+		var st ask.StationFlags
+		var tf ask.TurfFlags
+		var of out.Flags
+		var sow ask.Date
+		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the best day where that is before the opening)")
+		use := ask.NewChoice(string(turf.HomeLawn), ask.Names(turf.Uses())...)
+		f.Var(use, "use", "what the stand is for, which sets the seeding rate")
+		tf.Declare(f)
+		tf.DeclareConfidence(f)
+		tf.Species = nil
+		for _, sp := range turf.All() {
+			tf.Species = append(tf.Species, sp.ID)
+		}
+		f.Lookup("species").DefValue = "all"
+		st.Declare(f)
+		st.DeclareProbe(f)
+		of.Declare(f, out.HasJSON|out.HasRows|out.HasDocument|out.HasCharts, charts...)
+		return func(_ context.Context, p *cli.Program, args []string) error {
+			options, err := tf.Options(p)
+			if err != nil {
+				return err
+			}
+			var day *climate.Day
+			if sow.Given {
+				day = &sow.Day
+			}
+			a := &Answer{}
+			err = eachStation(p, args, &st, func(in *ask.Station) error {
+				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day}, turf.Use(use.Value))
+			})
+			if err != nil {
+				return err
+			}
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
+		}
+	},
+}
+
+// eachStation opens the stations that the arguments name, one after the other.
+func eachStation(p *cli.Program, args []string, st *ask.StationFlags, do func(*ask.Station) error) error {
+	stations := [][]string{args}
+	if len(args) > 1 {
+		stations = nil
+		for _, a := range args {
+			stations = append(stations, []string{a})
+		}
+	}
+	if err := st.CheckSeveral(len(stations)); err != nil {
+		return err
+	}
+	lats := st.Lats
+	progress := p.Progress("stations", len(stations))
+	defer progress.Clear()
+	for i, station := range stations {
+		if len(lats) > 1 {
+			st.Lats = lats[i : i+1]
+		}
+		in, err := ask.OpenStation(p, station, st)
+		if err != nil {
+			return err
+		}
+		if err := do(in); err != nil {
+			return err
+		}
+		progress.Step()
+	}
+	return nil
+}

@@ -1,0 +1,155 @@
+package forecast
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"swardcast/climate"
+	"swardcast/forecast/turf"
+)
+
+// CompareOptions say which species are compared, and when they are sown. The zero
+// value compares every built-in species for the usual question, sown today.
+type CompareOptions struct {
+	Options []Options    // one a species, all of one stage; their seasons are ignored; nil: every built-in species
+	AsOf    *climate.Day // today; nil: the last day of the record
+	Sow     *climate.Day // nil: AsOf, or the best day of the first species where AsOf is before the opening
+}
+
+// A Comparison is what comes of each of several species, sown on one day.
+type Comparison struct {
+	Season   int
+	Sow      climate.Day
+	Ensemble *Ensemble
+	Species  []ComparedSpecies // the one most likely to reach the stage first
+}
+
+// A ComparedSpecies has its outlook and its last safe date.
+type ComparedSpecies struct {
+	Outlook        *Outlook
+	LastSafe       *climate.Day // over past seasons, at the confidence of the options; nil for none
+	CompactLetters string       // see [CompactLetters]; "" where nobody waters
+}
+
+// Compare works out what comes of sowing each species on one day. Species are in
+// the order of their chance, rounded to a thousandth; of equal ones that with the
+// smaller thermal time comes first. Where nobody waters there are no letters: it is
+// then the rain too that makes the difference.
+//
+// It returns [ErrOptions] for options of different stages, and otherwise the errors
+// of [Station.Dates] and [Station.Ensemble].
+func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
+	options := slices.Clone(o.Options)
+	if options == nil {
+		for _, sp := range turf.All() {
+			options = append(options, Options{Species: sp})
+		}
+	}
+	asOf := s.Record.Last()
+	if o.AsOf != nil {
+		asOf = *o.AsOf
+	}
+	c := &Comparison{Season: s.Calendar.SeasonFor(asOf)}
+	if o.Sow != nil {
+		c.Season = s.Calendar.SeasonHolding(*o.Sow)
+	}
+	windows, err := s.datesOfSeason(options, c.Season)
+	if err != nil {
+		return nil, err
+	}
+	first := windows[0]
+	if o.Sow != nil {
+		c.Sow = *o.Sow
+	} else {
+		c.Sow = s.sowingDay(first, asOf)
+	}
+	past := slices.DeleteFunc(first.Years(), func(year int) bool { return year == c.Season })
+	if c.Ensemble, err = s.Ensemble(first.Options, EnsembleOptions{AsOf: &asOf, Past: past}); err != nil {
+		return nil, err
+	}
+	for _, w := range windows {
+		x, err := c.Ensemble.Outlook(w.Options, c.Sow)
+		if err != nil {
+			return nil, err
+		}
+		entry := ComparedSpecies{Outlook: x}
+		if d, ok := w.Safe(); ok {
+			entry.LastSafe = &d
+		}
+		c.Species = append(c.Species, entry)
+	}
+	slices.SortStableFunc(c.Species, func(a, b ComparedSpecies) int {
+		// What is as good as no chance has no order of its own.
+		chance := func(x ComparedSpecies) float64 { return math.Round(1000 * x.Outlook.Chance) }
+		return cmp.Or(cmp.Compare(chance(b), chance(a)), byThermalTime(a, b))
+	})
+	if !first.Options.Unwatered {
+		c.setCompactLetters()
+	}
+	return c, nil
+}
+
+// datesOfSeason works out the dates of every species for one season.
+func (s *Station) datesOfSeason(options []Options, season int) ([]*Window, error) {
+	if len(options) == 0 {
+		return nil, fmt.Errorf("%w: no species to compare", ErrOptions)
+	}
+	windows := make([]*Window, len(options))
+	for i, o := range options {
+		o.Season = season
+		w, err := s.Dates(o)
+		if err != nil {
+			return nil, err
+		}
+		if first := windows[0]; i > 0 && first.Options.Stage != w.Options.Stage {
+			return nil, fmt.Errorf("%w: species are compared at one stage, not %s and %s", ErrOptions, first.Options.Stage, w.Options.Stage)
+		}
+		windows[i] = w
+	}
+	return windows, nil
+}
+
+// sowingDay is the day that a sowing is looked at for where none is given: today, or
+// the best day of a window that is still to open.
+func (s *Station) sowingDay(w *Window, today climate.Day) climate.Day {
+	opens, ok := w.Opens.At(0.2)
+	early := ok && today < opens || s.Calendar.SeasonHolding(today) != w.Season
+	if w.Best != nil && w.Best.Sow > today && early {
+		return w.Best.Sow
+	}
+	return today
+}
+
+// byThermalTime compares the thermal time that species need for the stage.
+func byThermalTime(a, b ComparedSpecies) int {
+	need := func(x ComparedSpecies) float64 { return x.Outlook.Options.Species.ThermalTime(x.Outlook.Options.Stage) }
+	return cmp.Compare(need(a), need(b))
+}
+
+// setCompactLetters marks the species, whatever their order.
+func (c *Comparison) setCompactLetters() {
+	order := make([]*ComparedSpecies, len(c.Species))
+	for i := range c.Species {
+		order[i] = &c.Species[i]
+	}
+	slices.SortStableFunc(order, func(a, b *ComparedSpecies) int { return byThermalTime(*a, *b) })
+	var species []turf.Species
+	for _, x := range order {
+		species = append(species, x.Outlook.Options.Species)
+	}
+	for i, letters := range CompactLetters(species, c.Species[0].Outlook.Options.Stage) {
+		order[i].CompactLetters = letters
+	}
+}
+
+// Of returns the species of an ID, nil where it is not compared.
+func (c *Comparison) Of(id string) *ComparedSpecies {
+	for i := range c.Species {
+		if c.Species[i].Outlook.Options.Species.ID == id {
+			return &c.Species[i]
+		}
+	}
+	return nil
+}

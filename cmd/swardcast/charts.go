@@ -8,6 +8,7 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/chart"
 	"swardcast/forecast"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -323,10 +324,10 @@ func safeWords(w *forecast.Window) string {
 
 // A soilCurve is what a chart of the soil shows over some days.
 type soilCurve struct {
-	in      *stationInput
-	depthCM int
-	span    span
-	rules   []soilRule
+	in    *stationInput
+	depth soil.Depth
+	span  span
+	rules []soilRule
 }
 
 // A soilRule is a temperature that matters.
@@ -336,7 +337,7 @@ type soilRule struct {
 }
 
 func (s *soilCurve) chart(u unitSystem) *chart.Chart {
-	depth := u.depth(s.depthCM)
+	depth := u.depth(int(s.depth))
 	c := &chart.Chart{
 		Title: fmt.Sprintf("Soil temperature at %s under grass, estimated from the air", depth),
 		X:     s.span.axis(""),
@@ -347,13 +348,16 @@ func (s *soilCurve) chart(u unitSystem) *chart.Chart {
 		}
 		return fahrenheit(tempC)
 	}
-	normal, curve := s.in.Normal10C, s.in.Soil.Soil10C
-	if s.depthCM == 5 {
-		normal, curve = s.in.Normal5C, s.in.Soil.Soil5C
+	normal, curve := s.in.Normal10C, s.in.Soil.At(s.depth)
+	if s.depth == soil.Depth5 {
+		normal = s.in.Normal5C
 	}
 	course := normal.Series(s.span.first, int(s.span.last-s.span.first)+1)
 	var x, mean, now, low, high []float64
-	spread := s.in.SoilSpread(s.depthCM, s.span.first, s.span.last)
+	spread, err := s.in.SoilSpread(s.depth, s.span.first, s.span.last)
+	if err != nil {
+		panic(err) // hosts and flags name the depths that are modelled, no other
+	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	see := func(v float64) float64 {
 		if !math.IsNaN(v) {

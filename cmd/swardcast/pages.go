@@ -154,14 +154,14 @@ func (s *soilCurve) figure() page.Figure {
 // seasonSoil is the soil from before a season, or today, to two thirds of it.
 func seasonSoil(in *stationInput, season int, o *forecast.Options) *soilCurve {
 	const before = 45
-	s := &soilCurve{in: in, depthCM: o.Host.Open.DepthCM}
+	s := &soilCurve{in: in, depth: o.Host.Open.Depth}
 	first := in.Calendar.First(season)
 	s.span = span{first, in.Calendar.Half(season) + 31}
 	if in.asOf < first && in.asOf > first-183 {
 		s.span.first = in.asOf - before
 	}
 	s.rules = []soilRule{{o.Host.Open.TempC, "opens below"}}
-	if o.Host.Dormancy.DepthCM == s.depthCM {
+	if o.Host.Dormancy.Depth == s.depth {
 		s.rules = append(s.rules, soilRule{o.Host.Dormancy.TempC, "dormancy"})
 	}
 	return s

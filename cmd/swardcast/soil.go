@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/climate"
+	"swardcast/forecast"
+	"swardcast/forecast/soil"
 )
 
 var soilCommand = &command{
@@ -41,16 +43,16 @@ Examples:
 			if err != nil {
 				return err
 			}
-			cm := 10
+			at := soil.Depth10
 			if depth.value == "5" {
-				cm = 5
+				at = soil.Depth5
 			}
-			return p.soil(args, &st, &out, limits, cm)
+			return p.soil(args, &st, &out, limits, at)
 		}
 	},
 }
 
-func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits []float64, depthCM int) error {
+func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits []float64, depth soil.Depth) error {
 	in, err := p.openStation(args, st)
 	if err != nil {
 		return err
@@ -58,32 +60,37 @@ func (p *program) soil(args []string, st *stationFlags, out *outputFlags, limits
 	if err := p.calibrate(in, st.probe); err != nil {
 		return err
 	}
-	v := newSoilView(in, limits, depthCM)
+	v, err := newSoilView(in, limits, depth)
+	if err != nil {
+		return err
+	}
 	return p.give(out, answer{text: v.text, json: func() any { return v.json() }, csv: v.csv, page: v.page, chart: v.chart, about: in.about(0)})
 }
 
 // A soilView is the soil of a station as the command shows it.
 type soilView struct {
-	in                *stationInput
-	depthCM           int
-	normal            climate.Normal
-	soil              []float64
-	normal5, normal10 []float64
-	from              climate.Day // the year up to the last day
-	limits            []float64
+	in     *stationInput
+	year   *forecast.SoilYear
+	days   []forecast.SoilDay // of the year
+	limits []float64
+
+	normals []*forecast.SoilYear // of every depth, in the order of soil.Depths
 }
 
-func newSoilView(in *stationInput, limits []float64, depthCM int) *soilView {
-	v := &soilView{in: in, depthCM: depthCM, limits: limits, normal: in.Normal10C, soil: in.Soil.Soil10C}
-	if depthCM == 5 {
-		v.normal, v.soil = in.Normal5C, in.Soil.Soil5C
+func newSoilView(in *stationInput, limits []float64, depth soil.Depth) (*soilView, error) {
+	year, err := in.SoilYear(depth, limits)
+	if err != nil {
+		return nil, err
 	}
-	rec := in.Record
-	v.normal5 = in.Normal5C.Series(rec.First, rec.Len())
-	v.normal10 = in.Normal10C.Series(rec.First, rec.Len())
-	y, m, d := rec.Last().Date()
-	v.from = max(rec.First, climate.Date(y-1, m, d)+1)
-	return v
+	v := &soilView{in: in, year: year, days: in.SoilDays(year.From, year.To), limits: limits}
+	for _, d := range soil.Depths() {
+		y, err := in.SoilYear(d, nil)
+		if err != nil {
+			return nil, err
+		}
+		v.normals = append(v.normals, y)
+	}
+	return v, nil
 }
 
 type soilRow struct {
@@ -98,14 +105,13 @@ type soilRow struct {
 }
 
 func (v *soilView) csv() ([]byte, error) {
-	in := v.in
-	rows := make([]soilRow, in.Record.Len())
-	for i := range rows {
-		rows[i] = soilRow{in.Record.Day(i), number(in.Record.TMaxC[i]), number(in.Record.TMinC[i]),
-			number(in.Soil.Soil5C[i]), number(in.Soil.Soil10C[i]), number(v.normal5[i]), number(v.normal10[i]), 0}
-		if in.Filled[i] {
-			rows[i].Filled = 1
+	var rows []soilRow
+	for _, d := range v.in.SoilDays(v.in.Record.First, v.in.Record.Last()) {
+		row := soilRow{d.Day, number(d.TMaxC), number(d.TMinC), number(d.Soil5C), number(d.Soil10C), number(d.Normal5C), number(d.Normal10C), 0}
+		if d.Filled {
+			row.Filled = 1
 		}
+		rows = append(rows, row)
 	}
 	var b bytes.Buffer
 	err := gocsv.Marshal(rows, &b)
@@ -141,13 +147,13 @@ type crossingOut struct {
 	LastYear  *climate.Day `json:"past_year"`
 }
 
-// words say which way the soil crosses what.
-func (c *crossingOut) words(u unitSystem) string {
+// crossingWords say which way the soil crosses what.
+func crossingWords(c *forecast.SoilCrossing, u unitSystem) string {
 	word := "falls below"
-	if c.Direction == "rising" {
+	if c.Rising {
 		word = "rises to"
 	}
-	return fmt.Sprintf("%s %s", word, u.temp(float64(c.SoilC)))
+	return fmt.Sprintf("%s %s", word, u.temp(c.ThresholdC))
 }
 
 type soilDayOut struct {
@@ -159,81 +165,23 @@ type soilDayOut struct {
 	Filled   bool        `json:"filled"`
 }
 
-// extremes are the warmest and the coldest day of a normal course in the year
-// up to the last day of the record.
-func (v *soilView) extremes(n climate.Normal) (warmest, coldest climate.Day) {
-	last := v.in.Record.Last()
-	y := n.Series(last-364, 365)
-	hi, lo := 0, 0
-	for i := range y {
-		if y[i] > y[hi] {
-			hi = i
-		}
-		if y[i] < y[lo] {
-			lo = i
-		}
-	}
-	return last - 364 + climate.Day(hi), last - 364 + climate.Day(lo)
-}
-
-// crossings pairs each threshold's crossings of the normal with those of the
-// past year's weekly means in the same part of the year.
-func (v *soilView) crossings() []crossingOut {
-	var out []crossingOut
-	last := v.in.Record.Last()
-	for _, limit := range v.limits {
-		normal := v.normal.Crossings(limit, last-364, last)
-		for _, rising := range []bool{false, true} {
-			direction := "falling"
-			if rising {
-				direction = "rising"
-			}
-			c := crossingOut{DepthCM: v.depthCM, SoilC: number(limit), Direction: direction}
-			from, to := v.from, last
-			for _, n := range normal {
-				if n.Rising == rising {
-					c.Normal = new(n.Day)
-					const near = 45 // a thaw in winter is no crossing of autumn
-					from, to = max(from, n.Day-near), min(to, n.Day+near)
-				}
-			}
-			c.LastYear = v.crossed(limit, rising, from, to)
-			if c.Normal != nil || c.LastYear != nil {
-				out = append(out, c)
-			}
-		}
-	}
-	return out
-}
-
-// crossed is the last day between two on which the trailing weekly mean passed
-// the threshold: after it the soil stayed beyond.
-func (v *soilView) crossed(limit float64, rising bool, from, to climate.Day) *climate.Day {
-	week := v.in.Weekly(v.depthCM)
-	for i := v.in.Record.Index(to); i > 0 && i >= v.in.Record.Index(from); i-- {
-		before, now := week[i-1] >= limit, week[i] >= limit
-		if before != now && now == rising {
-			return new(v.in.Record.Day(i))
-		}
-	}
-	return nil
-}
-
 func (v *soilView) json() soilOut {
 	in := v.in
-	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in.input), AsOf: in.asOf, Accuracy: accuracy, Probe: in.probeJSON(), Crossings: v.crossings()}
-	for _, n := range []struct {
-		cm     int
-		normal climate.Normal
-	}{{5, in.Normal5C}, {10, in.Normal10C}} {
-		warm, cold := v.extremes(n.normal)
-		out.Normal = append(out.Normal, normalOut{n.cm, number(n.normal.Mean), number(n.normal.Amplitude()), warm, cold,
-			number(n.normal.At(warm)), number(n.normal.At(cold))})
+	out := soilOut{Schema: "swardcast.soil/1", Station: stationJSON(in.input), AsOf: in.asOf, Accuracy: accuracy, Probe: in.probeJSON()}
+	for _, c := range v.year.Crossings {
+		direction := "falling"
+		if c.Rising {
+			direction = "rising"
+		}
+		out.Crossings = append(out.Crossings, crossingOut{int(v.year.Depth), number(c.ThresholdC), direction, c.Normal, c.PastYear})
 	}
-	for d := v.from; d <= in.Record.Last(); d++ {
-		i := in.Record.Index(d)
-		out.Days = append(out.Days, soilDayOut{d, number(in.Soil.Soil5C[i]), number(in.Soil.Soil10C[i]),
-			number(v.normal5[i]), number(v.normal10[i]), in.Filled[i]})
+	for k, depth := range soil.Depths() {
+		y := v.normals[k]
+		out.Normal = append(out.Normal, normalOut{int(depth), number(y.Normal.Mean), number(y.Normal.Amplitude()), y.Warmest.Day, y.Coldest.Day,
+			number(y.Warmest.TempC), number(y.Coldest.TempC)})
+	}
+	for _, d := range v.days {
+		out.Days = append(out.Days, soilDayOut{d.Day, number(d.Soil5C), number(d.Soil10C), number(d.Normal5C), number(d.Normal10C), d.Filled})
 	}
 	return out
 }
@@ -243,9 +191,9 @@ func (v *soilView) text(u unitSystem) []byte {
 	for _, l := range v.sentences(u) {
 		b.WriteString(wrap("", l))
 	}
-	fmt.Fprintf(&b, "\nCrossings of the soil at %s     normal   past year\n", u.depth(v.depthCM))
-	for _, c := range v.crossings() {
-		fmt.Fprintf(&b, "  %s %s%s\n", pad(c.words(u), 28), padLeft(dateOr(c.Normal), 8), padLeft(dateOr(c.LastYear), 12))
+	fmt.Fprintf(&b, "\nCrossings of the soil at %s     normal   past year\n", u.depth(int(v.year.Depth)))
+	for _, c := range v.year.Crossings {
+		fmt.Fprintf(&b, "  %s %s%s\n", pad(crossingWords(&c, u), 28), padLeft(dateOr(c.Normal), 8), padLeft(dateOr(c.PastYear), 12))
 	}
 	b.WriteString("\n" + v.textChart(u))
 	b.WriteString("\n" + factsText(v.facts(u)))
@@ -254,16 +202,13 @@ func (v *soilView) text(u unitSystem) []byte {
 
 // sentences are the answer: the soil as it is, and its normal year.
 func (v *soilView) sentences(u unitSystem) []string {
-	in := v.in
-	warm, cold := v.extremes(v.normal)
-	last := in.Record.Last()
-	now := v.soil[in.Record.Index(last)]
+	y := v.year
 	return []string{
 		fmt.Sprintf("On %s the soil at %s at %s was at %s, %s from normal for the day.",
-			longDate(last), u.depth(v.depthCM), in.displayName(), u.temp(now), u.difference(now-v.normal.At(last))),
+			longDate(y.To), u.depth(int(y.Depth)), v.in.displayName(), u.temp(y.NowC), u.difference(y.NowC-y.Normal.At(y.To))),
 		fmt.Sprintf("In a normal year it is warmest about %s (%s) and coldest about %s (%s); mean %s, annual wave %s either side.",
-			shortDate(warm), u.temp(v.normal.At(warm)), shortDate(cold), u.temp(v.normal.At(cold)), u.temp(v.normal.Mean),
-			strings.TrimPrefix(u.difference(v.normal.Amplitude()), "+")),
+			shortDate(y.Warmest.Day), u.temp(y.Warmest.TempC), shortDate(y.Coldest.Day), u.temp(y.Coldest.TempC), u.temp(y.Normal.Mean),
+			strings.TrimPrefix(u.difference(y.Normal.Amplitude()), "+")),
 	}
 }
 
@@ -282,7 +227,8 @@ func (v *soilView) textChart(u unitSystem) string {
 	}
 	var halves []half
 	lo, hi := math.Inf(1), math.Inf(-1)
-	for d := v.from; d <= v.in.Record.Last(); d++ {
+	past := v.in.Soil.At(v.year.Depth)
+	for d := v.year.From; d <= v.year.To; d++ {
 		_, m, day := d.Date()
 		label := m.String()[:3] + " 1–15"
 		if day > 15 {
@@ -292,8 +238,8 @@ func (v *soilView) textChart(u unitSystem) string {
 			halves = append(halves, half{label: label})
 		}
 		h := &halves[len(halves)-1]
-		h.normal += v.normal.At(d)
-		h.soil += v.soil[v.in.Record.Index(d)]
+		h.normal += v.year.Normal.At(d)
+		h.soil += past[v.in.Record.Index(d)]
 		h.n++
 	}
 	for i := range halves {

@@ -3,14 +3,14 @@ package main
 import (
 	"fmt"
 
-	"swardcast/climate"
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/page"
+	"swardcast/forecast"
 )
 
 // curve is the past year of soil with the thresholds asked for.
 func (v *soilView) curve() *soilCurve {
-	s := &soilCurve{in: v.in, depthCM: v.depthCM, span: span{v.from, v.in.Record.Last()}}
+	s := &soilCurve{in: v.in, depth: v.year.Depth, span: span{v.year.From, v.year.To}}
 	for _, t := range v.limits {
 		s.rules = append(s.rules, soilRule{t, ""})
 	}
@@ -26,8 +26,8 @@ func (v *soilView) page(u unitSystem) (*page.Page, error) {
 	p.Answer = dual(func(u unitSystem) string { return v.sentences(u)[0] })
 	p.Notes = []page.Dual{dual(func(u unitSystem) string { return v.sentences(u)[1] })}
 	crossings := page.Table{Caption: "When the soil crosses a temperature", Head: header("the soil", "in a normal year", "in the past year")}
-	for _, c := range v.crossings() {
-		crossings.Rows = append(crossings.Rows, []page.Dual{dual(c.words), page.Both(dateOr(c.Normal)), page.Both(dateOr(c.LastYear))})
+	for _, c := range v.year.Crossings {
+		crossings.Rows = append(crossings.Rows, []page.Dual{dual(func(u unitSystem) string { return crossingWords(&c, u) }), page.Both(dateOr(c.Normal)), page.Both(dateOr(c.PastYear))})
 	}
 	p.Sections = append(p.Sections,
 		page.Section{ID: "soil", Heading: "The past year", Figures: []page.Figure{v.curve().figure()}, Tables: []page.Table{v.daysTable()}},
@@ -40,22 +40,19 @@ func (v *soilView) page(u unitSystem) (*page.Page, error) {
 func (v *soilView) daysTable() page.Table {
 	t := page.Table{Caption: "Every day of the past year: soil and its normal", Folded: true,
 		Head: []page.Dual{page.Both("day"), dual(func(u unitSystem) string { return u.depth(5) }), page.Both("normal"), dual(func(u unitSystem) string { return u.depth(10) }), page.Both("normal"), page.Both("air")}}
-	for d := v.from; d <= v.in.Record.Last(); d++ {
-		t.Rows = append(t.Rows, v.dayRow(d))
+	for i := range v.days {
+		t.Rows = append(t.Rows, dayRow(&v.days[i]))
 	}
 	return t
 }
 
-func (v *soilView) dayRow(d climate.Day) []page.Dual {
-	i := v.in.Record.Index(d)
-	row := []page.Dual{page.Both(longDate(d))}
-	for _, c := range []float64{v.in.Soil.Soil5C[i], v.normal5[i], v.in.Soil.Soil10C[i], v.normal10[i]} {
+func dayRow(d *forecast.SoilDay) []page.Dual {
+	row := []page.Dual{page.Both(longDate(d.Day))}
+	for _, c := range []float64{d.Soil5C, d.Normal5C, d.Soil10C, d.Normal10C} {
 		row = append(row, dual(func(u unitSystem) string { return u.temp(c) }))
 	}
-	air := dual(func(u unitSystem) string {
-		return fmt.Sprintf("%s to %s", u.temp(v.in.Record.TMinC[i]), u.temp(v.in.Record.TMaxC[i]))
-	})
-	if v.in.Filled[i] {
+	air := dual(func(u unitSystem) string { return fmt.Sprintf("%s to %s", u.temp(d.TMinC), u.temp(d.TMaxC)) })
+	if d.Filled {
 		air = page.Both("filled")
 	}
 	return append(row, air)

@@ -252,7 +252,7 @@ func keyDates(w *forecast.Window, u unitSystem) []keyDate {
 		return fmt.Sprintf(" (in %.0f %% of seasons %s to %s)", 100*(high-low), shortDate(a), shortDate(z))
 	}
 	d, ok := w.Opens.At(0.5)
-	soil := fmt.Sprintf("the soil at %s stays below %s", u.depth(o.Host.Open.DepthCM), u.temp(o.Host.Open.TempC))
+	soil := fmt.Sprintf("the soil at %s stays below %s", u.depth(int(o.Host.Open.Depth)), u.temp(o.Host.Open.TempC))
 	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
 		add(d, ok, "opens", "with the season: "+soil)
 	} else {
@@ -279,7 +279,7 @@ func keyDates(w *forecast.Window, u unitSystem) []keyDate {
 			cutoff += fmt.Sprintf("; %s in the air %s", u.temp(*o.FreezeC), shortDate(f))
 		}
 		if f, ok := w.Dormancy.At(0.5); ok {
-			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.depth(o.Host.Dormancy.DepthCM), u.temp(o.Host.Dormancy.TempC), shortDate(f))
+			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.depth(int(o.Host.Dormancy.Depth)), u.temp(o.Host.Dormancy.TempC), shortDate(f))
 		}
 		add(d, ok, "cutoff", cutoff)
 	} else {
@@ -386,7 +386,7 @@ func daysCell(s forecast.Spread) string {
 // thresholdText tells where the thresholds are from.
 func thresholdText(o *forecast.Options, u unitSystem) string {
 	soil := func(t turf.Threshold) string {
-		return fmt.Sprintf("%s at %s (%s)", u.temp(t.TempC), u.depth(t.DepthCM), t.Source)
+		return fmt.Sprintf("%s at %s (%s)", u.temp(t.TempC), u.depth(int(t.Depth)), t.Source)
 	}
 	freeze := "US National Weather Service, S; a cautious limit for grass"
 	if *o.FreezeC != turf.KillingFreezeC {

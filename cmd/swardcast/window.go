@@ -191,8 +191,8 @@ type settingsOut struct {
 func settingsOf(in *stationInput, o forecast.Options, years []int) settingsOut {
 	s := settingsOut{
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
-		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
-		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
+		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
+		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
 		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		AsOf: in.asOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}

@@ -234,7 +234,7 @@ func (p *program) readAhead(name string, in *stationInput) (*climate.Record, err
 		}
 		if best > plausible || next-best < clearly {
 			if ambiguous.Units != nil {
-				ambiguous.Hint = "name the columns with their unit, such as date,tmax_f,tmin_f"
+				return nil, &dataError{err, "name the columns with their unit, such as date,tmax_f,tmin_f"}
 			}
 			return nil, err
 		}

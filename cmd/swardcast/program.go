@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/climate"
-	"swardcast/climate/recordfile"
+	flaghint "swardcast/cmd/internal/hint"
 )
 
 // Exit statuses.
@@ -83,14 +83,13 @@ func (p *program) report(err error) int {
 	hint, status := "", statusNoAnswer
 	var usage *usageError
 	var data *dataError
-	var file *recordfile.Error
 	switch {
 	case errors.As(err, &usage):
 		hint, status = usage.hint, statusUsage
 	case errors.As(err, &data):
 		hint = data.hint
-	case errors.As(err, &file):
-		hint = file.Hint
+	default:
+		hint = flaghint.For(err)
 	}
 	p.say("%v", err)
 	if hint != "" {

@@ -181,7 +181,7 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	}
 	e := &Ensemble{Season: season, AsOf: asOf, station: s}
 	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), rule)
-	run, err := soil.Turf.Start(s.Record, measured(s.Filled))
+	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
 	if err != nil {
 		return nil, err
 	}

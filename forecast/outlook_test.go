@@ -10,6 +10,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/weather"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -118,7 +119,10 @@ func TestOutlooks(t *testing.T) {
 func TestSoilSpread(t *testing.T) {
 	s := station(t, 4, 0, 30)
 	from := s.Record.Last() - 364
-	spread := s.SoilSpread(10, from, s.Record.Last())
+	spread, err := s.SoilSpread(soil.Depth10, from, s.Record.Last())
+	if err != nil {
+		t.Fatal(err)
+	}
 	below, n := 0.0, 0.0
 	for k, q := range spread {
 		if !(q.P10 < q.P50 && q.P50 < q.P90) {
@@ -133,7 +137,7 @@ func TestSoilSpread(t *testing.T) {
 	if share := below / n; math.Abs(share-0.1) > 0.02 {
 		t.Errorf("%.3f of the days lie under their 10 %% quantile", share)
 	}
-	if q := station(t, 4, 0, MinSeasons-1).SoilSpread(10, from, from)[0]; !math.IsNaN(q.P50) {
+	if q, err := station(t, 4, 0, MinSeasons-1).SoilSpread(soil.Depth10, from, from); err != nil || !math.IsNaN(q[0].P50) {
 		t.Errorf("%v from too few years", q)
 	}
 }

@@ -171,7 +171,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 
 	se.Opens = se.First
 	for i := min(rec.Index(s.Calendar.Half(year)), to); i >= from; i-- {
-		if s.Weekly(o.Host.Open.DepthCM)[i] > o.Host.Open.TempC {
+		if s.weekly(o.Host.Open.Depth)[i] > o.Host.Open.TempC {
 			se.Opens = rec.Day(i + 1)
 			break
 		}
@@ -183,7 +183,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	for i := max(rec.Index(se.Opens)+1, from); i <= to; i++ {
-		if s.Weekly(o.Host.Dormancy.DepthCM)[i] <= o.Host.Dormancy.TempC {
+		if s.weekly(o.Host.Dormancy.Depth)[i] <= o.Host.Dormancy.TempC {
 			se.Dormancy = new(rec.Day(i))
 			break
 		}

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -325,7 +326,7 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 					column = append(column, v)
 				}
 			}
-			out[d][k] = spreadOf(column, need, lot, s.siteSD(5, s.Calendar.First(w.Season)+climate.Day(d)))
+			out[d][k] = spreadOf(column, need, lot, s.siteSD(soil.Depth5, s.Calendar.First(w.Season)+climate.Day(d)))
 		}
 	}
 	return out

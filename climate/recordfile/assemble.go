@@ -17,13 +17,13 @@ func (p *parser) assemble() (*File, error) {
 		return nil, err
 	}
 	if p.rowCount == 0 {
-		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: "there is no row below the header"}
+		return nil, &Error{Kind: Empty, File: p.file, Line: p.layout.skip + 1, Message: "there is no row below the header"}
 	}
 	if len(p.obs) == 0 && p.later > 0 {
 		return nil, p.nothingBefore()
 	}
 	if len(p.obs) == 0 {
-		return nil, &Error{File: p.file, Message: "no row holds a temperature", Hint: "the elements needed are TMAX and TMIN"}
+		return nil, &Error{Kind: Empty, File: p.file, Message: "no row holds a temperature", Hint: "the elements needed are TMAX and TMIN"}
 	}
 	if err := p.decideDates(); err != nil {
 		return nil, err
@@ -38,7 +38,7 @@ func (p *parser) assemble() (*File, error) {
 		first, last = min(first, o.date.day), max(last, o.date.day)
 	}
 	if int(last-first) > maxYears*366 {
-		return nil, &Error{File: p.file, Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears), Hint: "look for a mistyped year"}
+		return nil, &Error{Kind: TooLarge, Field: string(roleDate), File: p.file, Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears), Hint: "look for a mistyped year"}
 	}
 	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short}
 	for i, r := range p.layout.roles {
@@ -62,7 +62,7 @@ func (p *parser) assemble() (*File, error) {
 }
 
 func (p *parser) nothingBefore() error {
-	return &Error{File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", p.options.Until)}
+	return &Error{Kind: Empty, File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", p.options.Until)}
 }
 
 // fillIn puts the observations on their days, in the units of the file.
@@ -99,7 +99,7 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 		}
 	}
 	if conflicts > 2 && conflicts*20 > len(p.obs) {
-		return &Error{File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Suspect[0].Reason),
+		return &Error{Kind: Contradiction, File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Suspect[0].Reason),
 			Hint: "keep one station and one row a day in the file"}
 	}
 	return nil
@@ -138,7 +138,7 @@ func (p *parser) decideDates() error {
 	}
 	switch {
 	case monthFirst == dayFirst:
-		return &Error{File: p.file, Line: p.obs[0].line, Message: "it cannot be told whether the dates put the day or the month first",
+		return &Error{Kind: DateOrder, Field: string(roleDate), File: p.file, Line: p.obs[0].line, Message: "it cannot be told whether the dates put the day or the month first",
 			Hint: "write the dates as YYYY-MM-DD"}
 	case dayFirst:
 		for i := range p.obs {
@@ -154,7 +154,7 @@ func (p *parser) decideDates() error {
 // convert finds the unit and brings every value to °C and mm.
 func (p *parser) convert(rec *climate.Record, f *File) error {
 	if !anyKnown(rec.TMaxC) || !anyKnown(rec.TMinC) {
-		return &Error{File: p.file, Message: "every temperature is missing"}
+		return &Error{Kind: Empty, File: p.file, Message: "every temperature is missing"}
 	}
 	fits, err := p.decideUnit(rec, f)
 	if err != nil {
@@ -205,8 +205,8 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 		}
 	}
 	if 4*swapped > values {
-		return &Error{File: p.file, Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: the two columns seem swapped", swapped, values/2),
-			Hint: "say which is which, as in --columns tmax=NAME,tmin=NAME"}
+		return &Error{Kind: Swapped, Field: string(roleTMax), File: p.file,
+			Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: the two columns seem swapped", swapped, values/2)}
 	}
 	outOfRange := float64(len(outside)) > maxOutside*float64(values)
 	// The values of a whole year are no climate of turf in the unit, but one
@@ -216,16 +216,16 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 		return nil
 	}
 	if d, ok := check.UnitChange(rec); ok {
-		return &Error{File: p.file, Message: fmt.Sprintf("%v: %s", check.ErrUnitChange, d.Reason), Hint: "bring the file to one unit"}
+		return &Error{Kind: MixedUnits, File: p.file, Message: fmt.Sprintf("%v: %s", check.ErrUnitChange, d.Reason), Hint: "bring the file to one unit"}
 	}
-	e := &Error{File: p.file, Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason), Hint: "give their unit with --temp-unit C, F or tenths-C"}
+	e := &Error{Kind: OutOfRange, File: p.file, Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason)}
 	if outOfRange {
 		d := outside[len(outside)-1]
 		e.Message += fmt.Sprintf(": %d of %d lie beyond any on Earth; on %s %s", len(outside), values, d.First, d.Reason)
 	}
 	if misfit {
 		e.Message += "; they look like " + unitNames(fits)
-		e.Hint = "correct the unit in the header, or with --temp-unit where the header has none"
+		e.Kind = WrongUnit
 	}
 	return e
 }
@@ -235,7 +235,7 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 	stated, err := headerUnit(p.layout)
 	if err != nil {
-		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: err.Error(), Hint: "give both in one unit"}
+		return nil, &Error{Kind: MixedUnits, File: p.file, Line: p.layout.skip + 1, Message: err.Error(), Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
 	told := p.options.Unit
@@ -244,8 +244,8 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 	}
 	switch {
 	case told != "" && stated != Auto && told != stated:
-		return nil, &Error{File: p.file, Line: p.layout.skip + 1, Message: fmt.Sprintf("the header gives %s, --temp-unit %s", stated.Name(), told.Name()),
-			Hint: "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low"}
+		return nil, &Error{Kind: UnitConflict, File: p.file, Line: p.layout.skip + 1,
+			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), told.Name())}
 	case told != "":
 		f.Unit, f.UnitReason = told, "as told"
 		return fits, nil
@@ -256,8 +256,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		f.Unit, f.UnitReason = fits[0], "found from the values"
 		return fits, nil
 	case len(fits) == 0:
-		return nil, &Error{File: p.file, Message: "the temperatures are no climate of turf in °C, °F or tenths of °C",
-			Hint: "give their unit with --temp-unit C, F or tenths-C"}
+		return nil, &Error{Kind: UnknownUnit, File: p.file, Message: "the temperatures are no climate of turf in °C, °F or tenths of °C"}
 	}
 	for _, u := range fits {
 		if u == TenthsC && p.layout.long() {
@@ -265,8 +264,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 			return fits, nil
 		}
 	}
-	return nil, &Error{File: p.file, Message: "the temperatures could be in " + unitNames(fits),
-		Hint: "give their unit with --temp-unit C, F or tenths-C", Units: fits}
+	return nil, &Error{Kind: UnknownUnit, File: p.file, Message: "the temperatures could be in " + unitNames(fits), Units: fits}
 }
 
 func anyKnown(y []float64) bool {

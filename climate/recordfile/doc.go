@@ -6,8 +6,8 @@
 //
 // Start with [Read]. The zero [Options] leave everything to the file; the
 // [File] it returns has the record, in °C and mm, with what was understood. A
-// fault of the file is an [*Error], to be had with [errors.As]: its place, what
-// is wrong, and a hint that tells what to do about it. Values are read as they
-// stand but for codes of missing ones; package check tells which of them cannot
-// be believed.
+// fault of the file is an [*Error], to be had with [errors.As]: its place, its
+// kind, which names the option that settles it, and a hint for the file. Values
+// are read as they stand but for codes of missing ones; package check finds
+// suspect ones.
 package recordfile

@@ -5,20 +5,44 @@ import (
 	"strings"
 )
 
+// A Kind says what sort of fault an [Error] is.
+type Kind string
+
+// The kinds. Where an option settles the matter the comment names it.
+const (
+	Unreadable      Kind = "unreadable"       // no table of text
+	Empty           Kind = "empty"            // no row, or no value, that could be read
+	TooLarge        Kind = "too-large"        // beyond the limits on what is read
+	NoHeader        Kind = "no-header"        // no line names a date, a highest and a lowest temperature: Options.Columns
+	MissingColumn   Kind = "missing-column"   // the header lacks the column of Field: Options.Columns
+	AmbiguousColumn Kind = "ambiguous-column" // several columns could be that of Field: Options.Columns
+	AskedColumn     Kind = "asked-column"     // no header has every column of Options.Columns
+	BadValue        Kind = "bad-value"        // a cell cannot be read as Field
+	DateOrder       Kind = "date-order"       // whether the day or the month comes first is open
+	Contradiction   Kind = "contradiction"    // rows of one day differ
+	Swapped         Kind = "swapped"          // the two temperatures seem to be in each other's column: Options.Columns
+	NoStations      Kind = "no-stations"      // there is no column for Options.Station
+	UnknownStation  Kind = "unknown-station"  // Options.Station is none of Stations
+	SeveralStations Kind = "several-stations" // of Stations one must be chosen: Options.Station
+	UnknownUnit     Kind = "unknown-unit"     // the temperatures could be in each of Units, or in none: Options.Unit
+	OutOfRange      Kind = "out-of-range"     // many temperatures are beyond any on Earth in the unit: Options.Unit
+	WrongUnit       Kind = "wrong-unit"       // in the unit the temperatures are no climate, in another they are: Options.Unit
+	UnitConflict    Kind = "unit-conflict"    // Options.Unit is not the unit of the header
+	MixedUnits      Kind = "mixed-units"      // the two temperatures, or parts of the record, are in different units
+)
+
 // An Error is a fault of a file. Line and Column count from 1 and are 0 where
 // the fault has no one place; Column counts bytes.
 type Error struct {
+	Kind         Kind
 	File         string
 	Line, Column int
+	Field        string // what the fault is of, by the keys of [Options.Columns], such as tmax; "" where it is of none
 	Message      string
-	Hint         string // what to do about it, or ""
-	Units        []Unit // those in which the temperatures could be, where that is the fault
+	Hint         string   // what to do about the file, or ""
+	Units        []Unit   // of UnknownUnit: those in which the temperatures could be
+	Stations     []string // of SeveralStations and UnknownStation: those in the file, the first thousand
 }
-
-// An OptionError is a fault of the [Options], whatever the file.
-type OptionError struct{ Message string }
-
-func (e *OptionError) Error() string { return e.Message }
 
 // Error returns FILE:LINE:COLUMN: MESSAGE.
 func (e *Error) Error() string {
@@ -34,3 +58,11 @@ func (e *Error) Error() string {
 	b.WriteString(e.Message)
 	return b.String()
 }
+
+// An OptionError is a fault of the [Options], whatever the file.
+type OptionError struct {
+	Option  string // name of the field
+	Message string
+}
+
+func (e *OptionError) Error() string { return e.Message }

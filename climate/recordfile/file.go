@@ -59,9 +59,12 @@ type Column struct {
 	Meaning string
 }
 
-// Read reads a station record. name stands for the file in messages; a fault of
-// the file is an [*Error].
+// Read reads a station record. name stands for the file in messages. A fault of
+// the file is an [*Error], one of the options an [*OptionError].
 func Read(r io.Reader, name string, o Options) (*File, error) {
+	if o.Unit != "" && !slices.Contains(Units(), o.Unit) {
+		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit, unitList())}
+	}
 	most := o.most
 	if most == 0 {
 		most = maxTextBytes
@@ -110,7 +113,7 @@ func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
 		unpacked, err := gzip.NewReader(in)
 		if err != nil {
-			return nil, &Error{File: name, Message: "the gzip file cannot be unpacked: " + err.Error()}
+			return nil, &Error{Kind: Unreadable, File: name, Message: "the gzip file cannot be unpacked: " + err.Error()}
 		}
 		r = unpacked
 	} else {
@@ -133,13 +136,13 @@ func notText(head []byte, name string) error {
 	trimmed := bytes.TrimLeft(head, " \t\r\n")
 	switch {
 	case len(trimmed) == 0:
-		return &Error{File: name, Message: "the file is empty"}
+		return &Error{Kind: Empty, File: name, Message: "the file is empty"}
 	case bytes.IndexByte(head, 0) >= 0:
-		return &Error{File: name, Message: "this is not a text file", Hint: "save the record as CSV"}
+		return &Error{Kind: Unreadable, File: name, Message: "this is not a text file", Hint: "save the record as CSV"}
 	case trimmed[0] == '<':
-		return &Error{File: name, Line: 1, Message: "this is a web page or XML, not a table", Hint: "download the record itself as CSV; the page may hold an error message"}
+		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table", Hint: "download the record itself as CSV; the page may hold an error message"}
 	case trimmed[0] == '{' || trimmed[0] == '[':
-		return &Error{File: name, Line: 1, Message: "this is JSON, not a table", Hint: "download the record as CSV"}
+		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table", Hint: "download the record as CSV"}
 	}
 	return nil
 }
@@ -290,7 +293,7 @@ func (p *parser) unitsRow(r *row) bool {
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+		e := &Error{Kind: Unreadable, File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
 			e.Message, e.Hint = "a quotation mark stands where none can", "put the whole cell between quotation marks, or none in it"
 		}
@@ -310,7 +313,7 @@ func (p *parser) line() int {
 
 // fault is an error in a cell of the row read last.
 func (p *parser) fault(r role, hint, format string, args ...any) error {
-	e := &Error{File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
+	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		switch {
@@ -356,7 +359,7 @@ func (p *parser) row(r *row) error {
 		return nil
 	}
 	if len(p.obs) == maxRows {
-		return &Error{File: p.file, Line: p.rowLine, Message: fmt.Sprintf("the station has more than %d rows", maxRows), Hint: "keep one row a day, or one a day and element"}
+		return &Error{Kind: TooLarge, File: p.file, Line: p.rowLine, Message: fmt.Sprintf("the station has more than %d rows", maxRows), Hint: "keep one row a day, or one a day and element"}
 	}
 	o := observation{date: d, line: p.rowLine, tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
@@ -495,11 +498,11 @@ func (p *parser) stationError() error {
 	want := p.options.Station
 	switch {
 	case want != "" && !p.has.station:
-		return &Error{File: p.file, Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want)), Hint: "leave --station out"}
+		return &Error{Kind: NoStations, Field: string(roleStation), File: p.file, Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want))}
 	case want != "" && p.rowCount == 0 && len(p.stations) > 0:
-		return &Error{File: p.file, Message: fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList())}
+		return &Error{Kind: UnknownStation, Field: string(roleStation), File: p.file, Message: fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList()), Stations: p.stations}
 	case want == "" && len(p.stations) > 1:
-		return &Error{File: p.file, Message: "the file holds " + p.stationList(), Hint: "choose one, as in --station " + p.stations[0]}
+		return &Error{Kind: SeveralStations, Field: string(roleStation), File: p.file, Message: "the file holds " + p.stationList(), Stations: p.stations}
 	}
 	return nil
 }

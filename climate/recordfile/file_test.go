@@ -162,46 +162,49 @@ func TestUnits(t *testing.T) {
 // the fault and what to do.
 func TestRefused(t *testing.T) {
 	for _, c := range []struct {
-		name, text string
-		line, col  int
-		message    string // a part of it
-		hint       string // a part of it
+		name      string
+		kind      Kind
+		field     string
+		text      string
+		line, col int
+		message   string // a part of it
+		hint      string // a part of it
 	}{
-		{"empty", "", 0, 0, "empty", ""},
-		{"blank lines", "\n\n  \n", 0, 0, "empty", ""},
-		{"header only", "date,tmax,tmin\n", 1, 0, "no row", ""},
-		{"web page", "<!DOCTYPE html><html>404</html>", 1, 0, "web page", "download"},
-		{"image", "\x89PNG\r\n\x1a\n\x00\x00\x00", 0, 0, "not a text file", "CSV"},
-		{"JSON", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
-		{"no header", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
-		{"one column", "date\n2019-01-01\n", 1, 0, "no header", ""},
-		{"no lowest", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature", "tmin"},
-		{"two highest", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", "--columns"},
-		{"text in a number", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12, `"abc" is not a number (column 2, tmax_c)`, "blank"},
-		{"thousands", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12, `"1,234" is not a number`, ""},
-		{"NaN", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
-		{"Inf", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
-		{"hexadecimal", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
-		{"year 0", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},
-		{"year 20000", "date,tmax_c,tmin_c\n2019-01-01,1,0\n20000-01-01,10,2\n", 3, 1, "not a date", ""},
-		{"29 February", "date,tmax_c,tmin_c\n2019-02-29,10,2\n", 2, 1, `"2019-02-29" is not a date`, ""},
-		{"another form", "date,tmax_c,tmin_c\n2019-02-01,10,2\n20190202,10,2\n", 3, 1, "written YYYY-MM-DD as those before it", ""},
-		{"far apart", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0, "more than 400 years", "mistyped"},
-		{"day or month", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first", "YYYY-MM-DD"},
-		{"all missing", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0, "every temperature is missing", ""},
-		{"no temperature", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature", "TMAX"},
-		{"ambiguous unit", days("date,tmax,tmin", 60, celsiusRow), 0, 0, "could be in °C or °F", "--temp-unit"},
-		{"two units", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F", "one unit"},
-		{"the header against the flag's other unit", "date,tmax,tmin\n# a comment\n2019-01-01,1,x\n", 3, 14, `"x" is not a number`, ""},
-		{"wrong unit in a short header", days("date,tmax_f,tmin_f", 400, celsiusRow), 0, 0, "they look like °C", "correct the unit"},
-		{"swapped", days("date,tmin_c,tmax_c", 400, celsiusRow), 0, 0, "400 of 400 days: the two columns seem swapped", "--columns"},
-		{"wrong unit in the header", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0, "cannot be in °C", "--temp-unit"},
-		{"two stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\nA,2019-01-02,1,0\n", 0, 0, "2 stations: A, B", "--station A"},
-		{"hourly", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 0, 0, "16 values of 9 rows contradict another row of their day", "one row a day"},
-		{"quote", "date,tmax_c,tmin_c\n2019-01-01,1\"0,2\n", 2, 13, "quotation mark", ""},
-		{"short row", "date,tmax_c,tmin_c\n2019-01-01\n", 0, 0, "every temperature is missing", ""},
-		{"line without end", strings.Repeat("x", 3<<20), 1, 0, "no header", ""},
-		{"row without end", "date,tmax_c,tmin_c\n2019-01-01,1," + strings.Repeat("0", 3<<20), 2, 0, "longer than", ""},
+		{"empty", Empty, "", "", 0, 0, "empty", ""},
+		{"blank lines", Empty, "", "\n\n  \n", 0, 0, "empty", ""},
+		{"header only", Empty, "", "date,tmax,tmin\n", 1, 0, "no row", ""},
+		{"web page", Unreadable, "", "<!DOCTYPE html><html>404</html>", 1, 0, "web page", "download"},
+		{"image", Unreadable, "", "\x89PNG\r\n\x1a\n\x00\x00\x00", 0, 0, "not a text file", "CSV"},
+		{"JSON", Unreadable, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
+		{"no header", NoHeader, "", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
+		{"one column", NoHeader, "", "date\n2019-01-01\n", 1, 0, "no header", ""},
+		{"no lowest", MissingColumn, "tmin", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature", ""},
+		{"two highest", AmbiguousColumn, "tmax", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", ""},
+		{"text in a number", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12, `"abc" is not a number (column 2, tmax_c)`, "blank"},
+		{"thousands", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12, `"1,234" is not a number`, ""},
+		{"NaN", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
+		{"Inf", BadValue, "tmin", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
+		{"hexadecimal", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
+		{"year 0", BadValue, "date", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},
+		{"year 20000", BadValue, "date", "date,tmax_c,tmin_c\n2019-01-01,1,0\n20000-01-01,10,2\n", 3, 1, "not a date", ""},
+		{"29 February", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-29,10,2\n", 2, 1, `"2019-02-29" is not a date`, ""},
+		{"another form", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-01,10,2\n20190202,10,2\n", 3, 1, "written YYYY-MM-DD as those before it", ""},
+		{"far apart", TooLarge, "date", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0, "more than 400 years", "mistyped"},
+		{"day or month", DateOrder, "date", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first", "YYYY-MM-DD"},
+		{"all missing", Empty, "", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0, "every temperature is missing", ""},
+		{"no temperature", Empty, "", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature", "TMAX"},
+		{"ambiguous unit", UnknownUnit, "", days("date,tmax,tmin", 60, celsiusRow), 0, 0, "could be in °C or °F", ""},
+		{"two units", MixedUnits, "", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F", "one unit"},
+		{"the header against the flag's other unit", BadValue, "tmin", "date,tmax,tmin\n# a comment\n2019-01-01,1,x\n", 3, 14, `"x" is not a number`, ""},
+		{"wrong unit in a short header", WrongUnit, "", days("date,tmax_f,tmin_f", 400, celsiusRow), 0, 0, "they look like °C", ""},
+		{"swapped", Swapped, "tmax", days("date,tmin_c,tmax_c", 400, celsiusRow), 0, 0, "400 of 400 days: the two columns seem swapped", ""},
+		{"wrong unit in the header", WrongUnit, "", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0, "cannot be in °C", ""},
+		{"two stations", SeveralStations, "station", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\nA,2019-01-02,1,0\n", 0, 0, "2 stations: A, B", ""},
+		{"hourly", Contradiction, "", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 0, 0, "16 values of 9 rows contradict another row of their day", "one row a day"},
+		{"quote", Unreadable, "", "date,tmax_c,tmin_c\n2019-01-01,1\"0,2\n", 2, 13, "quotation mark", ""},
+		{"short row", Empty, "", "date,tmax_c,tmin_c\n2019-01-01\n", 0, 0, "every temperature is missing", ""},
+		{"line without end", NoHeader, "", strings.Repeat("x", 3<<20), 1, 0, "no header", ""},
+		{"row without end", TooLarge, "", "date,tmax_c,tmin_c\n2019-01-01,1," + strings.Repeat("0", 3<<20), 2, 0, "longer than", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := Read(strings.NewReader(c.text), "x.csv", Options{})
@@ -211,6 +214,12 @@ func TestRefused(t *testing.T) {
 			}
 			if e.File != "x.csv" || e.Line != c.line || e.Column != c.col {
 				t.Errorf("at %s:%d:%d, want %d:%d", e.File, e.Line, e.Column, c.line, c.col)
+			}
+			if e.Kind != c.kind || e.Field != c.field {
+				t.Errorf("%s of %q, want %s of %q", e.Kind, e.Field, c.kind, c.field)
+			}
+			if strings.Contains(e.Message+e.Hint, "--") {
+				t.Errorf("message %q, hint %q: a flag", e.Message, e.Hint)
 			}
 			if !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
 				t.Errorf("message %q, hint %q", e.Message, e.Hint)
@@ -231,20 +240,22 @@ func TestShuffledDates(t *testing.T) {
 func TestChoosing(t *testing.T) {
 	two := "station,name,date,tmax_c,tmin_c\nA,Alder,2019-01-01,1,0\nB,Birch,2019-01-01,x,0\n"
 	for _, c := range []struct {
-		name, text    string
+		name          string
+		kind          Kind
+		field, text   string
 		options       Options
 		message, hint string
 	}{
-		{"no such station", two, Options{Station: "C"}, `no station "C"; the file holds 2 stations: A, B`, ""},
-		{"no column of stations", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Station: "A"}, "no column of stations", "leave --station out"},
-		{"a fault of the chosen one", two, Options{Station: "Birch"}, `"x" is not a number`, ""},
-		{"a column that is not there", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "High"}}, "every column asked for", "--columns"},
-		{"a number beyond the row", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "4"}}, "every column asked for", ""},
-		{"one column twice", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "2", "tmin": "2"}}, "every column asked for", ""},
+		{"no such station", UnknownStation, "station", two, Options{Station: "C"}, `no station "C"; the file holds 2 stations: A, B`, ""},
+		{"no column of stations", NoStations, "station", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Station: "A"}, "no column of stations", ""},
+		{"a fault of the chosen one", BadValue, "tmax", two, Options{Station: "Birch"}, `"x" is not a number`, ""},
+		{"a column that is not there", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "High"}}, "every column asked for", ""},
+		{"a number beyond the row", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "4"}}, "every column asked for", ""},
+		{"one column twice", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "2", "tmin": "2"}}, "every column asked for", ""},
 	} {
 		_, err := Read(strings.NewReader(c.text), "x.csv", c.options)
 		var e *Error
-		if !errors.As(err, &e) || !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
+		if !errors.As(err, &e) || e.Kind != c.kind || e.Field != c.field || !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
@@ -379,8 +390,27 @@ func TestUntil(t *testing.T) {
 
 func TestHeaderAgainstFlag(t *testing.T) {
 	_, err := Read(strings.NewReader(days("date,tmax_c,tmin_c", 60, celsiusRow)), "x.csv", Options{Unit: Fahrenheit})
-	if err == nil || !strings.Contains(err.Error(), "the header gives °C, --temp-unit °F") {
+	if err == nil || !strings.Contains(err.Error(), "the header gives °C, not °F as asked for") {
 		t.Errorf("%v", err)
+	}
+}
+
+// Options that cannot be are refused whatever the file.
+func TestOptionErrors(t *testing.T) {
+	for option, o := range map[string]Options{
+		"Unit":    {Unit: "kelvin"},
+		"Columns": {Columns: map[string]string{"wind": "2"}},
+	} {
+		f, err := Read(strings.NewReader("date,tmax,tmin\n2019-01-01,30,20\n"), "x.csv", o)
+		var e *OptionError
+		if !errors.As(err, &e) || e.Option != option {
+			t.Errorf("%+v: read as %v, error %v", o, f, err)
+		}
+	}
+	for _, u := range append(Units(), "") {
+		if _, err := Read(strings.NewReader(days("date,tmax,tmin", 400, celsiusRow)), "x.csv", Options{Unit: u}); errors.As(err, new(*OptionError)) {
+			t.Errorf("%q: %v", u, err)
+		}
 	}
 }
 

@@ -57,10 +57,10 @@ func askedColumns(columns map[string]string) (asked, error) {
 	for _, k := range slices.Sorted(maps.Keys(columns)) {
 		v, r := columns[k], role(strings.ToLower(strings.TrimSpace(k)))
 		if _, twice := a[r]; twice {
-			return nil, &OptionError{fmt.Sprintf("the column of the %s is given twice", r)}
+			return nil, &OptionError{"Columns", fmt.Sprintf("the column of the %s is given twice", r)}
 		}
 		if !slices.Contains(askable, r) {
-			return nil, &OptionError{fmt.Sprintf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))}
+			return nil, &OptionError{"Columns", fmt.Sprintf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))}
 		}
 		a[r] = strings.TrimSpace(v)
 	}
@@ -135,7 +135,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 				continue
 			}
 			if len(fields) > maxColumns {
-				return nil, &Error{File: name, Line: i + 1, Message: fmt.Sprintf("the line has %d columns; at most %d are read", len(fields), maxColumns)}
+				return nil, &Error{Kind: TooLarge, File: name, Line: i + 1, Message: fmt.Sprintf("the line has %d columns; at most %d are read", len(fields), maxColumns)}
 			}
 			if ask.byNumber() && dataRow(fields, ask) {
 				// A row that holds data where the columns asked for stand:
@@ -149,9 +149,9 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 					return l, nil
 				}
 			}
-			l, found, err := headerLayout(fields, ask)
-			if err != nil {
-				return nil, &Error{File: name, Line: i + 1, Message: err.Error(), Hint: "say which one by its name or number, as in --columns tmax=2"}
+			l, found, two := headerLayout(fields, ask)
+			if two != nil {
+				return nil, &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1, Message: two.message}
 			}
 			if l != nil {
 				l.skip, l.delimiter = i, delimiter
@@ -164,8 +164,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 		}
 	}
 	if len(ask) > 0 {
-		return nil, &Error{File: name, Line: 1, Message: "no header was found that has every column asked for",
-			Hint: "--columns takes the names of the header, or numbers from 1, as in --columns date=1,tmax=4,tmin=5"}
+		return nil, &Error{Kind: AskedColumn, File: name, Line: 1, Message: "no header was found that has every column asked for"}
 	}
 	return nil, noHeader(name, closest, closestLine)
 }
@@ -229,9 +228,15 @@ func compactDate(s string) bool {
 	return ok
 }
 
+// twoColumns is why a header can be read in two ways.
+type twoColumns struct {
+	role    role
+	message string
+}
+
 // headerLayout gives the columns their roles, or returns nil and what it found
 // where the line is not a full header.
-func headerLayout(fields []string, ask asked) (*layout, []match, error) {
+func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	type candidate struct {
 		match
 		column int
@@ -285,8 +290,8 @@ func headerLayout(fields []string, ask asked) (*layout, []match, error) {
 		}
 		slices.SortStableFunc(c, func(a, b candidate) int { return preference(a.match) - preference(b.match) })
 		if len(c) > 1 && preference(c[0].match) == preference(c[1].match) && (r == roleTMax || r == roleTMin || r == roleDate) {
-			return nil, nil, fmt.Errorf("columns %d (%s) and %d (%s) both look like the %s",
-				c[0].column+1, fields[c[0].column], c[1].column+1, fields[c[1].column], meaning[r])
+			return nil, nil, &twoColumns{r, fmt.Sprintf("columns %d (%s) and %d (%s) both look like the %s",
+				c[0].column+1, fields[c[0].column], c[1].column+1, fields[c[1].column], meaning[r])}
 		}
 		l.roles[c[0].column] = r
 		if c[0].unit != "" {
@@ -357,15 +362,17 @@ func noHeader(name string, closest []match, line int) error {
 		return slices.ContainsFunc(closest, func(m match) bool { return m.role == r })
 	}
 	if len(closest) == 0 || !(has(roleTMax) || has(roleTMin) || has(roleDate)) {
-		return &Error{File: name, Line: 1, Message: "no header with a date, a highest and a lowest temperature found",
-			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c; or say what they are with --columns"}
+		return &Error{Kind: NoHeader, File: name, Line: 1, Message: "no header with a date, a highest and a lowest temperature found",
+			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c"}
 	}
 	var lacking []string
+	var first role
 	for _, r := range []role{roleDate, roleTMax, roleTMin} {
 		if !has(r) && !(r == roleDate && has(roleYear) && (has(roleMonth) && has(roleDay) || has(roleYearDay))) {
-			lacking = append(lacking, "the "+meaning[r])
+			if lacking = append(lacking, "the "+meaning[r]); len(lacking) == 1 {
+				first = r
+			}
 		}
 	}
-	return &Error{File: name, Line: line, Message: "the header has no column for " + strings.Join(lacking, " and "),
-		Hint: "say which column it is, as in --columns date=Day,tmax=High,tmin=Low"}
+	return &Error{Kind: MissingColumn, Field: string(first), File: name, Line: line, Message: "the header has no column for " + strings.Join(lacking, " and ")}
 }

@@ -34,7 +34,7 @@ type textLimit struct {
 func (l *textLimit) Read(p []byte) (int, error) {
 	n, err := l.r.Read(p)
 	if l.most -= int64(n); l.most < 0 {
-		return 0, &Error{Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20), Hint: "keep the rows of one station"}
+		return 0, &Error{Kind: TooLarge, Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20), Hint: "keep the rows of one station"}
 	}
 	rest := p[:n]
 	for {
@@ -47,7 +47,7 @@ func (l *textLimit) Read(p []byte) (int, error) {
 		l.n, rest = 0, rest[i+1:]
 	}
 	if l.n > maxLineBytes {
-		return n, &Error{Line: l.line + 1, Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
+		return n, &Error{Kind: TooLarge, Line: l.line + 1, Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
 	}
 	return n, err
 }
@@ -62,7 +62,7 @@ type rowLimit struct {
 
 func (l *rowLimit) Read(p []byte) (int, error) {
 	if l.n > maxRowBytes {
-		return 0, &Error{Line: l.p.rowLine + 1, Message: fmt.Sprintf("the row that begins here is longer than %d bytes", maxRowBytes), Hint: "look for a quotation mark that is not closed"}
+		return 0, &Error{Kind: TooLarge, Line: l.p.rowLine + 1, Message: fmt.Sprintf("the row that begins here is longer than %d bytes", maxRowBytes), Hint: "look for a quotation mark that is not closed"}
 	}
 	n, err := l.r.Read(p)
 	l.n += n

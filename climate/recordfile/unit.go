@@ -154,3 +154,12 @@ func unitNames(units []Unit) string {
 	}
 	return strings.Join(names, " or ")
 }
+
+// unitList lists the units as they are written.
+func unitList() string {
+	var list []string
+	for _, u := range Units() {
+		list = append(list, string(u))
+	}
+	return strings.Join(list, ", ")
+}

@@ -12,6 +12,7 @@ import (
 	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/hindcast"
+	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
@@ -47,7 +48,7 @@ practice come first.
 
 // newProgram is the program on the streams and the disk of this process.
 func newProgram() *cli.Program {
-	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Hint: cli.FileHint,
+	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Hint: hint.For,
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Files: files.Disk{}}
 }
 

@@ -51,6 +51,17 @@ func (name recordSite) Station(context.Context) (*forecast.Station, error) {
 	return forecast.NewStation(clean)
 }
 
+// remedy says what to do about a fault of a file, or is "".
+func remedy(fault *recordfile.Error) string {
+	switch fault.Kind {
+	case recordfile.UnknownUnit, recordfile.OutOfRange, recordfile.WrongUnit:
+		return "name the unit in the header, such as tmax_c and tmin_c"
+	case recordfile.NoHeader, recordfile.MissingColumn, recordfile.AmbiguousColumn:
+		return "name the columns date, tmax_c and tmin_c"
+	}
+	return fault.Hint
+}
+
 func run(ctx context.Context, w io.Writer, names []string) error {
 	tall, ok := turf.Find("tall-fescue")
 	if !ok {
@@ -65,7 +76,10 @@ func run(ctx context.Context, w io.Writer, names []string) error {
 		var fault *recordfile.Error
 		switch {
 		case errors.As(d.Err, &fault):
-			fmt.Fprintf(w, "%s: line %d: %s (%s)\n", d.Site, fault.Line, fault.Message, fault.Hint)
+			fmt.Fprintln(w, fault)
+			if r := remedy(fault); r != "" {
+				fmt.Fprintln(w, "  "+r)
+			}
 		case errors.Is(d.Err, forecast.ErrNoLatitude):
 			fmt.Fprintf(w, "%s: add a line such as Latitude: 33.8 before the header\n", d.Site)
 		case d.Err != nil:

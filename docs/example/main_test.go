@@ -22,7 +22,10 @@ func TestExample(t *testing.T) {
 		t.Fatal(err)
 	}
 	const sown = "demo.csv: sown by 1 October it was established in 9 of 10 seasons\n"
-	want := sown + `bad.csv: line 3: "2019-02-30" is not a date written YYYY-MM-DD as those before it (column 1, date) (dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file)` + "\n" + sown
+	const bad = `bad.csv:3:1: "2019-02-30" is not a date written YYYY-MM-DD as those before it (column 1, date)
+  dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file
+`
+	const want = sown + bad + sown
 	if out.String() != want {
 		t.Errorf("%s\nwant\n%s", out.String(), want)
 	}

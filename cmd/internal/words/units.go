@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"swardcast/forecast/soil"
 )
 
 // Celsius converts °F.
@@ -37,11 +39,11 @@ func (u System) Difference(c float64) string {
 }
 
 // Depth prints a soil depth.
-func (u System) Depth(cm int) string {
+func (u System) Depth(d soil.Depth) string {
 	if u == Metric {
-		return fmt.Sprintf("%d cm", cm)
+		return fmt.Sprintf("%d cm", d)
 	}
-	return fmt.Sprintf("%.0f in.", math.Round(float64(cm)/2.54))
+	return fmt.Sprintf("%.0f in.", math.Round(float64(d)/2.54))
 }
 
 // Exact by definition: the international foot and avoirdupois pound.

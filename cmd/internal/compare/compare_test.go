@@ -15,6 +15,7 @@ import (
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/compare"
+	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
@@ -208,7 +209,7 @@ func TestCommandRefuses(t *testing.T) {
 		{"", "--use lawn", "it is one of new-lawn", "hint: swardcast help compare", cli.Usage},
 	} {
 		var stdout, stderr bytes.Buffer
-		p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{compare.Command}, Stdout: &stdout, Stderr: &stderr, Hint: cli.FileHint,
+		p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{compare.Command}, Stdout: &stdout, Stderr: &stderr, Hint: hint.For,
 			Files: memory{"r.csv", c.text}}
 		status := p.Main(t.Context(), append([]string{"compare"}, strings.Fields(c.line)...))
 		if status != c.status || stdout.Len() > 0 || !strings.Contains(stderr.String(), c.message) || !strings.Contains(stderr.String(), c.hint) {

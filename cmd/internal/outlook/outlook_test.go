@@ -15,6 +15,7 @@ import (
 	"swardcast/climate/demo"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
@@ -37,7 +38,7 @@ func (memory) Clash(string, []string, io.Reader) (name string) { return "" }
 // run runs a command line of swardcast outlook.
 func run(t *testing.T, files memory, args ...string) (status int, stdout, stderr string) {
 	var out, err bytes.Buffer
-	p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{outlook.Command}, Hint: cli.FileHint, Files: files,
+	p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{outlook.Command}, Hint: hint.For, Files: files,
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &err,
 		Now: func() time.Time { return time.Date(2026, time.July, 1, 0, 0, 0, 0, time.UTC) }}
 	status = p.Main(t.Context(), append([]string{"outlook"}, args...))

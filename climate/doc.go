@@ -8,8 +8,7 @@
 //
 //   - [Fill] bridges its gaps
 //   - [FitNormal] fits the normal course of the year to a series
-//   - [FirstFreezes] and [LastFreezes] find when freezes came, [TheilSen] their
-//     trend
+//   - [FirstFreezes] and [LastFreezes] find when freezes came and their trend
 //   - [Quantile] sums up dates over seasons
 //
 // Temperatures are in °C, precipitation in mm, latitudes in degrees; a missing

@@ -30,15 +30,9 @@ type DroppedSeason struct {
 // count against no freeze date: July and the June before it.
 const quietDays = 31
 
-// FirstFreezes returns the first freeze of each season that the record decides:
-// the first day from the season's first on with a lowest temperature at or
-// below the threshold, °C. A season is dropped where the rule objects to the
-// days missing between its second month and the freeze, or its last day where
-// none came.
-//
-// Reference: the date of the first freeze as the US National Weather Service
-// has it; a season without the event counts as later than any date (NOAA, S).
-func FirstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) ([]FreezeDate, []DroppedSeason) {
+// firstFreezes finds the first freeze of each season that the record decides, and
+// the seasons that it does not.
+func firstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) ([]FreezeDate, []DroppedSeason) {
 	var dates []FreezeDate
 	var dropped []DroppedSeason
 	for season := c.SeasonFor(r.First) - 1; c.First(season) <= r.Last(); season++ {
@@ -65,11 +59,9 @@ func FirstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) 
 	return dates, dropped
 }
 
-// LastFreezes returns the last freeze of the half year that ends where a season
-// begins: January to June in the north. It is named by the year it lies in. A
-// year is dropped where the rule objects to the days missing between the
-// freeze, or the first day where none came, and the last month.
-func LastFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) ([]FreezeDate, []DroppedSeason) {
+// lastFreezes finds the last freeze of each spring that the record decides, and
+// the years that it does not.
+func lastFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) ([]FreezeDate, []DroppedSeason) {
 	var dates []FreezeDate
 	var dropped []DroppedSeason
 	for year := r.First.Year() - 1; year <= r.Last().Year(); year++ {

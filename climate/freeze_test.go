@@ -25,6 +25,15 @@ func nights(first, last climate.Day, cold map[climate.Day]float64) *climate.Reco
 	return r
 }
 
+func firstFreezes(t *testing.T, r *climate.Record, c climate.Calendar) ([]climate.FreezeDate, []climate.DroppedSeason) {
+	t.Helper()
+	table, err := climate.FirstFreezes(r, c, climate28F, climate.FreezeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return table.Dates, table.Dropped
+}
+
 func TestFreezesByHand(t *testing.T) {
 	day := climate.Date
 	nan := math.NaN()
@@ -44,7 +53,7 @@ func TestFreezesByHand(t *testing.T) {
 		r.TMinC[r.Index(day(2001, 7, 5))+i] = nan
 		r.TMinC[r.Index(day(2001, 11, 5))+i] = nan
 	}
-	first, dropped := climate.FirstFreezes(r, climate.Calendar{}, climate28F, climate.WMO)
+	first, dropped := firstFreezes(t, r, climate.Calendar{})
 	want := map[int]climate.Day{2001: day(2001, 10, 9), 2002: 0, 2004: day(2004, 8, 1)}
 	if len(first) != len(want) {
 		t.Errorf("seasons %v", first)
@@ -58,7 +67,11 @@ func TestFreezesByHand(t *testing.T) {
 	if len(dropped) != 1 || dropped[0].Season != 2003 || !strings.Contains(dropped[0].Reason, "7 days without a lowest temperature") {
 		t.Errorf("dropped %v", dropped)
 	}
-	last, _ := climate.LastFreezes(r, climate.Calendar{}, climate28F, climate.WMO)
+	spring, err := climate.LastFreezes(r, climate.Calendar{}, climate28F, climate.FreezeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := spring.Dates
 	wantLast := []climate.Day{day(2001, 5, 2), day(2002, 3, 3), 0, 0}
 	if len(last) != 4 {
 		t.Fatalf("springs %v", last)
@@ -69,7 +82,7 @@ func TestFreezesByHand(t *testing.T) {
 		}
 	}
 	// The same weather in the south: its autumn of 2002 begins in January.
-	south, _ := climate.FirstFreezes(r, climate.Calendar{South: true}, climate28F, climate.WMO)
+	south, _ := firstFreezes(t, r, climate.Calendar{South: true})
 	if south[0].Season != 2001 || *south[0].Day != day(2001, 5, 2) || *south[1].Day != day(2002, 3, 3) {
 		t.Errorf("south: %v", south)
 	}
@@ -80,12 +93,12 @@ const climate28F = (28 - 32) / 1.8
 // A season that is still running is left out whether it has frozen or not.
 func TestRecordThatEndsEarly(t *testing.T) {
 	r := nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3})
-	first, dropped := climate.FirstFreezes(r, climate.Calendar{}, climate28F, climate.WMO)
+	first, dropped := firstFreezes(t, r, climate.Calendar{})
 	if len(first) != 1 || len(dropped) != 1 || !strings.Contains(dropped[0].Reason, "the record ends on 2002-11-10") {
 		t.Errorf("%v, %v", first, dropped)
 	}
 	r = nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3, climate.Date(2002, 10, 1): -3})
-	if first, _ = climate.FirstFreezes(r, climate.Calendar{}, climate28F, climate.WMO); len(first) != 1 {
+	if first, _ = firstFreezes(t, r, climate.Calendar{}); len(first) != 1 {
 		t.Errorf("a running season that froze early is taken: %v", first)
 	}
 }
@@ -216,9 +229,12 @@ func TestPublishedFreezes(t *testing.T) {
 			t.Fatal(err)
 		}
 		calendar := climate.Calendar{}
-		dates, _ := climate.FirstFreezes(rec, calendar, (c.tempF-32)/1.8, climate.WMO)
+		table, err := climate.FirstFreezes(rec, calendar, (c.tempF-32)/1.8, climate.FreezeOptions{FirstSeason: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
 		var offsets []float64
-		for _, d := range dates {
+		for _, d := range table.Dates {
 			at := math.Inf(1)
 			if d.Day != nil {
 				at = float64(calendar.Offset(d.Season, *d.Day))

@@ -34,7 +34,7 @@ func TestConcurrentUse(t *testing.T) {
 				past = append(past, year)
 			}
 		}
-		e, err := s.Ensemble(season, asOf, past, nil, climate.WMO)
+		e, err := s.Ensemble(Options{Season: season}, EnsembleOptions{AsOf: new(asOf), Past: past})
 		fail(err)
 		x, err := e.Outlook(Options{}, asOf-10)
 		fail(err)

@@ -35,8 +35,8 @@
 //
 // Errors of the data can be told apart with [errors.Is]: [climate.ErrTooShort],
 // [ErrNoLatitude], [ErrNoAutumn], [ErrHemisphere], [ErrNoSeasons],
-// [ErrFewSeasons], [ErrNoRain]; [ErrOptions] is one of the caller. Their text is
-// for people.
+// [ErrFewSeasons], [ErrNoRain], [ErrOutsideRecord], [ErrNoDaysAhead];
+// [ErrOptions] is one of the caller. Their text is for people.
 //
 // # Concurrency
 //

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -113,26 +114,74 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (climate.Day, bool)
 // months between two seasons.
 const seasonLead = 62
 
-// Ensemble makes the ensemble of a season from the days up to asOf, with the
-// weather of past seasons where the record has none; ahead is a forecast of the
-// days after asOf, nil for none. A gap in the days gone by that is longer than
-// the rule lets pass is not taken from the filled record but from the past
-// seasons too, and so are the days between the end of the record and asOf. The
-// past seasons must be of the station's record; those that do not hold the days
-// needed are left out. It returns [ErrNoSeasons] where none is left.
-func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
+// EnsembleOptions say what the season so far is and what stands in for the rest
+// of it. The zero value takes the record as it is, to its last day, and every
+// other season that can be used.
+type EnsembleOptions struct {
+	AsOf  *climate.Day    // today: the season so far ends with it; nil: the last day of the record
+	Ahead *climate.Record // forecast of days after AsOf; nil: none
+	// Past are the seasons whose weather stands in, by their year. With nil they
+	// are those that [Station.Dates] uses, but for the season itself; where the
+	// record goes on after AsOf, later seasons are among them ([climate.Record.Until]
+	// cuts a record).
+	Past []int
+}
+
+// ErrOutsideRecord is the error of a season that the record does not come near
+// to: it begins more than a year after the record ends, or the record begins only
+// after the day that is today.
+var ErrOutsideRecord = errors.New("the season lies outside the record")
+
+// ErrNoDaysAhead is the error of forecast rows none of which is of a day of the
+// season after today.
+var ErrNoDaysAhead = errors.New("the forecast has no day after today")
+
+// Ensemble makes the ensemble of a season: of o.Season, or else of the season that
+// holds today or comes next. The record is taken up to today, then the forecast,
+// then the weather of each past season on the same dates. A gap in the days gone
+// by that is longer than o.Completeness lets pass is not taken from the filled
+// record but from the past seasons too, and so are the days between the end of
+// the record and today. A past season that does not hold the days needed is left
+// out.
+//
+// It returns [ErrNoSeasons] where no past season is left, [ErrOutsideRecord], and
+// [ErrNoDaysAhead].
+func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
+	o, err := o.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	asOf := s.Record.Last()
+	if at.AsOf != nil {
+		asOf = *at.AsOf
+	}
+	if o.Season == 0 {
+		o.Season = s.Calendar.SeasonHolding(asOf)
+	}
+	past := at.Past
+	if past == nil {
+		w, err := s.Dates(o)
+		if err != nil {
+			return nil, err
+		}
+		past = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season })
+	}
+	return s.ensemble(o.Season, asOf, past, at.Ahead, *o.Completeness)
+}
+
+func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
-	if first-min(asOf, s.Record.Last()) > farthestAhead {
-		return nil, fmt.Errorf("the season of %d begins more than a year after the record ends, on %s", season, min(asOf, s.Record.Last()))
+	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
+		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
 	}
 	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
-		return nil, fmt.Errorf("the record begins only on %s", s.Record.First)
+		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
 	e := &Ensemble{Season: season, AsOf: asOf, station: s}
 	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), rule)
-	run, err := soil.Turf.Start(s.Record, measured(s.Filled))
+	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
 	if err != nil {
 		return nil, err
 	}
@@ -159,6 +208,9 @@ func (s *Station) Ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	}
 	if len(e.members) == 0 {
 		return nil, ErrNoSeasons
+	}
+	if ahead != nil && e.Ahead == 0 {
+		return nil, fmt.Errorf("%w, %s", ErrNoDaysAhead, asOf)
 	}
 	return e, nil
 }

@@ -70,12 +70,7 @@ func ExampleEnsemble_Outlook() {
 		return
 	}
 	today, sow := climate.Date(2019, 10, 20), climate.Date(2019, 10, 5)
-	past, err := station.Dates(forecast.Options{LastSeason: 2018})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	ensemble, err := station.Ensemble(2019, today, past.Years(), nil, climate.WMO)
+	ensemble, err := station.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: &today})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -105,12 +100,7 @@ func ExampleEnsemble_Judge() {
 		fmt.Println(err)
 		return
 	}
-	past, err := station.Dates(forecast.Options{LastSeason: 2018})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	ensemble, err := station.Ensemble(2019, climate.Date(2019, 10, 12), past.Years(), nil, climate.WMO)
+	ensemble, err := station.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Date(2019, 10, 12))})
 	if err != nil {
 		fmt.Println(err)
 		return

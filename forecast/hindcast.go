@@ -179,7 +179,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 			e := ensembles[asOf]
 			if e == nil {
 				var err error
-				if e, err = s.Ensemble(truth.Year, asOf, years, nil, climate.Loose); err != nil {
+				if e, err = s.ensemble(truth.Year, asOf, years, nil, climate.Loose); err != nil {
 					return err
 				}
 				ensembles[asOf] = e

@@ -28,7 +28,7 @@ type Options struct {
 }
 
 // MaxSeasons is how many seasons are used where no years are given.
-const MaxSeasons = 30
+const MaxSeasons = climate.MaxSeasons
 
 // ErrOptions is the error of options that ask for what is not there.
 var ErrOptions = errors.New("the options cannot be")
@@ -73,3 +73,12 @@ func (o Options) withDefaults() (Options, error) {
 func (o Options) wants(year int) bool {
 	return o.FirstSeason == 0 && o.LastSeason == 0 || o.FirstSeason <= year && year <= o.LastSeason
 }
+
+// A kindError has a text of its own and counts as its kind for [errors.Is].
+type kindError struct {
+	kind error
+	text string
+}
+
+func (e *kindError) Error() string { return e.text }
+func (e *kindError) Unwrap() error { return e.kind }

@@ -148,7 +148,7 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 		growing = append(growing, n)
 	}
 	n := climate.Quantile(0.5, sorted(growing))
-	delta := zTenth * math.Hypot(lotSD, e.station.siteSD(5, sow)*n)
+	delta := zTenth * math.Hypot(lotSD, e.station.siteSD(soil.Depth5, sow)*n)
 	at := func(p, thermalTime float64) float64 {
 		var d []float64
 		for _, m := range grown {
@@ -246,7 +246,7 @@ func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalT
 	}
 	thermalTime, spread := stat.PopMeanStdDev(sums, nil)
 	days := int(e.AsOf-out.Sow) + 1
-	soilSD := math.Hypot(e.station.siteSD(5, out.Sow), soil.Residual5.MeanSD(days)) * float64(days)
+	soilSD := math.Hypot(e.station.siteSD(soil.Depth5, out.Sow), soil.ResidualAt(soil.Depth5).MeanSD(days)) * float64(days)
 	sp := &out.Options.Species
 	lot := sp.ThermalTimeSD(turf.Emerged) * math.Min(1, thermalTime/sp.Emerged.Value)
 	return thermalTime, math.Hypot(spread, math.Hypot(soilSD, lot))

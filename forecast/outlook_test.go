@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
 	"swardcast/climate"
 	"swardcast/climate/weather"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -30,7 +32,7 @@ func yearsBut(t *testing.T, s *Station, season int) []int {
 
 func ensemble(t *testing.T, s *Station, season int, asOf climate.Day) *Ensemble {
 	t.Helper()
-	e, err := s.Ensemble(season, asOf, yearsBut(t, s, season), nil, climate.WMO)
+	e, err := s.Ensemble(Options{Season: season}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, season)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +76,7 @@ func TestOneMemberIsNotCertain(t *testing.T) {
 	s := station(t, 3, 0, 20)
 	season := s.Record.Last().Year() - 1
 	years := yearsBut(t, s, season)
-	e, err := s.Ensemble(season, s.Calendar.First(season)+60, years[:1], nil, climate.WMO)
+	e, err := s.Ensemble(Options{Season: season}, EnsembleOptions{AsOf: new(s.Calendar.First(season) + 60), Past: years[:1]})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +119,10 @@ func TestOutlooks(t *testing.T) {
 func TestSoilSpread(t *testing.T) {
 	s := station(t, 4, 0, 30)
 	from := s.Record.Last() - 364
-	spread := s.SoilSpread(10, from, s.Record.Last())
+	spread, err := s.SoilSpread(soil.Depth10, from, s.Record.Last())
+	if err != nil {
+		t.Fatal(err)
+	}
 	below, n := 0.0, 0.0
 	for k, q := range spread {
 		if !(q.P10 < q.P50 && q.P50 < q.P90) {
@@ -132,7 +137,7 @@ func TestSoilSpread(t *testing.T) {
 	if share := below / n; math.Abs(share-0.1) > 0.02 {
 		t.Errorf("%.3f of the days lie under their 10 %% quantile", share)
 	}
-	if q := station(t, 4, 0, MinSeasons-1).SoilSpread(10, from, from)[0]; !math.IsNaN(q.P50) {
+	if q, err := station(t, 4, 0, MinSeasons-1).SoilSpread(soil.Depth10, from, from); err != nil || !math.IsNaN(q[0].P50) {
 		t.Errorf("%v from too few years", q)
 	}
 }
@@ -171,7 +176,7 @@ func TestOutlookBeforeTheSeason(t *testing.T) {
 		t.Fatal(err)
 	}
 	last := s.Record.Last() // 30 June
-	e, err := s.Ensemble(w.Season, last, yearsBut(t, s, w.Season), nil, climate.WMO)
+	e, err := s.Ensemble(Options{Season: w.Season}, EnsembleOptions{AsOf: new(last), Past: yearsBut(t, s, w.Season)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -234,7 +239,7 @@ func TestForecastRowsCount(t *testing.T) {
 	}
 	up := map[float64]float64{}
 	for _, shift := range []float64{-10, 0, 8} {
-		e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(shift), climate.WMO)
+		e, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000), Ahead: rows(shift)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -250,7 +255,7 @@ func TestForecastRowsCount(t *testing.T) {
 	if !(up[-10] > up[0] && up[0] > up[8]) {
 		t.Errorf("days to come up in cold, usual and warm days ahead: %v", up)
 	}
-	if e, err := s.Ensemble(2000, asOf, yearsBut(t, s, 2000), rows(0).Until(asOf), climate.WMO); err != nil || e.Ahead != 0 {
+	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000), Ahead: rows(0).Until(asOf)}); !errors.Is(err, ErrNoDaysAhead) {
 		t.Errorf("a forecast without rows: %v", err)
 	}
 }
@@ -282,7 +287,7 @@ func TestBehind(t *testing.T) {
 		for y := 1991; y < 2009; y++ {
 			years = append(years, y)
 		}
-		e, err := s.Ensemble(2009, climate.Date(2009, time.October, 15), years, nil, climate.WMO)
+		e, err := s.Ensemble(Options{Season: 2009}, EnsembleOptions{AsOf: new(climate.Date(2009, time.October, 15)), Past: years})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -304,11 +309,31 @@ func TestBehind(t *testing.T) {
 
 func TestEnsembleRefuses(t *testing.T) {
 	s := station(t, 1, 0, 12)
-	if _, err := s.Ensemble(2010, s.Record.Last(), []int{1995, 1996}, nil, climate.WMO); err == nil {
-		t.Error("a season years ahead")
+	if _, err := s.Ensemble(Options{Season: 2010}, EnsembleOptions{Past: []int{1995, 1996}}); !errors.Is(err, ErrOutsideRecord) {
+		t.Errorf("a season years ahead: %v", err)
 	}
-	if _, err := s.Ensemble(2000, climate.Date(2000, time.October, 1), nil, nil, climate.WMO); !errors.Is(err, ErrNoSeasons) {
+	if _, err := s.Ensemble(Options{Season: s.Calendar.SeasonFor(s.Record.First)}, EnsembleOptions{AsOf: new(s.Record.First)}); !errors.Is(err, ErrOutsideRecord) {
+		t.Errorf("today before the record: %v", err)
+	}
+	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(climate.Date(2000, time.October, 1)), Past: []int{}}); !errors.Is(err, ErrNoSeasons) {
 		t.Errorf("no past seasons: %v", err)
+	}
+}
+
+// Without past seasons named, those of Dates but the season itself are taken.
+func TestEnsembleChoosesPastSeasons(t *testing.T) {
+	s := station(t, 1, 0, 12)
+	asOf := climate.Date(2000, time.October, 1)
+	e, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := yearsBut(t, s, 2000); e.Season != 2000 || !slices.Equal(e.Years, want) {
+		t.Errorf("season %d with %v, want 2000 with %v", e.Season, e.Years, want)
+	}
+	few, err := s.Ensemble(Options{FirstSeason: 1995, LastSeason: 2000}, EnsembleOptions{AsOf: &asOf})
+	if err != nil || !slices.Equal(few.Years, []int{1995, 1996, 1997, 1998, 1999}) {
+		t.Errorf("1995 to 2000: %v, %v", few.Years, err)
 	}
 }
 
@@ -334,7 +359,7 @@ func TestGapInTheSeasonSoFar(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e, err := part.Ensemble(se.Year, asOf, yearsBut(t, s, se.Year), nil, climate.WMO)
+		e, err := part.Ensemble(Options{Season: se.Year}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, se.Year)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -364,7 +389,7 @@ func TestTodayAfterTheRecord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := part.Ensemble(2005, climate.Date(2005, time.October, 20), yearsBut(t, part, 2005), nil, climate.WMO)
+	e, err := part.Ensemble(Options{Season: 2005}, EnsembleOptions{AsOf: new(climate.Date(2005, time.October, 20)), Past: yearsBut(t, part, 2005)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -383,7 +408,7 @@ func TestTodayAfterTheRecord(t *testing.T) {
 // Sown between two seasons, long before the opening: answered like any other day.
 func TestSownBeforeTheSeason(t *testing.T) {
 	s := station(t, 13, 0, 20)
-	e, err := s.Ensemble(2004, climate.Date(2004, time.October, 20), yearsBut(t, s, 2004), nil, climate.WMO)
+	e, err := s.Ensemble(Options{Season: 2004}, EnsembleOptions{AsOf: new(climate.Date(2004, time.October, 20)), Past: yearsBut(t, s, 2004)})
 	if err != nil {
 		t.Fatal(err)
 	}

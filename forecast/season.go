@@ -68,7 +68,7 @@ var ErrNoAutumn = errors.New("no autumn here")
 
 // ErrHemisphere is the error of a record whose summer is that of the other
 // hemisphere: the sign of its latitude is wrong.
-var ErrHemisphere = errors.New("the latitude does not fit the record")
+var ErrHemisphere = climate.ErrHemisphere
 
 const (
 	weekDays = 7  // of the trailing mean that opening and dormancy look at
@@ -171,7 +171,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 
 	se.Opens = se.First
 	for i := min(rec.Index(s.Calendar.Half(year)), to); i >= from; i-- {
-		if s.Weekly(o.Host.Open.DepthCM)[i] > o.Host.Open.TempC {
+		if s.weekly(o.Host.Open.Depth)[i] > o.Host.Open.TempC {
 			se.Opens = rec.Day(i + 1)
 			break
 		}
@@ -183,7 +183,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	for i := max(rec.Index(se.Opens)+1, from); i <= to; i++ {
-		if s.Weekly(o.Host.Dormancy.DepthCM)[i] <= o.Host.Dormancy.TempC {
+		if s.weekly(o.Host.Dormancy.Depth)[i] <= o.Host.Dormancy.TempC {
 			se.Dormancy = new(rec.Day(i))
 			break
 		}

@@ -48,7 +48,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	curve, err := soil.Turf.Estimate(air, measured(filled))
+	curve, err := soil.Turf().Estimate(air, measured(filled))
 	if err != nil {
 		return nil, err
 	}
@@ -116,11 +116,12 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 // SoilSpread returns, for every day between two, the quantiles of the daily mean
 // soil temperature at 5 or 10 cm on its date in all the other years of the record,
 // °C; NaN where fewer than [MinSeasons] hold it.
-func (s *Station) SoilSpread(depthCM int, from, to climate.Day) []Spread {
-	soil := s.Soil.Soil10C
-	if depthCM == 5 {
-		soil = s.Soil.Soil5C
+// It returns [soil.ErrDepth] for a depth that is not modelled.
+func (s *Station) SoilSpread(depth soil.Depth, from, to climate.Day) ([]Spread, error) {
+	if err := depth.Check(); err != nil {
+		return nil, err
 	}
+	soil := s.Soil.At(depth)
 	out := make([]Spread, 0, to-from+1)
 	var column []float64
 	for d := from; d <= to; d++ {
@@ -138,7 +139,7 @@ func (s *Station) SoilSpread(depthCM int, from, to climate.Day) []Spread {
 		}
 		out = append(out, q)
 	}
-	return out
+	return out, nil
 }
 
 // trailingMean returns the mean of each day and the n-1 days before it, NaN
@@ -160,17 +161,17 @@ func trailingMean(y []float64, n int) []float64 {
 	return out
 }
 
-// Weekly returns the trailing weekly means of the soil at 5 or 10 cm, °C, which
-// opening and dormancy look at; NaN on the first six days. Do not change them.
-func (s *Station) Weekly(depthCM int) []float64 {
-	if depthCM == 5 {
+// weekly returns the trailing weekly means of the soil at a depth, °C, which
+// opening and dormancy look at; NaN on the first six days.
+func (s *Station) weekly(depth soil.Depth) []float64 {
+	if depth == soil.Depth5 {
 		return s.weekly5
 	}
 	return s.weekly10
 }
 
-func (s *Station) normal(depthCM int) climate.Normal {
-	if depthCM == 5 {
+func (s *Station) normal(depth soil.Depth) climate.Normal {
+	if depth == soil.Depth5 {
 		return s.Normal5C
 	}
 	return s.Normal10C

@@ -27,11 +27,11 @@ func (s *Station) latestUncertainty(se *Season, g growth, o Options, end climate
 	i, j := s.Record.Index(*se.Latest), s.Record.Index(end)
 	days := float64(j - i + 1)
 	atSowing := math.Max(minDayDegreeDays, meanOf(g.degreeDays, i-3, i+4))
-	site, season := s.siteSD(5, (*se.Latest+end)/2)*days, soil.Residual5.MeanSD(j-i+1)*days
+	site, season := s.siteSD(soil.Depth5, (*se.Latest+end)/2)*days, soil.ResidualAt(soil.Depth5).MeanSD(j-i+1)*days
 	if se.Cause == CauseDormancy {
 		// Soil that is warmer than estimated also goes dormant later: the
 		// two errors add rather than cancel.
-		depth := o.Host.Dormancy.DepthCM
+		depth := o.Host.Dormancy.Depth
 		atEnd := meanOf(g.degreeDays, j-3, j+4) / s.fall(depth, end)
 		site += s.siteSD(depth, end) * atEnd
 		season += soil.ResidualAt(depth).MeanSD(weekDays) * atEnd
@@ -45,7 +45,7 @@ func (s *Station) latestUncertainty(se *Season, g growth, o Options, end climate
 
 // opensUncertainty works out the error of a season's opening.
 func (s *Station) opensUncertainty(se *Season, o Options) uncertainDate {
-	depth := o.Host.Open.DepthCM
+	depth := o.Host.Open.Depth
 	fall := s.fall(depth, se.Opens)
 	return uncertainDate{
 		at:     s.offset(se.Year, se.Opens),
@@ -56,18 +56,18 @@ func (s *Station) opensUncertainty(se *Season, o Options) uncertainDate {
 
 // siteSD is the standard deviation of the site's error of the soil around a
 // day, °C.
-func (s *Station) siteSD(depthCM int, d climate.Day) float64 {
+func (s *Station) siteSD(depth soil.Depth, d climate.Day) float64 {
 	if s.Site != nil {
 		return s.Site.SiteSD(d)
 	}
 	_, month, _ := d.Date()
-	return soil.ResidualAt(depthCM).Site(month, s.Calendar.South)
+	return soil.ResidualAt(depth).Site(month, s.Calendar.South)
 }
 
 // fall is how fast the normal soil cools around a day, °C a day.
-func (s *Station) fall(depthCM int, d climate.Day) float64 {
+func (s *Station) fall(depth soil.Depth, d climate.Day) float64 {
 	const half = 15
-	n := s.normal(depthCM)
+	n := s.normal(depth)
 	return math.Max(minFall, (n.At(d-half)-n.At(d+half))/(2*half))
 }
 

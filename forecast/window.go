@@ -9,13 +9,14 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
 // The number of seasons that an answer can stand on.
 const (
-	FewSeasons = 10 // under it the answer comes with a warning
-	MinSeasons = 5  // under it no quantile is given
+	FewSeasons = 10                 // under it the answer comes with a warning
+	MinSeasons = climate.MinSeasons // under it no quantile is given
 )
 
 // IntervalPercent is the level of every interval of a chance.
@@ -325,7 +326,7 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 					column = append(column, v)
 				}
 			}
-			out[d][k] = spreadOf(column, need, lot, s.siteSD(5, s.Calendar.First(w.Season)+climate.Day(d)))
+			out[d][k] = spreadOf(column, need, lot, s.siteSD(soil.Depth5, s.Calendar.First(w.Season)+climate.Day(d)))
 		}
 	}
 	return out

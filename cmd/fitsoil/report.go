@@ -134,7 +134,7 @@ func source(stations []*station, v *verdict, res [2]residuals, patterns [sitePat
 
 package soil
 
-// Turf is the model of soil under grass.
+// turf is the model of soil under grass.
 //
 // How it came about: ordinary least squares over every day of the year with a
 // sensor, each station weighing the same, on the %d stations of the US Climate
@@ -146,7 +146,7 @@ package soil
 //
 // At stations left out, August to November, the mean root mean square error is
 // %.2f °C at 5 cm and %.2f °C at 10 cm.
-var Turf = &Model{
+var turf = Model{
 `, len(stations), meanRMSE(v.scores[0][0]), meanRMSE(v.scores[1][0]))
 	for d, name := range []string{"Coef5", "Coef10"} {
 		fmt.Fprintf(&b, "%s: Row{\n", name)
@@ -155,8 +155,8 @@ var Turf = &Model{
 		}
 		fmt.Fprintln(&b, "},")
 	}
-	fmt.Fprint(&b, "}\n\n// Residual5 and Residual10 are the errors of the estimate at 5 and 10 cm, seen\n// at the stations each left out of the fit in turn.\nvar (\n")
-	for d, name := range []string{"Residual5", "Residual10"} {
+	fmt.Fprint(&b, "}\n\n// residual5 and residual10 are the errors of the estimate at 5 and 10 cm, seen\n// at the stations each left out of the fit in turn.\nvar (\n")
+	for d, name := range []string{"residual5", "residual10"} {
 		r := &res[d]
 		fmt.Fprintf(&b, "%s = Residual{\nSiteSD: [12]float64{", name)
 		for _, sd := range r.SiteSD {

@@ -26,7 +26,7 @@ var physics = map[string]string{
 }
 
 // bookkeeping are constants that say nothing about the world.
-var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^swardcast\..*`)
+var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns|Depth.*)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^swardcast\..*`)
 
 // told are constants of the command line that belong to a model all the same.
 var told = regexp.MustCompile(`^swardcast\.(usualViable|trendLevel|coldStart|waterDays|apart)$`)
@@ -151,10 +151,10 @@ func TestMethodTables(t *testing.T) {
 		if r[0] != soil.Terms[i] {
 			t.Errorf("column %s, the code has %s", r[0], soil.Terms[i])
 		}
-		equal(r[0], r[1], soil.Turf.Coef5[i])
-		equal(r[0], r[2], soil.Turf.Coef10[i])
+		equal(r[0], r[1], soil.Turf().Coef5[i])
+		equal(r[0], r[2], soil.Turf().Coef10[i])
 	}
-	for k, r := range []*soil.Residual{&soil.Residual5, &soil.Residual10} {
+	for k, r := range []soil.Residual{soil.ResidualAt(soil.Depth5), soil.ResidualAt(soil.Depth10)} {
 		table := rows("| `soil.Residual` |", 6)
 		for m, v := range strings.Fields(table[0][1+k]) {
 			equal("SiteSD", v, r.SiteSD[m])
@@ -187,9 +187,9 @@ func TestMethodTables(t *testing.T) {
 			t.Errorf("host %s, the code has %s", r[0], h.ID)
 		}
 		equal("opening", r[1], h.Open.TempC)
-		equal("opening depth", r[2], float64(h.Open.DepthCM))
+		equal("opening depth", r[2], float64(h.Open.Depth))
 		equal("dormancy", r[3], h.Dormancy.TempC)
-		equal("dormancy depth", r[4], float64(h.Dormancy.DepthCM))
+		equal("dormancy depth", r[4], float64(h.Dormancy.Depth))
 	}
 	bucket := fmt.Sprintf("C = %g mm", climate.Topsoil.CapacityMM)
 	if !strings.Contains(doc, bucket) || climate.Topsoil.StallShare != 0.25 {

@@ -215,14 +215,14 @@ func (c *Calibration) covariance(a, b climate.Day) float64 {
 // seasonVariance is that of the part that stays with a season, mean of the
 // depths, °C².
 func seasonVariance() float64 {
-	return (Residual5.SeasonSD*Residual5.SeasonSD + Residual10.SeasonSD*Residual10.SeasonSD) / 2
+	return (residual5.SeasonSD*residual5.SeasonSD + residual10.SeasonSD*residual10.SeasonSD) / 2
 }
 
 // dayCovariance is that of the part that fades, of days so many days apart, mean
 // of the depths, °C².
 func dayCovariance(days float64) float64 {
 	v := 0.0
-	for _, r := range []*Residual{&Residual5, &Residual10} {
+	for _, r := range []*Residual{&residual5, &residual10} {
 		v += r.DaySD * r.DaySD * r.fading(days) / 2
 	}
 	return v

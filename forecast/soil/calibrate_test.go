@@ -22,7 +22,7 @@ func readings(t *testing.T, curve *Curve, first climate.Day, n int, miss float64
 
 func TestCalibrate(t *testing.T) {
 	r := generated(t, 36)
-	curve, err := Turf.Estimate(r, nil)
+	curve, err := Turf().Estimate(r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,7 +41,7 @@ func TestCalibrate(t *testing.T) {
 			t.Errorf("%d readings 2 °C off: %.2f now, %.2f in November, %.2f in another year, %.2f with fewer", n, now, november, otherYear, before)
 		}
 		before = now
-		if sd := c.SiteSD(first); !(sd < Residual5.SiteSD[8]) {
+		if sd := c.SiteSD(first); !(sd < residual5.SiteSD[8]) {
 			t.Errorf("%d readings leave the site as open as before: %.2f", n, sd)
 		}
 		if n > 1 && !(c.After < c.Before) || math.Abs(c.Before-2) > 0.2 {
@@ -58,7 +58,7 @@ func TestCalibrate(t *testing.T) {
 // the whole variance of the error.
 func TestOneReading(t *testing.T) {
 	r := generated(t, 36)
-	curve, err := Turf.Estimate(r, nil)
+	curve, err := Turf().Estimate(r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +67,7 @@ func TestOneReading(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v := (Residual5.SeasonSD*Residual5.SeasonSD+Residual10.SeasonSD*Residual10.SeasonSD)/2 + (Residual5.DaySD*Residual5.DaySD+Residual10.DaySD*Residual10.DaySD)/2
+	v := (residual5.SeasonSD*residual5.SeasonSD+residual10.SeasonSD*residual10.SeasonSD)/2 + (residual5.DaySD*residual5.DaySD+residual10.DaySD*residual10.DaySD)/2
 	for _, p := range SitePatterns {
 		v += p[9] * p[9] // the middle of October
 	}
@@ -80,7 +80,7 @@ func TestOneReading(t *testing.T) {
 // hour takes that out, not noting it makes the reading count less.
 func TestHourOfReading(t *testing.T) {
 	r := generated(t, 36)
-	curve, err := Turf.Estimate(r, nil)
+	curve, err := Turf().Estimate(r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +114,7 @@ func TestHourOfReading(t *testing.T) {
 
 func TestCalibrateDoubtsAndRefuses(t *testing.T) {
 	r := generated(t, 36)
-	curve, err := Turf.Estimate(r, nil)
+	curve, err := Turf().Estimate(r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,7 @@
 
 package soil
 
-// Turf is the model of soil under grass.
+// turf is the model of soil under grass.
 //
 // How it came about: ordinary least squares over every day of the year with a
 // sensor, each station weighing the same, on the 39 stations of the US Climate
@@ -14,7 +14,7 @@ package soil
 //
 // At stations left out, August to November, the mean root mean square error is
 // 1.23 °C at 5 cm and 1.16 °C at 10 cm.
-var Turf = &Model{
+var turf = Model{
 	Coef5: Row{
 		-2.81517,  // 1
 		-0.109072, // T-T1
@@ -45,10 +45,10 @@ var Turf = &Model{
 	},
 }
 
-// Residual5 and Residual10 are the errors of the estimate at 5 and 10 cm, seen
+// residual5 and residual10 are the errors of the estimate at 5 and 10 cm, seen
 // at the stations each left out of the fit in turn.
 var (
-	Residual5 = Residual{
+	residual5 = Residual{
 		SiteSD:   [12]float64{0.71, 0.65, 0.63, 0.82, 1.16, 1.36, 1.51, 1.30, 0.92, 0.63, 0.56, 0.66},
 		SeasonSD: 0.53,
 		DaySD:    0.92,
@@ -56,7 +56,7 @@ var (
 		SlowDays: 21,
 		FastDays: 1.75,
 	}
-	Residual10 = Residual{
+	residual10 = Residual{
 		SiteSD:   [12]float64{0.70, 0.66, 0.62, 0.76, 1.11, 1.31, 1.44, 1.27, 0.94, 0.65, 0.53, 0.63},
 		SeasonSD: 0.51,
 		DaySD:    0.83,

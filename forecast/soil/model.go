@@ -9,10 +9,27 @@ type Model struct {
 	Coef5, Coef10 Row // one coefficient a column, for 5 and 10 cm
 }
 
+// Turf returns the model of soil under grass. Changing the result changes no
+// other caller's.
+func Turf() *Model {
+	m := turf
+	return &m
+}
+
 // A Curve is the daily mean soil temperature at 5 and 10 cm.
 type Curve struct {
 	First           climate.Day
 	Soil5C, Soil10C []float64
+}
+
+// At returns the temperatures at a depth, one a day, °C: those of the curve, not
+// copies. It panics for a depth that fails [Depth.Check].
+func (c *Curve) At(d Depth) []float64 {
+	d.must()
+	if d == Depth5 {
+		return c.Soil5C
+	}
+	return c.Soil10C
 }
 
 // Estimate returns the soil temperature of every day of a record without

@@ -25,7 +25,7 @@ type Residual struct {
 
 // Site returns the standard deviation of the site's error in a month, °C. The
 // southern year is the northern one shifted by six months.
-func (r *Residual) Site(month time.Month, south bool) float64 {
+func (r Residual) Site(month time.Month, south bool) float64 {
 	i := int(month) - 1
 	if south {
 		i += 6
@@ -35,7 +35,7 @@ func (r *Residual) Site(month time.Month, south bool) float64 {
 
 // MeanSD returns the standard deviation of the error of a mean over n days, the
 // site's part left out, °C.
-func (r *Residual) MeanSD(n int) float64 {
+func (r Residual) MeanSD(n int) float64 {
 	day := r.Slow*meanVariance(n, r.SlowDays) + (1-r.Slow)*meanVariance(n, r.FastDays)
 	return math.Sqrt(r.SeasonSD*r.SeasonSD + r.DaySD*r.DaySD*day)
 }
@@ -50,10 +50,13 @@ func meanVariance(n int, tau float64) float64 {
 	return (m + 2*cross) / (m * m)
 }
 
-// ResidualAt returns the error of the estimate at 5 or 10 cm.
-func ResidualAt(depthCM int) *Residual {
-	if depthCM == 5 {
-		return &Residual5
+// ResidualAt returns the error of the estimate at a depth, as seen at the stations
+// each left out of the fit in turn. It panics for a depth that fails
+// [Depth.Check].
+func ResidualAt(d Depth) Residual {
+	d.must()
+	if d == Depth5 {
+		return residual5
 	}
-	return &Residual10
+	return residual10
 }

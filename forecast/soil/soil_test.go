@@ -72,7 +72,7 @@ func TestMeanVariance(t *testing.T) {
 }
 
 func TestResidual(t *testing.T) {
-	for _, r := range []*Residual{&Residual5, &Residual10} {
+	for _, r := range []*Residual{&residual5, &residual10} {
 		if !(r.MeanSD(1) > r.MeanSD(7) && r.MeanSD(7) > r.MeanSD(30) && r.MeanSD(30) >= r.SeasonSD) {
 			t.Errorf("a longer mean is not surer: %g, %g, %g", r.MeanSD(1), r.MeanSD(7), r.MeanSD(30))
 		}
@@ -90,7 +90,7 @@ func generated(t testing.TB, latitude float64) *climate.Record {
 
 func TestEstimate(t *testing.T) {
 	r := generated(t, 36)
-	curve, err := Turf.Estimate(r, nil)
+	curve, err := Turf().Estimate(r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,8 +128,8 @@ func TestWarmerAirWarmerSoil(t *testing.T) {
 				b.TMaxC[i] = a.TMaxC[i] + 1
 				b.TMinC[i] = a.TMinC[i] + 1
 			}
-			x, errX := Turf.Estimate(a, nil)
-			y, errY := Turf.Estimate(b, nil)
+			x, errX := Turf().Estimate(a, nil)
+			y, errY := Turf().Estimate(b, nil)
 			if errX != nil || errY != nil {
 				t.Fatal(errX, errY)
 			}
@@ -151,7 +151,7 @@ func TestEstimateExtremes(t *testing.T) {
 				r.TMaxC[i] += shift
 				r.TMinC[i] += shift
 			}
-			curve, err := Turf.Estimate(r, nil)
+			curve, err := Turf().Estimate(r, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -167,10 +167,10 @@ func TestEstimateExtremes(t *testing.T) {
 func TestEstimateNeedsAir(t *testing.T) {
 	r := generated(t, 36)
 	r.TMaxC[100] = math.NaN()
-	if _, err := Turf.Estimate(r, nil); err == nil {
+	if _, err := Turf().Estimate(r, nil); err == nil {
 		t.Error("a record with a gap is estimated")
 	}
-	if _, err := Turf.Estimate(generated(t, 36).Until(climate.Date(2001, 2, 9)), nil); err == nil {
+	if _, err := Turf().Estimate(generated(t, 36).Until(climate.Date(2001, 2, 9)), nil); err == nil {
 		t.Error("forty days are estimated")
 	}
 }

@@ -1,10 +1,12 @@
 package turf
 
+import "swardcast/forecast/soil"
+
 // A Threshold is a soil temperature at a depth.
 type Threshold struct {
-	TempC   float64
-	DepthCM int    // 5 or 10
-	Source  string // with its evidence
+	TempC  float64
+	Depth  soil.Depth
+	Source string // with its evidence
 }
 
 // A Host is the turf that is overseeded. It sets when the window opens and
@@ -22,14 +24,14 @@ type Host struct {
 const KillingFreezeC = (28 - 32) / 1.8
 
 var (
-	open        = Threshold{(75 - 32) / 1.8, 10, "University of Georgia, S; state services disagree"}
-	hostDormant = Threshold{(55 - 32) / 1.8, 10, "trade press, S2"}
-	lawnDormant = Threshold{(40 - 32) / 1.8, 5, "dormant seeding below it, University of Minnesota, S"}
+	open        = Threshold{(75 - 32) / 1.8, soil.Depth10, "University of Georgia, S; state services disagree"}
+	hostDormant = Threshold{(55 - 32) / 1.8, soil.Depth10, "trade press, S2"}
+	lawnDormant = Threshold{(40 - 32) / 1.8, soil.Depth5, "dormant seeding below it, University of Minnesota, S"}
 )
 
 var hosts = []Host{
 	{"bermudagrass", "bermudagrass", open, hostDormant},
-	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.DepthCM, "bermudagrass's figure, " + hostDormant.Source}},
+	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.Depth, "bermudagrass's figure, " + hostDormant.Source}},
 	{"none", "bare soil or a cool-season lawn", open, lawnDormant},
 }
 

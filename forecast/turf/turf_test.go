@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"swardcast/forecast/soil"
 )
 
 // alternating is the thermal time a seed gathers in days of a seed test: 16 h at the
@@ -181,7 +183,7 @@ func TestHosts(t *testing.T) {
 			t.Errorf("host %+v", h)
 		}
 	}
-	if h, _ := FindHost("none"); math.Abs(h.Dormancy.TempC*1.8+32-40) > 1e-9 || h.Dormancy.DepthCM != 5 {
+	if h, _ := FindHost("none"); math.Abs(h.Dormancy.TempC*1.8+32-40) > 1e-9 || h.Dormancy.Depth != soil.Depth5 {
 		t.Errorf("dormancy without a host is %+v", h.Dormancy)
 	}
 	if math.Abs(KillingFreezeC*1.8+32-28) > 1e-9 {

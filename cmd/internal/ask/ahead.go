@@ -23,22 +23,13 @@ func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, a
 		}
 	}
 	o.Season = season
-	w, err := in.Dates(o)
-	if err != nil {
+	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: ahead})
+	switch {
+	case errors.Is(err, forecast.ErrNoDaysAhead):
+		return nil, cli.Dataf("", "%s: no row is of a day after %s, the last of the record",
+			aheadFile, min(in.AsOf, in.Calendar.Last(season)))
+	case err != nil:
 		return nil, in.SeasonsError(err)
-	}
-	var years []int
-	for _, se := range w.Seasons {
-		if se.Year != season {
-			years = append(years, se.Year)
-		}
-	}
-	e, err := in.Ensemble(season, in.AsOf, years, ahead, *o.Completeness)
-	if err != nil {
-		return nil, in.SeasonsError(err)
-	}
-	if ahead != nil && e.Ahead == 0 {
-		return nil, cli.Dataf("", "%s: no row is of a day after %s, the last of the record", aheadFile, e.AsOf)
 	}
 	return e, nil
 }

@@ -76,7 +76,7 @@ func StationFacts(in *ask.Input, u words.System) []Item {
 // Thresholds tells where the thresholds are from.
 func Thresholds(o *forecast.Options, u words.System) string {
 	soil := func(t turf.Threshold) string {
-		return fmt.Sprintf("%s at %s (%s)", u.Temp(t.TempC), u.Depth(t.DepthCM), t.Source)
+		return fmt.Sprintf("%s at %s (%s)", u.Temp(t.TempC), u.Depth(int(t.Depth)), t.Source)
 	}
 	freeze := "US National Weather Service, S; a cautious limit for grass"
 	if *o.FreezeC != turf.KillingFreezeC {

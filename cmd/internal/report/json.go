@@ -103,8 +103,8 @@ type SettingsJSON struct {
 func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 	s := SettingsJSON{
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: words.Number(*o.FreezeC),
-		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: o.Host.Open.DepthCM,
-		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: o.Host.Dormancy.DepthCM,
+		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
+		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
 		Confidence: words.Number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		AsOf: in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}

@@ -10,14 +10,15 @@ import (
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
+	"swardcast/forecast/soil"
 )
 
 // A SoilCurve is what a chart of the soil shows over some days.
 type SoilCurve struct {
-	In      *ask.Station
-	DepthCM int
-	Span    Span
-	Rules   []SoilRule
+	In    *ask.Station
+	Depth soil.Depth
+	Span  Span
+	Rules []SoilRule
 }
 
 // A SoilRule is a temperature that matters.
@@ -27,7 +28,7 @@ type SoilRule struct {
 }
 
 func (s *SoilCurve) Chart(u words.System) *chart.Chart {
-	depth := u.Depth(s.DepthCM)
+	depth := u.Depth(int(s.Depth))
 	c := &chart.Chart{
 		Title: fmt.Sprintf("Soil temperature at %s under grass, estimated from the air", depth),
 		X:     s.Span.Axis(""),
@@ -38,13 +39,16 @@ func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 		}
 		return words.Fahrenheit(tempC)
 	}
-	normal, curve := s.In.Normal10C, s.In.Soil.Soil10C
-	if s.DepthCM == 5 {
-		normal, curve = s.In.Normal5C, s.In.Soil.Soil5C
+	normal, curve := s.In.Normal10C, s.In.Soil.At(s.Depth)
+	if s.Depth == soil.Depth5 {
+		normal = s.In.Normal5C
 	}
 	course := normal.Series(s.Span.First, int(s.Span.Last-s.Span.First)+1)
 	var x, mean, now, low, high []float64
-	spread := s.In.SoilSpread(s.DepthCM, s.Span.First, s.Span.Last)
+	spread, err := s.In.SoilSpread(s.Depth, s.Span.First, s.Span.Last)
+	if err != nil {
+		panic("report: " + err.Error()) // hosts and flags name the depths that are modelled, no other
+	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	see := func(v float64) float64 {
 		if !math.IsNaN(v) {
@@ -105,14 +109,14 @@ func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 // SeasonSoil is the soil from before a season, or today, to two thirds of it.
 func SeasonSoil(in *ask.Station, season int, o *forecast.Options) *SoilCurve {
 	const before = 45
-	s := &SoilCurve{In: in, DepthCM: o.Host.Open.DepthCM}
+	s := &SoilCurve{In: in, Depth: o.Host.Open.Depth}
 	first := in.Calendar.First(season)
 	s.Span = Span{first, in.Calendar.Half(season) + 31}
 	if in.AsOf < first && in.AsOf > first-183 {
 		s.Span.First = in.AsOf - before
 	}
 	s.Rules = []SoilRule{{o.Host.Open.TempC, "opens below"}}
-	if o.Host.Dormancy.DepthCM == s.DepthCM {
+	if o.Host.Dormancy.Depth == s.Depth {
 		s.Rules = append(s.Rules, SoilRule{o.Host.Dormancy.TempC, "dormancy"})
 	}
 	return s

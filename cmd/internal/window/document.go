@@ -192,7 +192,7 @@ func keyDates(u words.System, w *forecast.Window) []keyDate {
 		return fmt.Sprintf(" (in %.0f %% of seasons %s to %s)", 100*(high-low), u.Date(a), u.Date(z))
 	}
 	d, ok := w.Opens.At(0.5)
-	soil := fmt.Sprintf("the soil at %s stays below %s", u.Depth(o.Host.Open.DepthCM), u.Temp(o.Host.Open.TempC))
+	soil := fmt.Sprintf("the soil at %s stays below %s", u.Depth(int(o.Host.Open.Depth)), u.Temp(o.Host.Open.TempC))
 	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
 		add(d, ok, "opens", "with the season: "+soil)
 	} else {
@@ -219,7 +219,7 @@ func keyDates(u words.System, w *forecast.Window) []keyDate {
 			cutoff += fmt.Sprintf("; %s in the air %s", u.Temp(*o.FreezeC), u.Date(f))
 		}
 		if f, ok := w.Dormancy.At(0.5); ok {
-			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.Depth(o.Host.Dormancy.DepthCM), u.Temp(o.Host.Dormancy.TempC), u.Date(f))
+			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.Depth(int(o.Host.Dormancy.Depth)), u.Temp(o.Host.Dormancy.TempC), u.Date(f))
 		}
 		add(d, ok, "cutoff", cutoff)
 	} else {

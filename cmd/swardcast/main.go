@@ -10,6 +10,7 @@ import (
 
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/freeze"
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
@@ -22,6 +23,7 @@ var commands = []*cli.Command{
 	window.Command,
 	seed.Command,
 	hindcast.Command,
+	freeze.Command,
 	record.Command,
 	species.Command,
 }

@@ -14,6 +14,7 @@ import (
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
+	"swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/species"
 	"swardcast/cmd/internal/window"
 )
@@ -23,6 +24,7 @@ var commands = []*cli.Command{
 	window.Command,
 	seed.Command,
 	hindcast.Command,
+	soil.Command,
 	freeze.Command,
 	record.Command,
 	species.Command,

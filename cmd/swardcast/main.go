@@ -11,18 +11,20 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/freeze"
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/seed"
+	"swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/species"
 	"swardcast/cmd/internal/window"
 )
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, compare.Command, seed.Command, hindcast.Command, record.Command, species.Command,
+	window.Command, outlook.Command, compare.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

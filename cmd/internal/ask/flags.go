@@ -7,7 +7,10 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"swardcast/climate"
+	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/words"
 )
 
@@ -74,6 +77,29 @@ func ParseTemperature(s string) (float64, error) {
 		return words.Celsius(v), nil
 	}
 	return 0, bad
+}
+
+// Thresholds is a flag that takes a list of temperatures.
+type Thresholds struct{ list *[]string }
+
+// DeclareThresholds declares the flag of a list of temperatures.
+func DeclareThresholds(f *pflag.FlagSet, usage string, usual ...string) Thresholds {
+	t := Thresholds{f.StringSlice("threshold", usual, usage)}
+	f.Lookup("threshold").DefValue = strings.Join(usual, ",")
+	return t
+}
+
+// Celsius are the temperatures, °C.
+func (t Thresholds) Celsius() ([]float64, error) {
+	var out []float64
+	for _, text := range *t.list {
+		c, err := ParseTemperature(text)
+		if err != nil {
+			return nil, cli.Usagef("", "--threshold %q: %v", text, err)
+		}
+		out = append(out, c)
+	}
+	return out, nil
 }
 
 // A Date takes a date YYYY-MM-DD.

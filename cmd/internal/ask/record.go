@@ -138,6 +138,9 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 	return station, calibrate(p, station, s.probe)
 }
 
+// Refusal returns why the record must not be answered from, nil for one that can be.
+func (in *Input) Refusal() error { return in.refusal }
+
 // ErrNoLatitude is the error of a record that is not known to be of any place.
 var ErrNoLatitude = errors.New("the file does not give the latitude of the station")
 

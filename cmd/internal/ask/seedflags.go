@@ -160,7 +160,11 @@ func (s *SeedFlags) priceOf() (price float64, perBag bool, err error) {
 func checkSize(n *turf.Need) error {
 	switch w := n.Sowing.WeightG(); {
 	case !(w <= maxResult):
-		return cli.Usagef("look at the area, the rate, the purity and the germination", "that would take %.3g kg of seed", w/1000)
+		return cli.Usagef(
+			"look at the area, the rate, the purity and the germination",
+			"that would take %.3g kg of seed",
+			w/1000,
+		)
 	case n.BagG > 0 && w/n.BagG > maxBags:
 		return cli.Usagef("look at the area and the size of the bag", "that would take %.3g bags", w/n.BagG)
 	case n.Price > 0 && n.Cost(w) > maxResult:

@@ -9,8 +9,10 @@ import (
 	"swardcast/forecast"
 )
 
-const method = "each season forecast from all the others; cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
-	"the truth is the season as modelled from its own air; the miss of the latest date is the mean absolute error of its median, forecast on the eve of that sow date"
+const method = "each season forecast from all the others; " +
+	"cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
+	"the truth is the season as modelled from its own air; " +
+	"the miss of the latest date is the mean absolute error of its median, forecast on the eve of that sow date"
 
 // leadWords say when a forecast is made.
 var leadWords = map[forecast.Lead]string{
@@ -24,10 +26,20 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 	d := report.New(a.In.Input, "Past forecasts judged", a.sentence(), u)
 	d.Sections = []report.Section{
 		heldSection(h),
-		{ID: "reliability", Heading: "Did the chances come true?", Figures: []report.Figure{{Chart: reliabilityChart(h)}},
-			Intro: []string{"Chance told on the eve of sowing, and how often it came."}, Tables: []report.Table{groupsTable(h)}},
+		{
+			ID:      "reliability",
+			Heading: "Did the chances come true?",
+			Figures: []report.Figure{{Chart: reliabilityChart(h)}},
+			Intro: []string{
+				"Chance told on the eve of sowing, and how often it came.",
+			},
+			Tables: []report.Table{groupsTable(h)},
+		},
 		{ID: "leads", Heading: "How early does it know?", Tables: []report.Table{leadsTable(h)},
-			Intro: []string{"The Brier score is the mean square of chance less outcome, 0 at best; climatology is the plain share of the other seasons."}},
+			Intro: []string{
+				"The Brier score is the mean square of chance less outcome, 0 at best; " +
+					"climatology is the plain share of the other seasons.",
+			}},
 	}
 	facts := append(report.StationFacts(a.In.Input, u),
 		report.Item{Label: "seasons", Text: fmt.Sprintf("%d: %s", len(h.Seasons), report.Years(h.Seasons))},
@@ -55,7 +67,12 @@ func (a *Answer) sentence() string {
 	if !(gain >= 0.5) { // also where past seasons left nothing to miss
 		skill = "did not beat the plain share of past seasons"
 	}
-	return s + fmt.Sprintf(" The chances told on the eve of sowing %s (Brier %.3f against %.3f).", skill, eve.Score, climatology.Score)
+	return s + fmt.Sprintf(
+		" The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
+		skill,
+		eve.Score,
+		climatology.Score,
+	)
 }
 
 // heldWords say how often a last safe date held, where there was one.
@@ -93,7 +110,10 @@ func heldSection(h *forecast.Hindcast) report.Section {
 
 // groupsTable has the chances forecast on the eve of sowing, in groups.
 func groupsTable(h *forecast.Hindcast) report.Table {
-	t := report.Table{Caption: "Chance told on the eve of sowing, and how often it came", Head: []string{"chance told", "mean", "came in", "forecasts"}}
+	t := report.Table{
+		Caption: "Chance told on the eve of sowing, and how often it came",
+		Head:    []string{"chance told", "mean", "came in", "forecasts"},
+	}
 	for _, g := range h.Reliability(forecast.LeadSow) {
 		t.Rows = append(t.Rows, []string{words.Interval(g.Low, g.High), fmt.Sprintf("%.0f %%", 100*g.Mean),
 			fmt.Sprintf("%.0f %%", 100*g.Observed), fmt.Sprint(g.N)})
@@ -103,12 +123,20 @@ func groupsTable(h *forecast.Hindcast) report.Table {
 
 // leadsTable has the scores by when the forecast is made.
 func leadsTable(h *forecast.Hindcast) report.Table {
-	t := report.Table{Caption: "By the time the forecast is made", Head: []string{"forecast made", "Brier", "of climatology", "median latest date misses by"}}
+	t := report.Table{
+		Caption: "By the time the forecast is made",
+		Head:    []string{"forecast made", "Brier", "of climatology", "median latest date misses by"},
+	}
 	for _, lead := range forecast.Leads() {
 		f, c := h.Brier(lead)
 		row := []string{leadWords[lead], "–", "–", "–"}
 		if f.N > 0 {
-			row = []string{leadWords[lead], fmt.Sprintf("%.3f", f.Score), fmt.Sprintf("%.3f", c.Score), missText(forecast.MeanAbsolute(h.LatestError[lead]))}
+			row = []string{
+				leadWords[lead],
+				fmt.Sprintf("%.3f", f.Score),
+				fmt.Sprintf("%.3f", c.Score),
+				missText(forecast.MeanAbsolute(h.LatestError[lead])),
+			}
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -126,7 +154,11 @@ func missText(days float64) string {
 // cautions are those of judging by past seasons.
 func (a *Answer) cautions() []string {
 	return []string{
-		fmt.Sprintf("%d seasons are few to judge by: the intervals tell how few. The sow dates of one season share its weather.", len(a.Hindcast.Seasons)),
-		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. docs/validation.md judges against soil sensors.",
+		fmt.Sprintf(
+			"%d seasons are few to judge by: the intervals tell how few. The sow dates of one season share its weather.",
+			len(a.Hindcast.Seasons),
+		),
+		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. " +
+			"docs/validation.md judges against soil sensors.",
 	}
 }

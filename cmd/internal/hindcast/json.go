@@ -55,14 +55,19 @@ func (a *Answer) JSON() any {
 	h := a.Hindcast
 	all, climatology := h.Brier("")
 	out := hindcastJSON{
-		Schema: "swardcast.hindcast/1", Station: report.Station(a.In.Input), Settings: report.Settings(a.In, h.Options, h.Seasons),
-		Species: h.Options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
+		Schema: "swardcast.hindcast/1", Station: report.Station(a.In.Input),
+		Settings: report.Settings(a.In, h.Options, h.Seasons),
+		Species:  h.Options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
 		Brier: words.Number(all.Score), BrierClimatology: words.Number(climatology.Score),
-		LatestMAE: words.Number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])), Method: method, Cautions: a.cautions(),
+		LatestMAE: words.Number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])),
+		Method:    method, Cautions: a.cautions(),
 	}
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
-		out.Levels = append(out.Levels, levelJSON{words.Number(l.Confidence), words.Number(share), words.Number(low), words.Number(high), l.N})
+		out.Levels = append(
+			out.Levels,
+			levelJSON{words.Number(l.Confidence), words.Number(share), words.Number(low), words.Number(high), l.N},
+		)
 	}
 	for _, g := range h.Reliability("") {
 		out.Reliability = append(out.Reliability,

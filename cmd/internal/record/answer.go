@@ -50,9 +50,18 @@ func (a *Answer) judge() (forecast.Adequacy, string) {
 	n := len(w.Seasons)
 	switch verdict {
 	case forecast.RecordTooShort:
-		return verdict, fmt.Sprintf("%d usable %s: too few for a safe date, which needs %d", n, words.Plural(n, "season", "seasons"), forecast.MinSeasons)
+		return verdict, fmt.Sprintf(
+			"%d usable %s: too few for a safe date, which needs %d",
+			n,
+			words.Plural(n, "season", "seasons"),
+			forecast.MinSeasons,
+		)
 	case forecast.RecordShort:
-		return verdict, fmt.Sprintf("%d usable seasons: enough for an answer with a warning; %d would be better", n, forecast.FewSeasons)
+		return verdict, fmt.Sprintf(
+			"%d usable seasons: enough for an answer with a warning; %d would be better",
+			n,
+			forecast.FewSeasons,
+		)
 	}
 	return verdict, fmt.Sprintf("%d usable seasons", n)
 }

@@ -22,14 +22,20 @@ var headlines = map[forecast.Adequacy]string{
 func (a *Answer) Document(u words.System) (*report.Document, error) {
 	in := a.In
 	d := report.New(in, "Station record", fmt.Sprintf("%s: %s.", headlines[a.Verdict], a.Reason), u)
-	d.Notes = []string{fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing.", in.DisplayName(), u.LongDate(in.Checked.First),
-		u.LongDate(in.Checked.Last()), in.Checked.Len(), 100*float64(a.Missing)/float64(in.Checked.Len()))}
+	d.Notes = []string{
+		fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing.", in.DisplayName(), u.LongDate(in.Checked.First),
+			u.LongDate(in.Checked.Last()), in.Checked.Len(), 100*float64(a.Missing)/float64(in.Checked.Len())),
+	}
 	d.Sections = []report.Section{
 		{ID: "understood", Heading: "Understood as", Items: a.understood()},
-		{ID: "completeness", Heading: "Completeness by month", Intro: []string{"# whole, + few days missing, - lost, . nothing there"},
-			Tables: []report.Table{a.monthsTable()},
+		{
+			ID:      "completeness",
+			Heading: "Completeness by month",
+			Intro:   []string{"# whole, + few days missing, - lost, . nothing there"},
+			Tables:  []report.Table{a.monthsTable()},
 			Notes: []string{fmt.Sprintf("A month is lost with more than %d days missing in a row or %d in all (%s).",
-				a.Rule.MaxRun, a.Rule.MaxTotal, ruleSource(a.Rule))}},
+				a.Rule.MaxRun, a.Rule.MaxTotal, ruleSource(a.Rule))},
+		},
 		a.suspectSection(),
 	}
 	if a.Window != nil {
@@ -59,10 +65,16 @@ func (a *Answer) understood() []report.Item {
 		{Label: "temperatures", Text: fmt.Sprintf("in %s (%s)", f.Unit.Name(), f.UnitReason)},
 	}
 	if f.PrecipUnit != "" {
-		items = append(items, report.Item{Label: "rain", Text: fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)})
+		items = append(
+			items,
+			report.Item{Label: "rain", Text: fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)},
+		)
 	}
 	for _, c := range f.Columns {
-		items = append(items, report.Item{Label: fmt.Sprintf("column %d", c.Number), Text: fmt.Sprintf("%s: %s", c.Header, c.Meaning)})
+		items = append(
+			items,
+			report.Item{Label: fmt.Sprintf("column %d", c.Number), Text: fmt.Sprintf("%s: %s", c.Header, c.Meaning)},
+		)
 	}
 	return items
 }
@@ -103,7 +115,10 @@ func (a *Answer) suspectSection() report.Section {
 func (a *Answer) seasons() []report.Item {
 	var items []report.Item
 	if n := len(a.Window.Seasons); n > 0 {
-		items = append(items, report.Item{Label: "usable", Text: fmt.Sprintf("%d: %s", n, report.Seasons(a.Window.Seasons))})
+		items = append(
+			items,
+			report.Item{Label: "usable", Text: fmt.Sprintf("%d: %s", n, report.Seasons(a.Window.Seasons))},
+		)
 	}
 	for _, d := range a.Window.Dropped {
 		items = append(items, report.Item{Label: "left out", Text: fmt.Sprintf("%d: %s", d.Season, d.Reason)})

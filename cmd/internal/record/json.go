@@ -78,7 +78,10 @@ func (a *Answer) JSON() any {
 		out.Understood.Columns = append(out.Understood.Columns, columnJSON{c.Number, c.Header, c.Meaning})
 	}
 	for _, m := range a.Months {
-		out.Months = append(out.Months, monthJSON{fmt.Sprintf("%04d-%02d", m.Year, m.Month), m.Days, m.Missing, m.Complete})
+		out.Months = append(
+			out.Months,
+			monthJSON{fmt.Sprintf("%04d-%02d", m.Year, m.Month), m.Days, m.Missing, m.Complete},
+		)
 	}
 	values := map[string]int{} // by test
 	for _, d := range in.Suspect {

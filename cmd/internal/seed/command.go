@@ -24,7 +24,10 @@ twice.
 `,
 	Examples: []cli.Example{
 		{Line: "seed --area 5000ft2 --use home-lawn"},
-		{Line: "seed --rectangle 60ftx40ft --circle 18ft --use sports-field \\\n--purity 98 --germination 90 --bag 50lb --price 95/bag"},
+		{
+			Line: "seed --rectangle 60ftx40ft --circle 18ft --use sports-field \\\n" +
+				"--purity 98 --germination 90 --bag 50lb --price 95/bag",
+		},
 		{Line: "seed --area 0.4ha --species tall-fescue --rate 35g/m2 --coating 50"},
 		{Line: "seed --area 5000ft2 --use home-lawn --seed-left 12lb"},
 		{Line: "seed --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb", Hidden: true},

@@ -46,7 +46,12 @@ func Facts(n *turf.Need, u words.System) []report.Item {
 		add("label", "%.1f %% pure live seed (%g %% × %g %%): %.3f of bulk for 1 of the rate%s",
 			100*pls, 100*s.Purity, 100*s.Germination, 1/pls, coating)
 	case s.Coating > 0:
-		add("coating", "%g %% of the weight: %.2f of coated seed for 1 of seed", 100*s.Coating, turf.Coated(1, s.Coating))
+		add(
+			"coating",
+			"%g %% of the weight: %.2f of coated seed for 1 of seed",
+			100*s.Coating,
+			turf.Coated(1, s.Coating),
+		)
 	}
 	if s.Overlap > 0 || s.Loss > 0 {
 		add("more for", "%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)
@@ -87,12 +92,19 @@ func standText(n *turf.Need, u words.System) string {
 	e := turf.FieldEmergence(n.Species.ID)
 	text := fmt.Sprintf("%s seeds %s", u.PerArea(s.SeedsPerM2(&n.Species)), u.UnitArea())
 	if s.Germination == 0 {
-		text += fmt.Sprintf(", %.0f %% of them pure and live as in good seed (common practice, no source)", 100*turf.UsualViable)
+		text += fmt.Sprintf(
+			", %.0f %% of them pure and live as in good seed (common practice, no source)",
+			100*turf.UsualViable,
+		)
 	}
 	text += fmt.Sprintf("; %.0f–%.0f %% of those come up (%s: %s): %s to %s plants",
 		100*e.Low, 100*e.High, e.Evidence.Meaning(), e.Source, u.PerArea(low), u.PerArea(high))
 	if n.Use != turf.PuttingTurf && n.Use != turf.FineTurf {
-		text += fmt.Sprintf("; %s to %s make a stand (UMass, S)", u.PerArea(turf.TargetStandLow), u.PerArea(turf.TargetStandHigh))
+		text += fmt.Sprintf(
+			"; %s to %s make a stand (UMass, S)",
+			u.PerArea(turf.TargetStandLow),
+			u.PerArea(turf.TargetStandHigh),
+		)
 	}
 	return text
 }

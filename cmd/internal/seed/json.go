@@ -55,7 +55,8 @@ func JSON(n *turf.Need) NeedJSON {
 	}
 	if n.LeftG != nil {
 		out.SeedLeftG, out.ShortG = new(words.Number(*n.LeftG)), new(words.Number(n.ShortG()))
-		out.LeftRateGM2, out.LeftAreaM2 = new(words.Number(s.RateFrom(*n.LeftG))), new(words.Number(s.AreaFrom(*n.LeftG)))
+		out.LeftRateGM2 = new(words.Number(s.RateFrom(*n.LeftG)))
+		out.LeftAreaM2 = new(words.Number(s.AreaFrom(*n.LeftG)))
 	}
 	return out
 }

@@ -14,11 +14,18 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 	d := &report.Document{Kind: "Species", Headline: a.sentence()}
 	for i := range a.Species {
 		sp := &a.Species[i]
-		t := report.Table{Caption: "Figures of " + sp.Name, Head: []string{"figure", "value", "meaning, evidence and source"}, Plain: true}
+		t := report.Table{
+			Caption: "Figures of " + sp.Name,
+			Head:    []string{"figure", "value", "meaning, evidence and source"},
+			Plain:   true,
+		}
 		for _, p := range sp.Parameters() {
 			t.Rows = append(t.Rows, []string{p.Key, value(p, u), p.Meaning + " [" + source(p.Figure) + "]"})
 		}
-		d.Sections = append(d.Sections, report.Section{ID: sp.ID, Heading: fmt.Sprintf("%s (%s)", sp.Name, sp.ID), Tables: []report.Table{t}})
+		d.Sections = append(
+			d.Sections,
+			report.Section{ID: sp.ID, Heading: fmt.Sprintf("%s (%s)", sp.Name, sp.ID), Tables: []report.Table{t}},
+		)
 	}
 	return d, nil
 }

@@ -49,8 +49,11 @@ func (a *Answer) Rows() (any, error) {
 			if err != nil {
 				return nil, err
 			}
-			rows = append(rows, ask.SpeciesRow{Species: sp.ID, Name: words.Cell(sp.Name), Parameter: p.Key, Value: value,
-				Unit: p.Unit, Evidence: string(p.Evidence), Source: words.Cell(p.Source)})
+			rows = append(
+				rows,
+				ask.SpeciesRow{Species: sp.ID, Name: words.Cell(sp.Name), Parameter: p.Key, Value: value,
+					Unit: p.Unit, Evidence: string(p.Evidence), Source: words.Cell(p.Source)},
+			)
 		}
 	}
 	return rows, nil

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"swardcast/forecast"
@@ -70,11 +69,11 @@ func modelFacts(in *stationInput, o *forecast.Options, u unitSystem) []fact {
 func stationFacts(in *input) []fact {
 	p := in.checked.Place
 	place := in.displayName()
-	if !math.IsNaN(p.Latitude) {
-		place += fmt.Sprintf(", latitude %g", p.Latitude)
+	if p.Latitude != nil {
+		place += fmt.Sprintf(", latitude %g", *p.Latitude)
 	}
-	if !math.IsNaN(p.Longitude) {
-		place += fmt.Sprintf(", longitude %g", p.Longitude)
+	if p.Longitude != nil {
+		place += fmt.Sprintf(", longitude %g", *p.Longitude)
 	}
 	f := in.file
 	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,

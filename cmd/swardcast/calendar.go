@@ -39,7 +39,7 @@ func calendarFile(in *stationInput, o *forecast.Options, sow climate.Day, season
 	often := *c.Props.Get(ical.PropName)
 	often.Name = "X-WR-CALNAME" // what many programs read instead
 	c.Props.Set(&often)
-	place := in.checked.Place
+	latitude, longitude, _ := in.checked.Place.Coordinates()
 	for _, e := range events {
 		if e.unknown {
 			continue
@@ -52,7 +52,7 @@ func calendarFile(in *stationInput, o *forecast.Options, sow climate.Day, season
 				status = ical.EventConfirmed
 			}
 		}
-		v.Props.SetText(ical.PropUID, uid(e.kind, e.of, in.displayName(), fmt.Sprintf("%.4f %.4f", place.Latitude, place.Longitude)))
+		v.Props.SetText(ical.PropUID, uid(e.kind, e.of, in.displayName(), fmt.Sprintf("%.4f %.4f", latitude, longitude)))
 		v.Props.SetDateTime(ical.PropDateTimeStamp, instant(in.asOf))
 		v.Props.SetDateTime(ical.PropLastModified, instant(in.asOf))
 		sequence := ical.NewProp(ical.PropSequence)

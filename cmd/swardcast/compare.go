@@ -321,7 +321,7 @@ func matrixText(all []*comparison, u unitSystem) []byte {
 	const most = 4 // stations side by side
 	order := all[0].entries
 	for i, c := range all {
-		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; sown on %s; %d past %s, %s to %s", c.in.displayName(), c.in.checked.Place.Latitude, longDate(c.sow), len(c.ensemble.Years),
+		b.WriteString(wrap(fmt.Sprintf("%4d  ", i+1), fmt.Sprintf("%s, latitude %g; sown on %s; %d past %s, %s to %s", c.in.displayName(), *c.in.checked.Place.Latitude, longDate(c.sow), len(c.ensemble.Years),
 			plural(len(c.ensemble.Years), "season", "seasons"), longDate(c.in.checked.First), longDate(c.in.checked.Last()))))
 	}
 	b.WriteString("\n")

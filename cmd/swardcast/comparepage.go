@@ -140,7 +140,7 @@ func matrixPage(all []*comparison, u unitSystem) *page.Page {
 			safeRow = append(safeRow, page.Both(dateOr(e.safe)))
 		}
 		chances.Rows, safe.Rows = append(chances.Rows, chanceRow), append(safe.Rows, safeRow)
-		stations.Rows = append(stations.Rows, duals([]string{name, fmt.Sprintf("%g", c.in.checked.Place.Latitude), recordSpan(c.in.checked.First, c.in.checked.Last()), fmt.Sprint(len(c.ensemble.Years))}))
+		stations.Rows = append(stations.Rows, duals([]string{name, fmt.Sprintf("%g", *c.in.checked.Place.Latitude), recordSpan(c.in.checked.First, c.in.checked.Last()), fmt.Sprint(len(c.ensemble.Years))}))
 	}
 	p.Sections = []page.Section{
 		{ID: "chance", Heading: "Chance by station", Tables: []page.Table{chances}},

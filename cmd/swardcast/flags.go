@@ -164,13 +164,13 @@ func (s *stationFlags) declareProbe(f *pflag.FlagSet) {
 // place overrides what the file says with what the flags say.
 func (s *stationFlags) place(p *climate.Place) {
 	if len(s.lats) > 0 {
-		p.Latitude = s.lats[0]
+		p.Latitude = &s.lats[0]
 	}
 	if s.flags.Changed("lon") {
-		p.Longitude = s.lon
+		p.Longitude = &s.lon
 	}
 	if s.flags.Changed("elevation") {
-		p.ElevationM = s.elevation
+		p.ElevationM = &s.elevation
 	}
 	if s.flags.Changed("name") {
 		p.Name = s.name

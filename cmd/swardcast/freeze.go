@@ -69,7 +69,7 @@ func (in *input) calendar() (climate.Calendar, error) {
 	c, err := in.checked.Calendar()
 	switch {
 	case errors.Is(err, climate.ErrHemisphere):
-		return c, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -in.checked.Place.Latitude)}
+		return c, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -*in.checked.Place.Latitude)}
 	case err != nil:
 		return c, &dataError{fmt.Errorf("%s: %w", in.name, err), ""}
 	}

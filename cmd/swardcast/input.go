@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 
 	"swardcast/climate"
 	"swardcast/climate/check"
@@ -41,7 +40,7 @@ func (p *program) openRecord(args []string, s *stationFlags) (*input, error) {
 	}
 	o := recordfile.Options{Unit: recordfile.Unit(s.unit.value), Station: s.station, Columns: s.columns}
 	if s.asOf.set {
-		o.Until = s.asOf.day
+		o.Until = &s.asOf.day
 	}
 	in := &input{name: demo.Name}
 	read := func(r io.Reader) (err error) {
@@ -101,7 +100,7 @@ func (p *program) openStation(args []string, s *stationFlags) (*stationInput, er
 
 // needLatitude returns the error of a record without a latitude.
 func (in *input) needLatitude() error {
-	if math.IsNaN(in.checked.Place.Latitude) {
+	if in.checked.Place.Latitude == nil {
 		return &dataError{fmt.Errorf("%s: the file does not give the latitude of the station", in.name), "add it, as in --lat 33.8"}
 	}
 	return nil
@@ -122,7 +121,7 @@ func (in *input) ready() (*stationInput, error) {
 		return nil, &dataError{fmt.Errorf("%s: the record has %d days, from %s to %s: %w", in.name, rec.Len(), rec.First, rec.Last(), err),
 			"at least a year is needed for the soil, five autumns for a safe date"}
 	case errors.Is(err, forecast.ErrHemisphere):
-		return nil, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -rec.Place.Latitude)}
+		return nil, &dataError{fmt.Errorf("%s: %w", in.name, err), fmt.Sprintf("--lat %g", -*rec.Place.Latitude)}
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", in.name, err)
 	}

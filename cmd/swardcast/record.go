@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 	"time"
 
@@ -85,7 +84,7 @@ func (v *recordView) judge() {
 		v.verdict, v.words = verdictUnusable, strings.TrimPrefix(v.in.refusal.Error(), v.in.name+": ")
 		return
 	}
-	if math.IsNaN(v.in.checked.Place.Latitude) {
+	if v.in.checked.Place.Latitude == nil {
 		v.verdict, v.words = verdictUnusable, "the latitude is not known, so that the seasons cannot be gone through: add --lat"
 		return
 	}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"iter"
 	"maps"
-	"math"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -123,7 +122,7 @@ func (s *regionSite) Station(context.Context) (*forecast.Station, error) {
 	if s.told {
 		s.place.over(&in.checked.Place)
 	}
-	if math.IsNaN(in.checked.Place.Latitude) {
+	if in.checked.Place.Latitude == nil {
 		return nil, &dataError{in.needLatitude(), "give it in " + placesName + " beside the record: station,latitude"}
 	}
 	ready, err := in.ready()
@@ -253,7 +252,7 @@ func (p *program) region(ctx context.Context, args []string, r *regionRun) (err 
 	}
 	asked := forecast.RegionOptions{Options: options, Jobs: r.jobs}
 	if r.reading.asOf.set {
-		asked.AsOf = r.reading.asOf.day
+		asked.AsOf = &r.reading.asOf.day
 	}
 	for d := range forecast.Region(ctx, released(left), asked) {
 		if d.Err != nil {

@@ -54,9 +54,10 @@ type regionRow struct {
 
 // rowOf sums up a window as `window --format json` has it.
 func rowOf(in *stationInput, w *forecast.Window, settings string) regionRow {
-	p, s := in.checked.Place, speciesJSON(w)
+	s := speciesJSON(w)
+	latitude, longitude, elevation := in.checked.Place.Coordinates()
 	r := regionRow{
-		File: harmless(in.name), Station: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
+		File: harmless(in.name), Station: in.displayName(), Latitude: number(latitude), Longitude: number(longitude), ElevationM: number(elevation),
 		FirstDate: in.checked.First, LastDate: in.checked.Last(), TempUnit: string(in.file.Unit), SeasonsUsed: len(w.Seasons), Season: w.Season,
 		Species: s.ID, OpensP20: s.Opens.P20, OpensP50: s.Opens.P50, OpensP80: s.Opens.P80,
 		LastSafeP50: s.LastSafe.P50, LastSafeP80: s.LastSafe.P80, LastSafeP90: s.LastSafe.P90, AtConfidence: s.LastSafe.AtConfidence,

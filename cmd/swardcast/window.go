@@ -117,9 +117,9 @@ type droppedOut struct {
 // stationJSON describes the station. The seasons used are those that every
 // window uses; one dropped for a single species is listed with its name.
 func stationJSON(in *input, windows ...*forecast.Window) stationOut {
-	p := in.checked.Place
+	latitude, longitude, elevation := in.checked.Place.Coordinates()
 	s := stationOut{
-		Name: in.displayName(), Latitude: number(p.Latitude), Longitude: number(p.Longitude), ElevationM: number(p.ElevationM),
+		Name: in.displayName(), Latitude: number(latitude), Longitude: number(longitude), ElevationM: number(elevation),
 		FirstDate: in.checked.First, LastDate: in.checked.Last(), TempUnit: string(in.file.Unit),
 	}
 	if len(windows) > 0 {

@@ -19,9 +19,13 @@ const AirHarmonics = 2
 //
 // for a day i after the last known anomaly L and j before the next one R, which
 // is the conditional mean of a first-order autoregressive process. In a long
-// gap it is the normal. It returns [ErrTooShort] where the record does not
-// hold enough of the year to know the normal.
+// gap it is the normal. It returns [ErrRecord] for a record that
+// [Record.Validate] refuses, and [ErrTooShort] where it does not hold enough of
+// the year to know the normal.
 func Fill(r *Record) (*Record, []bool, error) {
+	if err := r.Validate(); err != nil {
+		return nil, nil, err
+	}
 	filled := make([]bool, r.Len())
 	for i := range filled {
 		filled[i] = r.Missing(i)

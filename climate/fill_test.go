@@ -32,7 +32,7 @@ func TestBridge(t *testing.T) {
 }
 
 func TestFill(t *testing.T) {
-	r := NewRecord(UnknownPlace(), Date(2001, 1, 1), 3*365)
+	r := NewRecord(Place{}, Date(2001, 1, 1), 3*365)
 	for i := range r.TMaxC {
 		wave := 10 * math.Sin(2*math.Pi*float64(i)/TropicalYear)
 		r.TMaxC[i], r.TMinC[i] = 20+wave+3*math.Sin(float64(i)/3), 8+wave
@@ -76,7 +76,7 @@ func TestFill(t *testing.T) {
 }
 
 func TestRecordUntil(t *testing.T) {
-	r := NewRecord(UnknownPlace(), Date(2001, 1, 1), 10)
+	r := NewRecord(Place{}, Date(2001, 1, 1), 10)
 	r.PrecipMM = missing(10)
 	for _, c := range []struct {
 		last Day
@@ -86,7 +86,7 @@ func TestRecordUntil(t *testing.T) {
 			t.Errorf("until %v: %d days", c.last, part.Len())
 		}
 	}
-	r.Place.Latitude = 95
+	r.Place.Latitude = new(95.0)
 	if r.Validate() == nil {
 		t.Error("latitude 95 is valid")
 	}

@@ -15,7 +15,7 @@ import (
 
 // A record of 5 °C nights with a few cold ones, by hand.
 func nights(first, last climate.Day, cold map[climate.Day]float64) *climate.Record {
-	r := climate.NewRecord(climate.Place{Latitude: 40}, first, int(last-first)+1)
+	r := climate.NewRecord(climate.Place{Latitude: new(40.0)}, first, int(last-first)+1)
 	for i := range r.TMinC {
 		r.TMaxC[i], r.TMinC[i] = 15, 5
 	}

@@ -141,12 +141,15 @@ var ErrHemisphere = errors.New("the latitude does not fit the record")
 // shows. It returns [ErrHemisphere] where the latitude is known and says
 // otherwise, and [ErrTooShort] where the record does not cover the year.
 func (r *Record) Calendar() (Calendar, error) {
+	if err := r.Validate(); err != nil {
+		return Calendar{}, err
+	}
 	normal, err := FitNormal(r.First, r.TMaxC, 1)
 	if err != nil {
 		return Calendar{}, err
 	}
 	c := Calendar{South: !normal.WarmInNorthernSummer()}
-	if lat := r.Place.Latitude; !math.IsNaN(lat) && CalendarAt(lat) != c {
+	if lat := r.Place.Latitude; lat != nil && CalendarAt(*lat) != c {
 		return c, fmt.Errorf("%w: it is warmest about %s", ErrHemisphere, normal.Peak(2001).Format("2 January"))
 	}
 	return c, nil

@@ -98,7 +98,7 @@ func TestFreezeTableRefuses(t *testing.T) {
 
 // The calendar of a record is that of its warm season.
 func TestRecordCalendar(t *testing.T) {
-	warmIn := func(month time.Month, latitude float64) *climate.Record {
+	warmIn := func(month time.Month, latitude *float64) *climate.Record {
 		r := climate.NewRecord(climate.Place{Latitude: latitude}, climate.Date(2001, 1, 1), 3*365)
 		for i := range r.TMaxC {
 			apart := float64(r.Day(i) - climate.Date(2001, month, 15))
@@ -109,22 +109,22 @@ func TestRecordCalendar(t *testing.T) {
 	}
 	for _, c := range []struct {
 		month    time.Month
-		latitude float64
+		latitude *float64
 		south    bool
 		err      error
 	}{
-		{time.July, 40, false, nil},
-		{time.July, math.NaN(), false, nil},
-		{time.January, -40, true, nil},
-		{time.January, math.NaN(), true, nil},
-		{time.January, 40, true, climate.ErrHemisphere},
-		{time.July, -40, false, climate.ErrHemisphere},
+		{time.July, new(40.0), false, nil},
+		{time.July, nil, false, nil},
+		{time.January, new(-40.0), true, nil},
+		{time.January, nil, true, nil},
+		{time.January, new(40.0), true, climate.ErrHemisphere},
+		{time.July, new(-40.0), false, climate.ErrHemisphere},
 	} {
 		if got, err := warmIn(c.month, c.latitude).Calendar(); got.South != c.south || !errors.Is(err, c.err) {
-			t.Errorf("warm in %v at %g: south %v, %v", c.month, c.latitude, got.South, err)
+			t.Errorf("warm in %v at %v: south %v, %v", c.month, climate.Place{Latitude: c.latitude}, got.South, err)
 		}
 	}
-	if _, err := warmIn(time.July, 40).Until(climate.Date(2001, 3, 1)).Calendar(); !errors.Is(err, climate.ErrTooShort) {
+	if _, err := warmIn(time.July, new(40.0)).Until(climate.Date(2001, 3, 1)).Calendar(); !errors.Is(err, climate.ErrTooShort) {
 		t.Errorf("two months: %v", err)
 	}
 }

@@ -48,9 +48,21 @@ func FitNormal(first Day, values []float64, harmonics int) (Normal, error) {
 }
 
 // FitNormals is [FitNormal] for several series of the same days, of which the
-// harmonics and, on days that all have, their products are worked out once. All
-// must be as long as the first.
+// harmonics and, on days that all have, their products are worked out once. It
+// returns [ErrRecord] where they differ in length. It panics for a negative
+// number of harmonics.
 func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error) {
+	if harmonics < 0 {
+		panic(fmt.Sprintf("climate: %d harmonics", harmonics))
+	}
+	if len(series) == 0 {
+		return nil, nil
+	}
+	for _, y := range series {
+		if len(y) != len(series[0]) {
+			return nil, recordError(fmt.Sprintf("the series differ in length: %d and %d days", len(series[0]), len(y)))
+		}
+	}
 	k := 2*harmonics + 1
 	shared := newNormalEquations(k)
 	own := make([]normalEquations, len(series))
@@ -197,8 +209,11 @@ func (f Normal) Amplitude() float64 {
 }
 
 // Peak returns the day of the given year on which the annual (first) harmonic
-// is highest.
+// is highest. It panics for a course without harmonics, which has no peak.
 func (f Normal) Peak(year int) Day {
+	if len(f.Cos) == 0 || len(f.Sin) == 0 {
+		panic("climate: the peak of a normal course without harmonics")
+	}
 	start := Date(year, 1, 1)
 	angle := math.Atan2(f.Sin[0], f.Cos[0]) / (2 * math.Pi) * TropicalYear
 	ahead := math.Mod(angle-float64(start-normalEpoch), TropicalYear)
@@ -229,7 +244,7 @@ func (f Normal) Crossings(threshold float64, first, last Day) []Crossing {
 }
 
 // WarmInNorthernSummer reports whether a normal course peaks nearer to July than
-// to January.
+// to January. It panics where [Normal.Peak] does.
 func (f Normal) WarmInNorthernSummer() bool {
 	_, month, _ := f.Peak(2001).Date()
 	return month >= time.May && month <= time.October

@@ -1,22 +1,58 @@
 package climate
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 )
 
-// A Place is where a station stands. Values that are not known are NaN.
+// A Place is where a station stands. What is not known is nil: of the zero Place
+// that is everything.
 type Place struct {
 	Name       string
-	Latitude   float64 // degrees, north positive
-	Longitude  float64 // degrees, east positive
-	ElevationM float64 // metres above sea level
+	Latitude   *float64 // degrees, north positive
+	Longitude  *float64 // degrees, east positive
+	ElevationM *float64 // metres above sea level
 }
 
-// UnknownPlace returns a Place of which nothing is known.
-func UnknownPlace() Place {
-	return Place{Latitude: math.NaN(), Longitude: math.NaN(), ElevationM: math.NaN()}
+// Coordinates returns the latitude and longitude in degrees and the elevation in
+// metres; NaN for what is not known.
+func (p Place) Coordinates() (latitude, longitude, elevationM float64) {
+	or := func(v *float64) float64 {
+		if v == nil {
+			return math.NaN()
+		}
+		return *v
+	}
+	return or(p.Latitude), or(p.Longitude), or(p.ElevationM)
 }
+
+// String returns the name and what is known of the coordinates.
+func (p Place) String() string {
+	s := p.Name
+	for _, c := range []struct {
+		name, unit string
+		value      *float64
+	}{{"latitude", "", p.Latitude}, {"longitude", "", p.Longitude}, {"elevation", " m", p.ElevationM}} {
+		if c.value != nil {
+			s += fmt.Sprintf(", %s %g%s", c.name, *c.value, c.unit)
+		}
+	}
+	return strings.TrimPrefix(s, ", ")
+}
+
+// ErrNoLatitude is the error of a record whose latitude is not known.
+var ErrNoLatitude = errors.New("the latitude of the station is not known")
+
+// ErrRecord is the error of a record that [Record.Validate] refuses.
+var ErrRecord = errors.New("invalid record")
+
+// A recordError says what is wrong with a record.
+type recordError string
+
+func (e recordError) Error() string        { return string(e) }
+func (e recordError) Is(target error) bool { return target == ErrRecord }
 
 // A Record is the daily weather of one station: every series has one value a
 // civil day without a break from First on, NaN where it is missing.
@@ -71,19 +107,29 @@ func (r *Record) Missing(i int) bool {
 	return math.IsNaN(r.TMaxC[i]) || math.IsNaN(r.TMinC[i])
 }
 
-// Validate returns an error where the series differ in length or the place
-// cannot be on Earth.
+// Validate returns an error, [ErrRecord] to [errors.Is], where the series differ
+// in length, a value is infinite, or the place cannot be on Earth.
 func (r *Record) Validate() error {
 	n := r.Len()
 	if len(r.TMinC) != n || (r.PrecipMM != nil && len(r.PrecipMM) != n) {
-		return fmt.Errorf("the series of the record differ in length: %d highest, %d lowest temperatures, %d precipitation",
-			n, len(r.TMinC), len(r.PrecipMM))
+		return recordError(fmt.Sprintf("the series of the record differ in length: %d highest, %d lowest temperatures, %d precipitation",
+			n, len(r.TMinC), len(r.PrecipMM)))
 	}
-	if math.Abs(r.Place.Latitude) > 90 {
-		return fmt.Errorf("latitude %g is not between -90 and 90", r.Place.Latitude)
+	for _, series := range [][]float64{r.TMaxC, r.TMinC, r.PrecipMM} {
+		for i, v := range series {
+			if math.IsInf(v, 0) {
+				return recordError(fmt.Sprintf("a value of %s is infinite", r.Day(i)))
+			}
+		}
 	}
-	if math.Abs(r.Place.Longitude) > 180 {
-		return fmt.Errorf("longitude %g is not between -180 and 180", r.Place.Longitude)
+	latitude, longitude, elevation := r.Place.Coordinates()
+	switch {
+	case r.Place.Latitude != nil && !(math.Abs(latitude) <= 90):
+		return recordError(fmt.Sprintf("latitude %g is not between -90 and 90", latitude))
+	case r.Place.Longitude != nil && !(math.Abs(longitude) <= 180):
+		return recordError(fmt.Sprintf("longitude %g is not between -180 and 180", longitude))
+	case r.Place.ElevationM != nil && (math.IsNaN(elevation) || math.IsInf(elevation, 0)):
+		return recordError(fmt.Sprintf("elevation %g is not a number of metres", elevation))
 	}
 	return nil
 }

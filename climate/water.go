@@ -1,6 +1,9 @@
 package climate
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // HargreavesET0 returns the reference evapotranspiration of a day, mm, from its
 // mean temperature and the difference of its highest and lowest, °C, and the
@@ -14,32 +17,43 @@ func HargreavesET0(meanC, swingC, ra float64) float64 {
 }
 
 // A Seedbed is the top of the soil that a seed drinks from, taken for a bucket.
-// The zero value is not useful; see [Topsoil].
 type Seedbed struct {
-	CapacityMM float64 // water it holds between dry and full
+	CapacityMM float64 // water it holds between dry and full, above 0
 	StallShare float64 // share of the capacity under which a seed stalls
 }
 
-// Topsoil is a seedbed of 25 mm of loam: 0.16 of its volume is water that a
+// Topsoil returns a seedbed of 25 mm of loam: 0.16 of its volume is water that a
 // plant can take (FAO-56 Table 19 has 0.13–0.18 for loams, from memory), and a
 // seed stalls under a quarter of it: an assumption (M).
-var Topsoil = Seedbed{CapacityMM: 25 * 0.16, StallShare: 0.25}
+func Topsoil() Seedbed { return Seedbed{CapacityMM: 25 * 0.16, StallShare: 0.25} }
 
-// Moist returns for each day of a record whether a seedbed that nobody waters is
+// Moist returns for each day of a record whether a seedbed without irrigation is
 // moist enough at the end of the day for a seed to go on, and the water, mm, that
 // would have kept it so: what evaporates beyond the rain. Wet ground loses the
 // reference evapotranspiration, drying ground its share of it, through the day:
 //
 //	W' = min(capacity, W + rain) exp(−ET0 / capacity)
 //
-// The record needs rain and a latitude; a day without rain in the record counts
-// as dry, one without a temperature as one without evaporation.
-func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64) {
+// A day without rain in the record counts as dry, one without a temperature as
+// one without evaporation. It returns [ErrNoLatitude] where that is not known,
+// and [ErrRecord] for a record that [Record.Validate] refuses. It panics for a
+// seedbed that holds no water, such as the zero value.
+func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64, err error) {
+	if !(b.CapacityMM > 0) {
+		panic(fmt.Sprintf("climate: a seedbed that holds %g mm", b.CapacityMM))
+	}
+	if err := r.Validate(); err != nil {
+		return nil, nil, err
+	}
+	if r.Place.Latitude == nil {
+		return nil, nil, ErrNoLatitude
+	}
+	latitude := *r.Place.Latitude
 	n := r.Len()
 	moist, needMM = make([]bool, n), make([]float64, n)
 	water := b.CapacityMM
 	for i := range moist {
-		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ExtraterrestrialRadiation(r.Place.Latitude, r.Day(i).YearDay()))
+		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
 		if math.IsNaN(et) {
 			et = 0
 		}
@@ -51,5 +65,5 @@ func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64) {
 		moist[i] = water >= b.StallShare*b.CapacityMM
 		needMM[i] = math.Max(0, et-rain)
 	}
-	return moist, needMM
+	return moist, needMM, nil
 }

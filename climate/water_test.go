@@ -25,13 +25,16 @@ func TestHargreavesLimits(t *testing.T) {
 }
 
 func TestSeedbed(t *testing.T) {
-	r := NewRecord(Place{Latitude: 35}, Date(2020, 9, 1), 12)
+	r := NewRecord(Place{Latitude: new(35.0)}, Date(2020, 9, 1), 12)
 	r.PrecipMM = make([]float64, 12)
 	for i := range r.TMaxC {
 		r.TMaxC[i], r.TMinC[i] = 30, 18
 	}
 	r.PrecipMM[7] = 10
-	moist, need := Topsoil.Moist(r)
+	moist, need, err := Topsoil().Moist(r)
+	if err != nil {
+		t.Fatal(err)
+	}
 	if !moist[0] {
 		t.Error("a full seedbed is dry after a day")
 	}
@@ -52,7 +55,10 @@ func TestSeedbed(t *testing.T) {
 	}
 	// More rain never dries the bed.
 	r.PrecipMM[3] = 5
-	wetter, _ := Topsoil.Moist(r)
+	wetter, _, err := Topsoil().Moist(r)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for i := range moist {
 		if moist[i] && !wetter[i] {
 			t.Errorf("day %d is drier after more rain", i)

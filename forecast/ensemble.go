@@ -63,7 +63,10 @@ func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM flo
 	}
 	beds := make([]bed, len(e.members))
 	for i, m := range e.members {
-		beds[i].moist, beds[i].need = climate.Topsoil.Moist(m.Record)
+		var err error
+		if beds[i].moist, beds[i].need, err = climate.Topsoil().Moist(m.Record); err != nil {
+			return nil, 0, err
+		}
 	}
 	totals := make([]float64, len(e.members))
 	for d := from; d < from+climate.Day(days); d++ {

@@ -18,7 +18,7 @@ import (
 func handStation(t *testing.T, freeze climate.Day, soilAt func(climate.Day) float64) *Station {
 	t.Helper()
 	first, last := climate.Date(2020, time.January, 10), climate.Date(2021, time.June, 30)
-	rec := climate.NewRecord(climate.Place{Latitude: 40}, first, int(last-first)+1)
+	rec := climate.NewRecord(climate.Place{Latitude: new(40.0)}, first, int(last-first)+1)
 	s := &Station{Record: rec, Filled: make([]bool, rec.Len()), Soil: &soil.Curve{First: first}}
 	for i := range rec.TMaxC {
 		rec.TMaxC[i], rec.TMinC[i] = 20, 10
@@ -371,7 +371,7 @@ func TestRunningSeasonIsDropped(t *testing.T) {
 func TestSouthernHemisphere(t *testing.T) {
 	north := station(t, 5, 0, 25)
 	rec := *north.Record
-	rec.Place.Latitude = -rec.Place.Latitude
+	rec.Place.Latitude = new(-*rec.Place.Latitude)
 	rec.First += 184
 	south, err := NewStation(&rec)
 	if err != nil {
@@ -423,13 +423,13 @@ func TestNewStationRefuses(t *testing.T) {
 		return &r
 	}
 	tropics := weather.Piedmont()
-	tropics.Place.Latitude, tropics.Amplitude, tropics.Mean = 0.5, 0.4, 26
+	tropics.Place.Latitude, tropics.Amplitude, tropics.Mean = new(0.5), 0.4, 26
 	for name, c := range map[string]struct {
 		rec  *climate.Record
 		want error
 	}{
 		"forty days":     {good.Until(good.First + 39), climate.ErrTooShort},
-		"wrong half":     {with(func(r *climate.Record) { r.Place.Latitude = -36 }), ErrHemisphere},
+		"wrong half":     {with(func(r *climate.Record) { r.Place.Latitude = new(-36.0) }), ErrHemisphere},
 		"at the equator": {weather.Generate(tropics, 1, climate.Date(2001, 1, 1), climate.Date(2004, 12, 31)), ErrNoAutumn},
 	} {
 		if _, err := NewStation(c.rec); !errors.Is(err, c.want) {
@@ -437,8 +437,8 @@ func TestNewStationRefuses(t *testing.T) {
 		}
 	}
 	for name, rec := range map[string]*climate.Record{
-		"latitude 95": with(func(r *climate.Record) { r.Place.Latitude = 95 }),
-		"no latitude": with(func(r *climate.Record) { r.Place.Latitude = math.NaN() }),
+		"latitude 95": with(func(r *climate.Record) { r.Place.Latitude = new(95.0) }),
+		"no latitude": with(func(r *climate.Record) { r.Place.Latitude = nil }),
 		"uneven":      with(func(r *climate.Record) { r.TMinC = r.TMinC[1:] }),
 	} {
 		if _, err := NewStation(rec); err == nil {

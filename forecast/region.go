@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"context"
+	"errors"
 	"iter"
 	"runtime"
 	"sync"
@@ -16,13 +17,17 @@ type Site interface {
 	Station(context.Context) (*Station, error)
 }
 
+// ErrNoStation is the error of a [Site] that gives neither a station nor an
+// error.
+var ErrNoStation = errors.New("the site gave no station")
+
 // RegionOptions say what is asked of every station. The zero value asks for the
 // window of perennial ryegrass, as many stations at a time as there are
 // processors.
 type RegionOptions struct {
-	Options []Options   // one a species; nil: the zero Options
-	AsOf    climate.Day // the season told, where the options name none, is the one at or after it; 0: of each record its last day
-	Jobs    int         // stations worked on at a time; 0: as many as there are processors
+	Options []Options    // one a species; nil: the zero Options
+	AsOf    *climate.Day // the season, where the options name none, is the one at or after it; nil: of each record its last day
+	Jobs    int          // stations worked on at a time; 0: as many as there are processors
 }
 
 // SiteDates are the dates of every species at one site.
@@ -92,13 +97,16 @@ func (o *RegionOptions) at(ctx context.Context, site Site) (*Station, []*Window,
 	if err != nil {
 		return nil, nil, err
 	}
+	if s == nil {
+		return nil, nil, ErrNoStation
+	}
 	asked := o.Options
 	if asked == nil {
 		asked = make([]Options, 1)
 	}
-	asOf := o.AsOf
-	if asOf == 0 {
-		asOf = s.Record.Last()
+	asOf := s.Record.Last()
+	if o.AsOf != nil {
+		asOf = *o.AsOf
 	}
 	windows := make([]*Window, len(asked))
 	for i, x := range asked {

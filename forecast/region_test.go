@@ -132,13 +132,34 @@ func TestRegionStops(t *testing.T) {
 	t.Errorf("%d goroutines, %d before", runtime.NumGoroutine(), before)
 }
 
+// 1 January 1970 is a day like any other: nil alone stands for the record's last.
 func TestRegionAsOf(t *testing.T) {
 	sites, _ := drawnSites(1)
-	for asOf, want := range map[climate.Day]int{0: 2008, climate.Date(2011, 3, 1): 2011} {
-		for d := range Region(context.Background(), slices.Values(sites), RegionOptions{AsOf: asOf}) {
-			if d.Err != nil || d.Windows[0].Season != want {
-				t.Errorf("as of %v: %v, want season %d", asOf, d.Err, want)
+	for _, c := range []struct {
+		asOf *climate.Day
+		want int
+	}{{nil, 2008}, {new(climate.Date(2011, 3, 1)), 2011}, {new(climate.Date(1970, 1, 1)), 1970}} {
+		for d := range Region(context.Background(), slices.Values(sites), RegionOptions{AsOf: c.asOf}) {
+			if d.Err != nil || d.Windows[0].Season != c.want {
+				t.Errorf("as of %v: season %d, %v, want season %d", c.asOf, d.Windows[0].Season, d.Err, c.want)
 			}
 		}
 	}
 }
+
+// A site that gives neither a station nor an error is an error of its own.
+func TestRegionSiteWithoutStation(t *testing.T) {
+	n := 0
+	for d := range Region(context.Background(), slices.Values([]emptySite{{}, {}}), RegionOptions{}) {
+		if n++; !errors.Is(d.Err, ErrNoStation) || d.Station != nil {
+			t.Errorf("%v, %v", d.Station, d.Err)
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d sites of 2", n)
+	}
+}
+
+type emptySite struct{}
+
+func (emptySite) Station(context.Context) (*Station, error) { return nil, nil }

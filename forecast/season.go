@@ -113,7 +113,10 @@ func (s *Station) growth(o *Options) growth {
 		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
 	if o.Unwatered {
-		moist, _ := climate.Topsoil.Moist(s.Record)
+		moist, _, err := climate.Topsoil().Moist(s.Record)
+		if err != nil {
+			panic("forecast: " + err.Error()) // the record of a station is valid and has its latitude
+		}
 		g.moist = make([]float64, n+1)
 		for i := range moist {
 			g.moist[i+1] = g.moist[i]

@@ -16,7 +16,7 @@ import (
 // warmer as asked.
 func sensors(t *testing.T, warmer float64) *forecast.Station {
 	t.Helper()
-	rec := climate.NewRecord(climate.Place{Latitude: 40}, climate.Date(2001, 1, 1), 20*365)
+	rec := climate.NewRecord(climate.Place{Latitude: new(40.0)}, climate.Date(2001, 1, 1), 20*365)
 	at5, at10 := make([]float64, rec.Len()), make([]float64, rec.Len())
 	for i := range at5 {
 		d := rec.Day(i)

@@ -1,7 +1,6 @@
 package forecast
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -31,7 +30,7 @@ type Station struct {
 const minAmplitude = 2.5
 
 // ErrNoLatitude is the error of a record whose latitude is not known.
-var ErrNoLatitude = errors.New("the latitude of the station is not known")
+var ErrNoLatitude = climate.ErrNoLatitude
 
 // NewStation makes a record ready. The record needs a latitude and enough of
 // the year to know its normal course: [ErrNoLatitude] and [climate.ErrTooShort]
@@ -41,9 +40,10 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err := rec.Validate(); err != nil {
 		return nil, err
 	}
-	if math.IsNaN(rec.Place.Latitude) {
+	if rec.Place.Latitude == nil {
 		return nil, ErrNoLatitude
 	}
+	latitude := *rec.Place.Latitude
 	air, filled, err := climate.Fill(rec)
 	if err != nil {
 		return nil, err
@@ -52,18 +52,18 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Station{Record: air, Filled: filled, Calendar: climate.CalendarAt(rec.Place.Latitude)}
+	s := &Station{Record: air, Filled: filled, Calendar: climate.CalendarAt(latitude)}
 	if err := s.setSoil(curve); err != nil {
 		return nil, err
 	}
 	if a := s.Normal10C.Amplitude(); a < minAmplitude {
 		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
-			ErrNoAutumn, rec.Place.Latitude, a)
+			ErrNoAutumn, latitude, a)
 	}
 	if north := s.Normal10C.WarmInNorthernSummer(); north == s.Calendar.South {
 		half := map[bool]string{true: "northern", false: "southern"}
 		return nil, fmt.Errorf("%w: it is warmest about %s, in summer of the %s hemisphere, but its latitude is %.1f",
-			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], rec.Place.Latitude)
+			ErrHemisphere, s.Normal10C.Peak(rec.Last().Year()).Format("2 January"), half[north], latitude)
 	}
 	return s, nil
 }

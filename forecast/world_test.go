@@ -33,7 +33,7 @@ func realStation(t *testing.T, name string, latitude float64) *forecast.Station 
 	if err != nil {
 		t.Fatal(err)
 	}
-	file.Record.Place.Latitude = latitude
+	file.Record.Place.Latitude = &latitude
 	rec, _, err := check.Clean(file.Record)
 	if err != nil {
 		t.Fatal(err)
@@ -185,7 +185,7 @@ func TestSeattle(t *testing.T) {
 	if file.Unit != recordfile.Celsius || file.Record.Len() != 1461 {
 		t.Errorf("%d days in %s", file.Record.Len(), file.Unit)
 	}
-	file.Record.Place.Latitude = 47.61
+	file.Record.Place.Latitude = new(47.61)
 	s, err := forecast.NewStation(file.Record)
 	if err != nil {
 		t.Fatal(err)

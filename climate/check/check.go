@@ -6,7 +6,8 @@
 // tests, with others that need neighbours, flagged 0.24 % of the values, 1–2 %
 // of them wrongly (S).
 //
-// Start with [Clean].
+// Start with [Clean]. The single tests take a record whose series are as long as
+// each other.
 package check
 
 import (
@@ -66,9 +67,15 @@ func Tests() []Test {
 var ErrUnitChange = errors.New("the unit of the temperatures changes within the record")
 
 // Clean runs every test on what those before it left, and returns a copy of the
-// record in which what is not believed is missing, and the suspect values. It returns
-// [ErrUnitChange] where [UnitChange] finds one.
+// record in which suspect values are missing, and the suspect values. It returns
+// [climate.ErrRecord] for series that [climate.Record.Validate] refuses, and
+// [ErrUnitChange] where [UnitChange] finds one. The place does not matter.
 func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
+	placeless := *r
+	placeless.Place = climate.Place{}
+	if err := placeless.Validate(); err != nil {
+		return nil, nil, err
+	}
 	if d, ok := UnitChange(r); ok {
 		return nil, []Suspect{d}, fmt.Errorf("%w: %s", ErrUnitChange, d.Reason)
 	}

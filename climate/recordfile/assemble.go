@@ -28,8 +28,8 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.decideDates(); err != nil {
 		return nil, err
 	}
-	if until := p.options.Until; until != 0 && p.form == formDayMonth {
-		if p.obs = slices.DeleteFunc(p.obs, func(o observation) bool { return o.date.day > until }); len(p.obs) == 0 {
+	if until := p.options.Until; until != nil && p.form == formDayMonth {
+		if p.obs = slices.DeleteFunc(p.obs, func(o observation) bool { return o.date.day > *until }); len(p.obs) == 0 {
 			return nil, p.nothingBefore()
 		}
 	}
@@ -62,7 +62,7 @@ func (p *parser) assemble() (*File, error) {
 }
 
 func (p *parser) nothingBefore() error {
-	return &Error{Kind: Empty, File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", p.options.Until)}
+	return &Error{Kind: Empty, File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", *p.options.Until)}
 }
 
 // fillIn puts the observations on their days, in the units of the file.

@@ -27,9 +27,9 @@ type Options struct {
 	// date, year, month, day, tmax, tmin, precip, station, element and value,
 	// the values names of the header or numbers from 1.
 	Columns map[string]string
-	// Until is the last day to read, 0 for all: what later rows hold is not
-	// looked at.
-	Until climate.Day
+	// Until is the last day to read; nil: all. What later rows hold is not looked
+	// at.
+	Until *climate.Day
 
 	reflected bool  // decode every row by gocsv, for comparison
 	most      int64 // bytes of text, 0: maxTextBytes
@@ -97,7 +97,7 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 			return nil, ioError(name, err)
 		}
 	}
-	p := &parser{file: name, layout: l, options: o, place: climate.UnknownPlace(), obs: make([]observation, 0, 1<<14)}
+	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
 	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation), l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
 	p.preamble(head)
 	if err := p.rows(in); err != nil {
@@ -354,7 +354,7 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
-	if until := p.options.Until; until != 0 && p.form != formDayMonth && d.day > until {
+	if until := p.options.Until; until != nil && p.form != formDayMonth && d.day > *until {
 		p.later++
 		return nil
 	}
@@ -526,9 +526,9 @@ func (p *parser) stationList() string {
 
 // placeOf takes the place of the station from its row.
 func (p *parser) placeOf(r *row) {
-	set := func(to *float64, c *reading) {
+	set := func(to **float64, c *reading) {
 		if v, ok := c.temperature(p.layout.decimalComma); ok && !math.IsNaN(v) {
-			*to = v
+			*to = &v
 		}
 	}
 	set(&p.place.Latitude, &r.Latitude)

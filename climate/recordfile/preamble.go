@@ -26,13 +26,13 @@ const metresPerFoot = 0.3048
 func (p *parser) preamble(head []byte) {
 	lines := strings.SplitN(string(head), "\n", p.layout.skip+1)[:p.layout.skip]
 	for i, line := range lines {
-		set := func(to *float64, in *regexp.Regexp) {
+		set := func(to **float64, in *regexp.Regexp) {
 			if m := in.FindStringSubmatch(line); m != nil {
 				if v, err := strconv.ParseFloat(m[1], 64); err == nil {
 					if len(m) > 2 && m[2] != "" {
 						v *= metresPerFoot
 					}
-					*to = v
+					*to = &v
 				}
 			}
 		}
@@ -59,11 +59,11 @@ func (p *parser) placeTable(names, values []string) {
 			case m.role == roleName && value != "":
 				p.place.Name = value
 			case m.role == roleLatitude && ok:
-				p.place.Latitude = v
+				p.place.Latitude = &v
 			case m.role == roleLongitude && ok:
-				p.place.Longitude = v
+				p.place.Longitude = &v
 			case m.role == roleElevation && ok:
-				p.place.ElevationM = v
+				p.place.ElevationM = &v
 			}
 		}
 	}

@@ -10,9 +10,9 @@ import (
 // WriteCSV writes a generated record as a plain station file, its place in the
 // lines before the header.
 func WriteCSV(w io.Writer, r *climate.Record) error {
-	p := r.Place
+	latitude, longitude, elevation := r.Place.Coordinates()
 	_, err := fmt.Fprintf(w, "Station Name: %s\nLatitude: %g, Longitude: %g\nElevation: %g m\ndate,tmax_c,tmin_c,prcp_mm\n",
-		p.Name, p.Latitude, p.Longitude, p.ElevationM)
+		r.Place.Name, latitude, longitude, elevation)
 	for i := 0; i < r.Len() && err == nil; i++ {
 		_, err = fmt.Fprintf(w, "%s,%.1f,%.1f,%.1f\n", r.Day(i), r.TMaxC[i], r.TMinC[i], r.PrecipMM[i])
 	}

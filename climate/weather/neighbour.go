@@ -14,9 +14,9 @@ func Neighbour(number int) Climate {
 	c := Piedmont()
 	north := between(-4.4, 5.6) // degrees of latitude
 	c.Place.Name = fmt.Sprintf("Sample field %d (invented)", number)
-	c.Place.Latitude = hundredths(c.Place.Latitude + north)
-	c.Place.Longitude = hundredths(c.Place.Longitude + between(-7, 7))
-	c.Place.ElevationM = float64(int(between(5, 600)))
+	c.Place.Latitude = new(hundredths(*c.Place.Latitude + north))
+	c.Place.Longitude = new(hundredths(*c.Place.Longitude + between(-7, 7)))
+	c.Place.ElevationM = new(float64(int(between(5, 600))))
 	c.Mean += -0.75*north + between(-0.8, 0.8)
 	c.Amplitude += 0.3*north + between(-0.5, 0.5)
 	c.WinterSD += 0.12 * north

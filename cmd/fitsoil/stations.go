@@ -59,7 +59,7 @@ func load(dir string) ([]*station, error) {
 }
 
 func newStation(x *sensors.Station) (*station, error) {
-	s := &station{name: x.Name, latitude: x.Record.Place.Latitude, longitude: x.Record.Place.Longitude, observed: [2][]float64{x.Soil5C, x.Soil10C}}
+	s := &station{name: x.Name, latitude: *x.Record.Place.Latitude, longitude: *x.Record.Place.Longitude, observed: [2][]float64{x.Soil5C, x.Soil10C}}
 	rain := make([]float64, x.Record.Len())
 	for i, r := range x.Record.PrecipMM {
 		if r > 0 {
@@ -86,7 +86,7 @@ func inputs(air *climate.Record, filled []bool, rain []float64) []day {
 	for i := range mean {
 		mean[i] = (air.TMaxC[i] + air.TMinC[i]) / 2
 		swing[i] = air.TMaxC[i] - air.TMinC[i]
-		ra[i] = climate.ExtraterrestrialRadiation(air.Place.Latitude, air.Day(i).YearDay())
+		ra[i] = climate.ExtraterrestrialRadiation(*air.Place.Latitude, air.Day(i).YearDay())
 		total += mean[i]
 	}
 	start := func(x []float64) float64 {
@@ -114,7 +114,7 @@ func inputs(air *climate.Record, filled []bool, rain []float64) []day {
 			year: year, month: month, usable: !filled[i] && i >= spinUpDays, ema: ema,
 			swing: swing[i], swing8: swing8[i], ra: ra[i], ra10: ra10[i], ra40: ra40[i],
 			phase: 2 * math.Pi * float64(air.Day(i).YearDay()) / climate.TropicalYear,
-			rain3: rain3[i], rain20: rain20[i], meanAir: total / float64(n), latitude: air.Place.Latitude,
+			rain3: rain3[i], rain20: rain20[i], meanAir: total / float64(n), latitude: *air.Place.Latitude,
 		}
 	}
 	return days

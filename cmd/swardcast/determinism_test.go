@@ -95,7 +95,7 @@ func demoRecord(t *testing.T) *climate.Record {
 // recordText writes a record as a plain file, blank where it is missing.
 func recordText(r *climate.Record) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Latitude: %g\ndate,tmax_c,tmin_c,prcp_mm\n", r.Place.Latitude)
+	fmt.Fprintf(&b, "Latitude: %g\ndate,tmax_c,tmin_c,prcp_mm\n", *r.Place.Latitude)
 	cell := func(v float64) string {
 		if math.IsNaN(v) {
 			return ""
@@ -164,7 +164,7 @@ func TestLeapDaysAndNewYear(t *testing.T) {
 func mirrored(r *climate.Record) *climate.Record {
 	north, south := climate.Calendar{}, climate.Calendar{South: true}
 	place := r.Place
-	place.Latitude = -place.Latitude
+	place.Latitude = new(-*place.Latitude)
 	from, to := climate.Date(r.First.Year()+1, 1, 1), r.Last()+184
 	if n := north.First(r.First.Year()); n < r.First {
 		from = climate.Date(r.First.Year()+2, 1, 1)

@@ -31,7 +31,7 @@ func exampleFolder(t testing.TB) {
 	}
 	station := func(name string, latitude float64, seed uint64) {
 		c := weather.Piedmont()
-		c.Place = climate.Place{Name: name + " (invented)", Latitude: latitude, Longitude: -84.6, ElevationM: 250}
+		c.Place = climate.Place{Name: name + " (invented)", Latitude: &latitude, Longitude: new(-84.6), ElevationM: new(250.0)}
 		c.Mean -= 0.6 * (latitude - 35) // colder by as much as the latitude is farther
 		var b bytes.Buffer
 		if err := weather.WriteCSV(&b, weather.Generate(c, seed, climate.Date(2010, 1, 1), climate.Date(2026, 10, 12))); err != nil {

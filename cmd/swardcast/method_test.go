@@ -191,8 +191,8 @@ func TestMethodTables(t *testing.T) {
 		equal("dormancy", r[3], h.Dormancy.TempC)
 		equal("dormancy depth", r[4], float64(h.Dormancy.Depth))
 	}
-	bucket := fmt.Sprintf("C = %g mm", climate.Topsoil.CapacityMM)
-	if !strings.Contains(doc, bucket) || climate.Topsoil.StallShare != 0.25 {
+	bucket := fmt.Sprintf("C = %g mm", climate.Topsoil().CapacityMM)
+	if !strings.Contains(doc, bucket) || climate.Topsoil().StallShare != 0.25 {
 		t.Errorf("docs/method.md does not say %s and a quarter of it", bucket)
 	}
 }

@@ -174,7 +174,7 @@ func TestWidth(t *testing.T) {
 // The same weather all year round: no autumn to sow in.
 func TestEquator(t *testing.T) {
 	c := weather.Piedmont()
-	c.Place = climate.Place{Name: "Lantern Cay (invented)", Latitude: 0.4, Longitude: -150, ElevationM: 3}
+	c.Place = climate.Place{Name: "Lantern Cay (invented)", Latitude: new(0.4), Longitude: new(-150.0), ElevationM: new(3.0)}
 	c.Mean, c.Amplitude, c.SummerSD, c.WinterSD, c.Outbreaks = 26.5, 0.4, 0.8, 0.8, 0
 	var file bytes.Buffer
 	if err := weather.WriteCSV(&file, weather.Generate(c, 1, demo.First, demo.Last)); err != nil {

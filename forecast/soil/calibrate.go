@@ -89,7 +89,13 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if len(readings) > MaxReadings {
 		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
 	}
-	c := &Calibration{calendar: climate.CalendarAt(air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
+	if err := air.Validate(); err != nil {
+		return nil, err
+	}
+	if air.Place.Latitude == nil {
+		return nil, climate.ErrNoLatitude
+	}
+	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
 	c.siteCov = mat.NewSymDense(len(SitePatterns), nil)
 	for k := range SitePatterns {
 		c.siteCov.SetSym(k, k, 1)

@@ -87,6 +87,12 @@ var (
 // newState returns the state before the first day of a record, after
 // normal weather.
 func newState(r *climate.Record, known func(day int) bool) (*state, error) {
+	if err := r.Validate(); err != nil {
+		return nil, err
+	}
+	if r.Place.Latitude == nil {
+		return nil, climate.ErrNoLatitude
+	}
 	air := make([]float64, r.Len())
 	for i := range air {
 		air[i] = (r.TMaxC[i] + r.TMinC[i]) / 2
@@ -98,7 +104,7 @@ func newState(r *climate.Record, known func(day int) bool) (*state, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &state{day: r.First - spinUp, ra: radiation(r.Place.Latitude)}
+	m := &state{day: r.First - spinUp, ra: radiation(*r.Place.Latitude)}
 	before := normal.Series(m.day, spinUp)
 	t, ra := before[0], m.ra[m.day.YearDay()]
 	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra

@@ -84,7 +84,7 @@ func TestResidual(t *testing.T) {
 
 func generated(t testing.TB, latitude float64) *climate.Record {
 	c := weather.Piedmont()
-	c.Place.Latitude = latitude
+	c.Place.Latitude = &latitude
 	return weather.Generate(c, 1, climate.Date(2001, 1, 1), climate.Date(2006, 12, 31))
 }
 

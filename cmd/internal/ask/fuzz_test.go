@@ -174,12 +174,13 @@ func FuzzPlaces(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := ReadPlaces(bytes.NewReader(text), "x")
 		for key, s := range list {
-			outside := math.Abs(s.Latitude) > 90 || math.Abs(s.Longitude) > 180 || math.IsInf(s.ElevationM, 0)
+			latitude, longitude, elevation := s.Coordinates()
+			outside := math.Abs(latitude) > 90 || math.Abs(longitude) > 180 || math.IsInf(elevation, 0)
 			if err != nil || key == "" || outside {
 				t.Fatalf("%q: %+v, %v", key, s, err)
 			}
-			p := climate.Place{Name: "own", Latitude: 1, Longitude: 2, ElevationM: 3}
-			if s.Over(&p); p.Name == "" || math.IsNaN(p.Latitude+p.Longitude+p.ElevationM) {
+			p := climate.Place{Name: "own", Latitude: new(1.0), Longitude: new(2.0), ElevationM: new(3.0)}
+			if s.Over(&p); p.Name == "" || p.Latitude == nil || p.Longitude == nil || p.ElevationM == nil {
 				t.Fatalf("%+v over what is known gives %+v", s, p)
 			}
 		}

@@ -45,10 +45,10 @@ func (s *StationPlace) Over(p *climate.Place) {
 		p.Name = s.Name
 	}
 	for _, v := range []struct {
-		to   *float64
-		told float64
+		to   **float64
+		told *float64
 	}{{&p.Latitude, s.Latitude}, {&p.Longitude, s.Longitude}, {&p.ElevationM, s.ElevationM}} {
-		if !math.IsNaN(v.told) {
+		if v.told != nil {
 			*v.to = v.told
 		}
 	}
@@ -99,18 +99,17 @@ func ReadPlaces(r io.Reader, file string) (Places, error) {
 		s := StationPlace{Place: climate.Place{Name: strings.TrimSpace(row.Name)}}
 		for _, c := range []struct {
 			column, cell string
-			to           *float64
+			to           **float64
 			limit        float64
 		}{
 			{"latitude", row.Latitude, &s.Latitude, 90}, {"longitude", row.Longitude, &s.Longitude, 180}, {"elevation_m", row.Elevation, &s.ElevationM, 9000},
 		} {
-			*c.to = math.NaN()
 			if cell := strings.TrimSpace(c.cell); cell != "" {
 				v, err := strconv.ParseFloat(cell, 64)
 				if err != nil || !(math.Abs(v) <= c.limit) {
 					return nil, t.Fault(c.column, "%s is no %s between %g and %g", quotedText(cell), strings.TrimSuffix(c.column, "_m"), -c.limit, c.limit)
 				}
-				*c.to = v
+				*c.to = &v
 			}
 		}
 		if u := strings.TrimSpace(row.Unit); u != "" {

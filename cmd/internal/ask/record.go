@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"path/filepath"
 	"strings"
 
@@ -50,7 +49,7 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	in := &Input{Name: name}
 	o := how.Options
 	if how.AsOf != nil {
-		o.Until = *how.AsOf
+		o.Until = how.AsOf
 	}
 	var err error
 	if in.File, err = recordfile.Read(r, name, o); err != nil {
@@ -147,7 +146,7 @@ var ErrNoLatitude = errors.New("the file does not give the latitude of the stati
 // NeedLatitude returns the error of a record without a latitude, nil for one that
 // has it.
 func (in *Input) NeedLatitude(hint string) error {
-	if math.IsNaN(in.Checked.Place.Latitude) {
+	if in.Checked.Place.Latitude == nil {
 		return cli.Dataf(hint, "%s: %w", in.Name, ErrNoLatitude)
 	}
 	return nil
@@ -171,7 +170,7 @@ func (in *Input) Ready() (*Station, error) {
 		return nil, cli.Dataf("at least a year is needed for the soil, five autumns for a safe date",
 			"%s: the record has %d days, from %s to %s: %w", in.Name, rec.Len(), rec.First, rec.Last(), err)
 	case errors.Is(err, forecast.ErrHemisphere):
-		return nil, cli.Dataf(fmt.Sprintf("--lat %g", -rec.Place.Latitude), "%s: %w", in.Name, err)
+		return nil, cli.Dataf(fmt.Sprintf("--lat %g", -*rec.Place.Latitude), "%s: %w", in.Name, err)
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", in.Name, err)
 	}

@@ -52,13 +52,13 @@ func (s *StationFlags) DeclareProbe(f *pflag.FlagSet) {
 // place overrides what the file says with what the flags say.
 func (s *StationFlags) place(p *climate.Place) {
 	if len(s.Lats) > 0 {
-		p.Latitude = s.Lats[0]
+		p.Latitude = &s.Lats[0]
 	}
 	if s.flags.Changed("lon") {
-		p.Longitude = s.lon
+		p.Longitude = &s.lon
 	}
 	if s.flags.Changed("elevation") {
-		p.ElevationM = s.elevation
+		p.ElevationM = &s.elevation
 	}
 	if s.flags.Changed("name") {
 		p.Name = s.name

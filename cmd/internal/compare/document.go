@@ -164,7 +164,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			return words.Percent(x.Chance) + " " + bracketed(x)
 		})
 		addColumn(&safe, name, fmt.Sprint(s.Season), func(i int) string { return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe) })
-		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", s.In.Checked.Place.Latitude), fmt.Sprint(len(s.Ensemble.Years)),
+		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *s.In.Checked.Place.Latitude), fmt.Sprint(len(s.Ensemble.Years)),
 			fmt.Sprintf("%s to %s", u.LongDate(s.In.Checked.First), u.LongDate(s.In.Checked.Last()))})
 	}
 	d.Sections = []report.Section{

@@ -31,7 +31,7 @@ func New(in *ask.Input, thresholdsC []float64, season int, o climate.FreezeOptio
 	if err != nil {
 		hint := ""
 		if errors.Is(err, climate.ErrHemisphere) {
-			hint = fmt.Sprintf("--lat %g", -in.Checked.Place.Latitude)
+			hint = fmt.Sprintf("--lat %g", -*in.Checked.Place.Latitude)
 		}
 		return nil, cli.Dataf(hint, "%s: %w", in.Name, err)
 	}

@@ -90,11 +90,11 @@ type Calendar struct {
 
 // NewCalendar names a calendar.
 func NewCalendar(u words.System, in *ask.Station, o *forecast.Options, sow climate.Day, season int, events []Event) *Calendar {
-	place := in.Checked.Place
+	latitude, longitude, _ := in.Checked.Place.Coordinates()
 	return &Calendar{
 		Name:     fmt.Sprintf("%s sown on %s, %s", words.Capital(o.Species.Name), u.LongDate(sow), in.DisplayName()),
 		Place:    in.DisplayName(),
-		Position: fmt.Sprintf("%.4f %.4f", place.Latitude, place.Longitude),
+		Position: fmt.Sprintf("%.4f %.4f", latitude, longitude),
 		AsOf:     in.AsOf, Last: in.Calendar.Last(season),
 		Footer: []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]},
 		Events: events,

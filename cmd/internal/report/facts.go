@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"swardcast/climate"
@@ -51,11 +50,11 @@ func ModelFacts(in *ask.Station, o *forecast.Options, u words.System) []Item {
 func StationFacts(in *ask.Input, u words.System) []Item {
 	p := in.Checked.Place
 	place := in.DisplayName()
-	if !math.IsNaN(p.Latitude) {
-		place += fmt.Sprintf(", latitude %g", p.Latitude)
+	if p.Latitude != nil {
+		place += fmt.Sprintf(", latitude %g", *p.Latitude)
 	}
-	if !math.IsNaN(p.Longitude) {
-		place += fmt.Sprintf(", longitude %g", p.Longitude)
+	if p.Longitude != nil {
+		place += fmt.Sprintf(", longitude %g", *p.Longitude)
 	}
 	f := in.File
 	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,

@@ -29,9 +29,9 @@ type DroppedJSON struct {
 // Station describes the station. The seasons used are those that every
 // window uses; one dropped for a single species is listed with its name.
 func Station(in *ask.Input, windows ...*forecast.Window) StationJSON {
-	p := in.Checked.Place
+	latitude, longitude, elevation := in.Checked.Place.Coordinates()
 	s := StationJSON{
-		Name: in.DisplayName(), Latitude: words.Number(p.Latitude), Longitude: words.Number(p.Longitude), ElevationM: words.Number(p.ElevationM),
+		Name: in.DisplayName(), Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
 		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit),
 	}
 	if len(windows) > 0 {

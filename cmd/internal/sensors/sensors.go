@@ -108,7 +108,7 @@ func newStation(p place, obs []observation) (*Station, error) {
 	n := int(last-first) + 1
 	nan := []float64{math.NaN()}
 	s := &Station{Name: p.Station, Soil5C: slices.Repeat(nan, n), Soil10C: slices.Repeat(nan, n)}
-	rec := climate.NewRecord(climate.Place{Name: p.Station, Latitude: p.Latitude, Longitude: p.Longitude, ElevationM: math.NaN()}, first, n)
+	rec := climate.NewRecord(climate.Place{Name: p.Station, Latitude: &p.Latitude, Longitude: &p.Longitude}, first, n)
 	rec.PrecipMM = slices.Repeat(nan, n)
 	for _, o := range obs {
 		i := rec.Index(o.Date)

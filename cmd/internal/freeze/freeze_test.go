@@ -1,0 +1,128 @@
+package freeze_test
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"testing"
+
+	"swardcast/climate"
+	"swardcast/climate/demo"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/clitest"
+	"swardcast/cmd/internal/freeze"
+	"swardcast/cmd/internal/words"
+)
+
+// Dates come later the larger the share, and the later the colder the threshold.
+func TestJSONIsOrdered(t *testing.T) {
+	var got struct {
+		Schema     string
+		Season     int
+		Thresholds []struct {
+			TempC   float64 `json:"temp_c"`
+			Seasons int
+			Share   float64 `json:"occurred_share"`
+			First   map[string]*climate.Day
+			Last    map[string]*climate.Day
+		}
+		Cautions []string
+	}
+	clitest.JSON(t, &got, freeze.Command, nil, "--threshold", "0C,-5C", "--season", "2030")
+	if got.Schema != "swardcast.freeze/1" || got.Season != 2030 || len(got.Thresholds) != 2 ||
+		got.Thresholds[0].Seasons != 30 {
+		t.Fatalf("%+v", got)
+	}
+	keys := []string{"p10", "p20", "p30", "p40", "p50", "p60", "p70", "p80", "p90"}
+	for _, of := range []map[string]*climate.Day{got.Thresholds[0].First, got.Thresholds[0].Last} {
+		if len(of) != len(keys) {
+			t.Errorf("%v", of)
+		}
+		var days []climate.Day
+		for _, k := range keys {
+			days = append(days, *of[k])
+		}
+		if !slices.IsSorted(days) {
+			t.Errorf("not in order: %v", days)
+		}
+	}
+	warm, cold := got.Thresholds[0], got.Thresholds[1]
+	if !(*warm.First["p50"] < *cold.First["p50"] && *warm.Last["p50"] > *cold.Last["p50"]) ||
+		warm.First["p50"].Year() != 2030 {
+		t.Errorf(
+			"0 °C %v and %v, -5 °C %v and %v",
+			warm.First["p50"],
+			warm.Last["p50"],
+			cold.First["p50"],
+			cold.Last["p50"],
+		)
+	}
+}
+
+func TestForms(t *testing.T) {
+	for _, line := range []string{"", "--years 2000-2003", "--threshold -40C", "--threshold 70F,0F"} {
+		clitest.Forms(t, freeze.Command, nil, strings.Fields(line)...)
+	}
+}
+
+func TestDocument(t *testing.T) {
+	in, err := ask.Read(bytes.NewReader(demo.Station), demo.Name, ask.Reading{Invented: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		thresholds  []float64
+		first, last int // seasons
+		headline    map[words.System]string
+		trends      int
+		cautions    int
+	}{
+		{[]float64{0, -2}, 0, 0, map[words.System]string{words.US: "The first 28 °F at ", words.Metric: "The first -2.0 °C at "}, 2, 2},
+		{[]float64{-40}, 0, 0, map[words.System]string{words.US: "does not reach -40 °F in most seasons: it did in 0 of 30", words.Metric: "-40.0 °C"}, 0, 2},
+		{[]float64{0}, 2000, 2003, map[words.System]string{words.US: "Too few seasons", words.Metric: "Too few seasons"}, 0, 3},
+	} {
+		a, err := freeze.New(
+			in,
+			c.thresholds,
+			0,
+			climate.FreezeOptions{FirstSeason: c.first, LastSeason: c.last, Completeness: climate.WMO},
+		)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for u, want := range c.headline {
+			d, err := a.Document(u)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !strings.Contains(d.Headline, want) {
+				t.Errorf("headline %q, want %q", d.Headline, want)
+			}
+			for _, id := range []string{"first", "last"} {
+				s := clitest.Section(t, d, id)
+				if len(s.Tables[0].Rows) != len(c.thresholds) || len(s.Notes) != c.trends {
+					t.Errorf("%v, %s: %q, %q", c.thresholds, id, s.Tables[0].Rows, s.Notes)
+				}
+			}
+			if got := clitest.Section(t, d, "cautions").List; len(got) != c.cautions {
+				t.Errorf("%v: cautions %q", c.thresholds, got)
+			}
+		}
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	for _, c := range []struct {
+		line, message, hint string
+		status              int
+	}{
+		{"--threshold x", `--threshold "x": write a number with F or C`, "", cli.Usage},
+		{"--threshold=", "no threshold given", "--threshold 28F", cli.Usage},
+		{"--season 10000", "season 10000 is not a year", "", cli.Usage},
+		{"--years 1950-1960", "no season of the record can be used", "", cli.NoAnswer},
+		{"--lat -35", "the latitude does not fit the record: it is warmest about", "--lat 35", cli.NoAnswer},
+	} {
+		clitest.Fails(t, freeze.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)
+	}
+}

@@ -1,0 +1,148 @@
+package hindcast_test
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"swardcast/climate/demo"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/clitest"
+	"swardcast/cmd/internal/hindcast"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+func TestJSONAddsUp(t *testing.T) {
+	var got struct {
+		Schema  string
+		Seasons []int
+		Cases   int
+		Brier   float64
+		Levels  []struct {
+			Confidence float64
+			Share      float64 `json:"held_share"`
+			Low        float64 `json:"held_low"`
+			High       float64 `json:"held_high"`
+			N          int
+		}
+		Reliability []struct {
+			Low  float64 `json:"chance_low"`
+			High float64 `json:"chance_high"`
+			Mean float64 `json:"mean_chance"`
+			N    int
+		}
+		Leads []struct {
+			Lead        string
+			N           int
+			Brier       float64
+			Reliability float64
+			Resolution  float64
+			Uncertainty float64
+		}
+		Cautions []string
+	}
+	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "2000-2015")
+	if got.Schema != "swardcast.hindcast/1" || len(got.Seasons) != 16 ||
+		len(got.Levels) != len(forecast.Confidences()) {
+		t.Fatalf("%s, seasons %v, %d levels", got.Schema, got.Seasons, len(got.Levels))
+	}
+	for _, l := range got.Levels {
+		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 16 {
+			t.Errorf("%+v", l)
+		}
+	}
+	n := 0
+	for _, g := range got.Reliability {
+		if !(g.Low <= g.Mean && g.Mean <= g.High) {
+			t.Errorf("%+v", g)
+		}
+		n += g.N
+	}
+	led := 0
+	for _, l := range got.Leads {
+		led += l.N
+	}
+	if n != got.Cases || led != got.Cases || got.Cases == 0 {
+		t.Errorf("%d cases, %d in groups, %d by lead", got.Cases, n, led)
+	}
+	if !(got.Brier >= 0 && got.Brier <= 1) || len(got.Cautions) != 2 {
+		t.Errorf("Brier %g, cautions %q", got.Brier, got.Cautions)
+	}
+}
+
+func TestForms(t *testing.T) {
+	clitest.Forms(t, hindcast.Command, nil, "--years", "2005-2016")
+	for _, c := range []string{"reliability", "held"} {
+		svg := clitest.Answer(t, hindcast.Command, nil, "--years", "2005-2016", "--format", "svg", "--chart", c)
+		if !strings.HasPrefix(svg, "<svg") && !strings.HasPrefix(svg, "<?xml") || strings.Contains(svg, "NaN") {
+			t.Errorf("%s: %.200s", c, svg)
+		}
+	}
+}
+
+func TestDocument(t *testing.T) {
+	input, err := ask.Read(bytes.NewReader(demo.Station), demo.Name, ask.Reading{Invented: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := input.Ready()
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	a, err := hindcast.New(t.Context(), in, forecast.Options{FirstSeason: 2005, LastSeason: 2016}, func(_, all int) {
+		if told++; all != 12 {
+			t.Errorf("of %d seasons", all)
+		}
+	})
+	if err != nil || told != 12 {
+		t.Fatalf("%d seasons, %v", told, err)
+	}
+	for _, u := range []words.System{words.US, words.Metric} {
+		d, err := a.Document(u)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(d.Headline, "the 80 % date would have held in ") ||
+			!strings.Contains(d.Headline, "Brier") {
+			t.Errorf("headline %q", d.Headline)
+		}
+		held := clitest.Section(t, d, "held")
+		if len(held.Figures) != 1 || len(held.Figures[0].Bars.Rows)+len(held.Notes) != len(forecast.Confidences()) {
+			t.Errorf("bars %v, notes %q", held.Figures[0].Bars.Rows, held.Notes)
+		}
+		if rows := clitest.Section(t, d, "leads").Tables[0].Rows; len(rows) != len(forecast.Leads()) {
+			t.Errorf("leads %q", rows)
+		}
+		if len(clitest.Section(t, d, "cautions").List) != 3 {
+			t.Errorf("cautions %q", clitest.Section(t, d, "cautions").List)
+		}
+	}
+	// A level at which no season had a date is said to be none, not drawn.
+	a.Hindcast.Levels = []forecast.Held{{Confidence: 80, N: 4, Count: 3}, {Confidence: 90}}
+	d, err := a.Document(words.US)
+	if err != nil {
+		t.Fatal(err)
+	}
+	held := clitest.Section(t, d, "held")
+	if len(held.Figures[0].Bars.Rows) != 1 || len(held.Notes) != 1 || held.Tables[0].Rows[1][1] != "–" {
+		t.Errorf("%+v", held)
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	for _, c := range []struct {
+		line, message, hint string
+		status              int
+	}{
+		{"--years 2010-2015", "too few to judge past forecasts by", "swardcast record tells", cli.NoAnswer},
+		{"--years 1950-1955", "no season of the record can be used", "a season needs its days", cli.NoAnswer},
+		{"--species tall-fescue,red-fescue", "a hindcast is for one species", "--species tall-fescue", cli.Usage},
+		{"--freeze-temp 80F --years 2005-2016", "no sow date would have made it", "look at swardcast window", cli.NoAnswer},
+		{"--chart held", "--chart is of the formats svg and png", "--format svg", cli.Usage},
+	} {
+		clitest.Fails(t, hindcast.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)
+	}
+}

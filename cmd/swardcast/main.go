@@ -11,6 +11,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/window"
 )
 
@@ -18,6 +19,7 @@ import (
 var commands = []*cli.Command{
 	window.Command,
 	outlook.Command,
+	seed.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

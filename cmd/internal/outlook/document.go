@@ -19,9 +19,9 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 		return nil, err
 	}
 	x := a.Outlook
-	d := report.New(a.In.Input, "Outlook", a.sentence(u, x), u)
+	d := report.New(a.In.Input, "Outlook", report.OutlookSentence(u, a.In.Input, x), u)
 	d.Notes = report.SowingNotes(a.Ensemble, a.In, x, u)
-	d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string { return a.sentence(u, o) })
+	d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string { return report.OutlookSentence(u, a.In.Input, o) })
 	d.Sections = append(d.Sections, a.stages(u), a.chance(u, s))
 	d.Sections = append(d.Sections,
 		report.Section{ID: "soil", Heading: "The soil so far", On: report.PageOnly,
@@ -36,31 +36,6 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 	)
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
 	return d, nil
-}
-
-// past says what has become of a sowing whose season is over, before the
-// participle of a stage.
-var past = map[forecast.Verdict]string{
-	forecast.Likely: "has most likely", forecast.Even: "may or may not have",
-	forecast.Unlikely: "has hardly", forecast.No: "has not",
-}
-
-// sentence is the answer for a sowing.
-func (a *Answer) sentence(u words.System, x *forecast.Outlook) string {
-	o := &x.Options
-	subject := fmt.Sprintf("%s sown%s on %s at %s",
-		words.Capital(o.Species.Name), report.Into(o), u.LongDate(x.Sow), a.In.DisplayName())
-	cutoff, known := x.Cutoff.At(0.5)
-	if x.Decided && known {
-		return fmt.Sprintf("%s %s %s before the cutoff of %s: chance %s.",
-			subject, past[x.Verdict], words.Participles[o.Stage], u.LongDate(cutoff), report.ChanceOf(x))
-	}
-	s := fmt.Sprintf("%s %s %s before the cutoff: chance %s",
-		subject, report.Verdicts[x.Verdict], words.Verbs[o.Stage], report.ChanceOf(x))
-	if opens, ok := x.Opens.At(0.5); ok && x.Sow+3 < opens {
-		s += fmt.Sprintf(", if the host and the heat let it: sowing opens only about %s", u.Date(opens))
-	}
-	return s + "."
 }
 
 // stages are the dates of the sowing, of the cutoff, and the water until it is up.

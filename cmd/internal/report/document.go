@@ -11,7 +11,7 @@ import (
 // and a page shows it; both say the same.
 type Document struct {
 	Kind     string // of answer, such as "Seeding window"
-	Place    string
+	Place    string // of the station; "" for none
 	When     string // of which day; "" for none
 	Headline string // the answer in a sentence or two
 	Notes    []string

@@ -10,12 +10,6 @@ import (
 	"swardcast/forecast"
 )
 
-// Verdicts say what will become of a sowing, before the verb of a stage.
-var Verdicts = map[forecast.Verdict]string{
-	forecast.Likely: "is likely to", forecast.Even: "may or may not",
-	forecast.Unlikely: "is unlikely to", forecast.No: "will not",
-}
-
 // ChanceOf is the chance of an outlook with its interval, "72 % (60–80)".
 func ChanceOf(x *forecast.Outlook) string {
 	return fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(x.Chance), 100*x.Low, 100*x.High)

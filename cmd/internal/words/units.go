@@ -108,3 +108,19 @@ func Figures(v float64) string {
 	}
 	return strconv.FormatFloat(v, 'g', 3, 64)
 }
+
+// PerArea prints a count on a square inch, or on a square metre.
+func (u System) PerArea(perM2 float64) string {
+	if u == Metric {
+		return Figures(perM2)
+	}
+	return Figures(perM2 * 0.0254 * 0.0254)
+}
+
+// UnitArea is the area that PerArea counts on.
+func (u System) UnitArea() string {
+	if u == Metric {
+		return "a square metre"
+	}
+	return "a square inch"
+}

@@ -1,0 +1,170 @@
+package ask
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/cmd/internal/cli"
+	"swardcast/forecast/turf"
+)
+
+// SeedFlags say how much ground there is and what seed.
+type SeedFlags struct {
+	area                         Quantity
+	rectangles, circles          []string
+	use                          *Choice
+	rate                         Quantity
+	purity, germination, coating float64 // percent
+	overlap, loss                float64 // percent
+	bag, left                    Quantity
+	price                        string
+	flags                        *pflag.FlagSet // these alone
+}
+
+// Declare declares the flags.
+func (s *SeedFlags) Declare(all *pflag.FlagSet) {
+	f := pflag.NewFlagSet("seed", pflag.ContinueOnError) // its own, to know which flags they are
+	f.SortFlags = false
+	s.flags = f
+	s.area = Quantity{kind: "AREA", units: areaUnits}
+	f.Var(&s.area, "area", "area, such as 5000ft2, 450m2, 0.5ac or 0.2ha")
+	f.StringArrayVar(&s.rectangles, "rectangle", nil, "a rectangle to add, such as 60ftx40ft; may be repeated")
+	f.StringArrayVar(&s.circles, "circle", nil, "a circle to add, by its diameter, such as 18ft; may be repeated")
+	s.use = NewChoice(string(turf.HomeLawn), Names(turf.Uses())...)
+	f.Var(s.use, "use",
+		"what the stand is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season host")
+	s.rate = Quantity{kind: "RATE", units: rateUnits}
+	f.Var(&s.rate, "rate", "seeding rate of your own, in lb/1000ft2, lb/ac, g/m2 or kg/ha")
+	f.Float64Var(&s.purity, "purity", 0, "purity on the label, percent")
+	f.Float64Var(&s.germination, "germination", 0, "germination on the label, percent")
+	f.Float64Var(&s.coating, "coating", 0, "coating, percent of the weight, where purity is not given")
+	f.Float64Var(&s.overlap, "overlap", 0, "percent of the area sown twice")
+	f.Float64Var(&s.loss, "loss", 0, "percent of the seed that you expect to lose to birds or water")
+	s.bag = Quantity{kind: "WEIGHT", units: weightUnits}
+	f.Var(&s.bag, "bag", "size of a bag, such as 50lb")
+	s.left = Quantity{kind: "WEIGHT", units: weightUnits, zero: true}
+	f.Var(&s.left, "seed-left", "seed at hand, such as 12lb")
+	f.StringVar(&s.price, "price", "", "price by weight or bag, such as 2.10/lb or 95/bag")
+	all.AddFlagSet(f)
+}
+
+// Given reports whether any of the flags is.
+func (s *SeedFlags) Given() bool {
+	given := false
+	s.flags.VisitAll(func(f *pflag.Flag) { given = given || f.Changed })
+	return given
+}
+
+// changed reports whether a flag is given.
+func (s *SeedFlags) changed(name string) bool { return s.flags.Lookup(name).Changed }
+
+// Need turns the flags into the seed that is needed. share is the part of the area
+// that is sown.
+func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
+	n := &turf.Need{Species: sp, Use: turf.Use(s.use.Value), BagG: s.bag.Value}
+	if s.left.Given {
+		n.LeftG = &s.left.Value
+	}
+	area, err := s.areaM2()
+	if err != nil {
+		return nil, err
+	}
+	var ok bool
+	if n.Rate, ok = turf.RateFor(sp.ID, n.Use); s.rate.Given {
+		n.Rate = turf.Rate{Usual: s.rate.Value, Low: s.rate.Value, High: s.rate.Value, Evidence: turf.OwnFigure}
+	} else if !ok {
+		return nil, cli.Usagef("give one, as in --rate 5lb/1000ft2", "no published rate of %s for %s", sp.Name, n.Use)
+	}
+	if err := s.checkPercents(); err != nil {
+		return nil, err
+	}
+	n.Sowing = turf.Sowing{AreaM2: area * share, RateGM2: n.Rate.Usual, Purity: s.purity / 100,
+		Germination: s.germination / 100, Coating: s.coating / 100, Overlap: s.overlap / 100, Loss: s.loss / 100}
+	if err := n.Sowing.Check(); err != nil {
+		return nil, cli.Usagef("", "%v", err)
+	}
+	if n.Price, n.PerBag, err = s.priceOf(); err != nil {
+		return nil, err
+	}
+	return n, checkSize(n)
+}
+
+// areaM2 is the sum of the areas given, m².
+func (s *SeedFlags) areaM2() (float64, error) {
+	area := s.area.Value
+	for _, shape := range []struct {
+		flag  string
+		list  []string
+		parse func(string) (float64, error)
+	}{{"rectangle", s.rectangles, parseRectangle}, {"circle", s.circles, parseCircle}} {
+		for _, text := range shape.list {
+			m2, err := shape.parse(text)
+			if err != nil {
+				return 0, cli.Usagef("", "--%s %q: %v", shape.flag, text, err)
+			}
+			area += m2
+		}
+	}
+	if area == 0 {
+		return 0, cli.Usagef("--area 5000ft2", "no area given")
+	}
+	return area, nil
+}
+
+// checkPercents refuses percentages that no seed has.
+func (s *SeedFlags) checkPercents() error {
+	for _, x := range []struct {
+		name       string
+		value, max float64
+	}{{"purity", s.purity, 100}, {"germination", s.germination, 100}, {"coating", s.coating, 99},
+		{"overlap", s.overlap, 200}, {"loss", s.loss, 99}} {
+		if s.changed(x.name) && !(x.value >= 0 && x.value <= x.max) {
+			return cli.Usagef("", "--%s %g: it is a percentage from 0 to %g", x.name, x.value, x.max)
+		}
+	}
+	if s.changed("purity") != s.changed("germination") {
+		return cli.Usagef("", "--purity and --germination go together: pure live seed is their product")
+	}
+	if s.changed("purity") && s.purity*s.germination == 0 {
+		return cli.Usagef("", "with a purity or germination of 0 nothing would grow")
+	}
+	return nil
+}
+
+// Weights in g and amounts of money above maxResult, and bags above maxBags, come of
+// a slip of the unit.
+const maxResult, maxBags = 1e15, 1e9
+
+// priceOf reads the price of a gram, or of a bag; 0 where none is given.
+func (s *SeedFlags) priceOf() (price float64, perBag bool, err error) {
+	if !s.changed("price") {
+		return 0, false, nil
+	}
+	amount, per, _ := strings.Cut(s.price, "/")
+	price, err = strconv.ParseFloat(strings.TrimSpace(amount), 64)
+	unit, ok := weightUnits[per]
+	switch {
+	case err != nil || !(price >= leastQuantity && price <= maxResult) || !ok && per != "bag":
+		return 0, false, cli.Usagef("", "--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price)
+	case per == "bag" && !s.bag.Given:
+		return 0, false, cli.Usagef("--bag 50lb", "a price by the bag needs the size of the bag")
+	case per == "bag":
+		return price, true, nil
+	}
+	return price / unit, false, nil
+}
+
+// checkSize refuses what no one buys.
+func checkSize(n *turf.Need) error {
+	switch w := n.Sowing.WeightG(); {
+	case !(w <= maxResult):
+		return cli.Usagef("look at the area, the rate, the purity and the germination", "that would take %.3g kg of seed", w/1000)
+	case n.BagG > 0 && w/n.BagG > maxBags:
+		return cli.Usagef("look at the area and the size of the bag", "that would take %.3g bags", w/n.BagG)
+	case n.Price > 0 && n.Cost(w) > maxResult:
+		return cli.Usagef("look at the area and the price", "that would cost %.3g", n.Cost(w))
+	}
+	return nil
+}

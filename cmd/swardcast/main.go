@@ -11,6 +11,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/secondpass"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/window"
 )
@@ -19,6 +20,7 @@ import (
 var commands = []*cli.Command{
 	window.Command,
 	outlook.Command,
+	secondpass.Command,
 	seed.Command,
 }
 

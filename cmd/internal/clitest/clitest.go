@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 )
@@ -40,7 +41,7 @@ func (Files) Clash(string, []string, io.Reader) string { return "" }
 func Run(t *testing.T, c *cli.Command, files Files, args ...string) (status int, stdout, stderr string) {
 	t.Helper()
 	var out, messages bytes.Buffer
-	p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{c}, Hint: cli.FileHint, Files: files,
+	p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{c}, Hint: hint.For, Files: files,
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &messages, Getenv: func(string) string { return "" },
 		Now: func() time.Time { return time.Date(2026, time.July, 1, 0, 0, 0, 0, time.UTC) }}
 	status = p.Main(t.Context(), append([]string{c.Name}, args...))

@@ -58,7 +58,8 @@ func (a *Answer) stagesTable(u words.System) report.Table {
 		if math.IsNaN(s.Days.P50) {
 			between = "too few seasons"
 		}
-		t.Rows = append(t.Rows, []string{report.StageLines[i].Key, now, u.DateOr(s.P50), between, report.SpreadWords(s.Days)})
+		row := []string{report.StageLines[i].Key, now, u.DateOr(s.P50), between, report.SpreadWords(s.Days)}
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }

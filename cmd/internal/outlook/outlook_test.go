@@ -205,7 +205,8 @@ func TestWater(t *testing.T) {
 func TestLaterSowings(t *testing.T) {
 	a := answer(t, sow, climate.Date(2019, time.July, 20), nil)
 	bars := section(t, document(t, a, words.US), "chance").Figures[0].Bars
-	if a.From != sow || !strings.HasPrefix(bars.Rows[0].Label, "as asked ") || !strings.HasPrefix(bars.Rows[1].Label, "3 days later ") {
+	if a.From != sow || !strings.HasPrefix(bars.Rows[0].Label, "as asked ") ||
+		!strings.HasPrefix(bars.Rows[1].Label, "3 days later ") {
 		t.Errorf("counted from %s: %+v", a.From, bars.Rows)
 	}
 	if a = answer(t, sow, look, nil); a.From != look || a.On != look {

@@ -8,8 +8,8 @@ import (
 	"swardcast/forecast"
 )
 
-// verdicts say what will become of a sowing, before the verb of a stage.
-var verdicts = map[forecast.Verdict]string{
+// Verdicts say what will become of a sowing, before the verb of a stage.
+var Verdicts = map[forecast.Verdict]string{
 	forecast.Likely: "is likely to", forecast.Even: "may or may not", forecast.Unlikely: "is unlikely to", forecast.No: "will not",
 }
 
@@ -27,7 +27,7 @@ func OutlookSentence(u words.System, in *ask.Input, x *forecast.Outlook) string 
 	if x.Decided && known {
 		return fmt.Sprintf("%s %s %s before the cutoff of %s: %s.", subject, pastVerdicts[x.Verdict], words.Participles[o.Stage], u.LongDate(cutoff), chance)
 	}
-	s := fmt.Sprintf("%s %s %s before the cutoff: %s", subject, verdicts[x.Verdict], words.Verbs[o.Stage], chance)
+	s := fmt.Sprintf("%s %s %s before the cutoff: %s", subject, Verdicts[x.Verdict], words.Verbs[o.Stage], chance)
 	if opens, ok := x.Opens.At(0.5); ok && x.Sow+3 < opens {
 		s += fmt.Sprintf(", if the host and the heat let it: sowing opens only about %s", u.Date(opens))
 	}

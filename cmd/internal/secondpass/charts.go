@@ -1,0 +1,44 @@
+package secondpass
+
+import (
+	"fmt"
+	"math"
+
+	"swardcast/cmd/internal/chart"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+// charts are the names of the charts, the one drawn by default first.
+var charts = []string{"chance", "stand", "stages", "soil"}
+
+// Chart draws a chart by its name.
+func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
+	switch name {
+	case "stand":
+		return a.standChart(u), nil
+	case "stages":
+		return report.StagesChart(u, a.Second[0].Outlook, a.In.AsOf), nil
+	}
+	s, err := report.NewSowings(a.In, a.Ensemble, []forecast.Options{a.First.Options}, a.First.Sow)
+	if err != nil {
+		return nil, err
+	}
+	if name == "soil" {
+		return s.Soil().Chart(u), nil
+	}
+	return s.Chance(u, s.Species[0], s.Rules(u, a.Second[0].Outlook)), nil
+}
+
+// standChart draws what should be up against what is seen, and what may come.
+func (a *Answer) standChart(u words.System) *chart.Chart {
+	r := a.Report
+	return report.ShareRanges(fmt.Sprintf("The first pass as of %s", u.LongDate(a.In.AsOf)),
+		"of the living seed, or of the stand wanted; the bar holds 8 in 10", []report.Share{
+			{Name: "should be up", Low: r.ExpectedLow, Mid: r.ExpectedUp, High: r.ExpectedHi},
+			{Name: "is seen", Low: math.NaN(), Mid: a.Stand.Cover, High: math.NaN()},
+			{Name: "alive, up or not", Low: r.AliveP10, Mid: r.AliveP50, High: r.AliveP90},
+			{Name: "will come to", Low: r.FinalP10, Mid: r.FinalP50, High: r.FinalP90},
+		})
+}

@@ -1,0 +1,153 @@
+// Package secondpass answers what to do about a first pass that has come up thin:
+// wait, or sow again, until when and with how much seed.
+package secondpass
+
+import (
+	"context"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/out"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// Command is swardcast second-pass.
+var Command = &cli.Command{
+	Name:    "second-pass",
+	Summary: "The first pass is thin: slow or lost, a second pass, the seed",
+	Usage:   "[FILE]",
+	Help: `Weighs a thin first pass: how much of it should be up by the soil so far,
+against what is seen. It says whether to wait, until when, or that the seed is
+gone, never without the probability; whether a second pass is still worth it,
+when at the latest, with how much seed; and what comes next.
+
+Cover is the share of the stand you want that is up: 30 where three plants stand
+for ten. Digging helps: say with --seed-found whether seed lies in the ground.
+`,
+	Examples: []cli.Example{
+		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--as-of 2026-10-12 --cover 30 --seed-found no"},
+		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n" +
+			"--bare 60 --area 5000ft2 --use home-lawn --seed-left 10lb --bag 25lb"},
+		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--cover 30 --format html -o second-pass.html"},
+		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few" +
+			" --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe my-readings.csv", Hidden: true},
+		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass", Hidden: true},
+		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-02 --cover 0", Hidden: true},
+		{Line: "second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --units metric", Hidden: true},
+		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-25 --cover 95 --host none", Hidden: true},
+	},
+	Setup: func(f *pflag.FlagSet) cli.Run {
+		var st ask.StationFlags
+		var tf ask.TurfFlags
+		var sf ask.SeedFlags
+		var of out.Flags
+		var lf lookFlags
+		lf.declare(f)
+		ahead := ask.DeclareAhead(f)
+		sf.Declare(f)
+		tf.Declare(f)
+		tf.DeclareConfidence(f)
+		st.Declare(f)
+		st.DeclareProbe(f)
+		of.Declare(f, out.HasJSON|out.HasDocument|out.HasCharts|out.HasCalendar, charts...)
+		return func(_ context.Context, p *cli.Program, args []string) error {
+			stand, err := lf.stand()
+			if err != nil {
+				return err
+			}
+			options, err := tf.Options(p)
+			if err != nil {
+				return err
+			}
+			if len(options) > 1 {
+				return cli.Usagef("--species "+options[0].Species.ID, "a second pass is of one species")
+			}
+			o := options[0]
+			need, err := needOf(&sf, o.Species, 1-stand.Cover)
+			if err != nil {
+				return err
+			}
+			in, err := ask.OpenStation(p, args, &st)
+			if err != nil {
+				return err
+			}
+			first := lf.first.Day
+			if first > in.AsOf {
+				return cli.Usagef("--as-of a day after it, with a record that reaches it",
+					"the first pass, on %s, lies after the day of the look, %s", first, in.AsOf)
+			}
+			e, err := ask.SeasonAtHand(p, in, o, in.Calendar.SeasonHolding(first), *ahead)
+			if err != nil {
+				return err
+			}
+			if last := in.Calendar.Last(e.Season); in.AsOf > last {
+				return cli.Usagef("--as-of DATE",
+					"the season of that first pass ended on %s; look at it as of a day within it", last)
+			}
+			a, err := New(in, e, o, first, stand)
+			if err != nil {
+				return err
+			}
+			a.Need = need
+			return out.Give(p, &of, &out.Answer{
+				JSON: a.JSON, Document: a.Document, Chart: a.Chart, Calendar: a.Calendar,
+				About: func(u words.System) string { return report.About(in.Input, e.Season, u) },
+			})
+		}
+	},
+}
+
+// lookFlags say what was sown first, and how it looks.
+type lookFlags struct {
+	first       ask.Date
+	cover, bare float64 // percent
+	found       *ask.Choice
+	flags       *pflag.FlagSet
+}
+
+func (l *lookFlags) declare(f *pflag.FlagSet) {
+	l.flags = f
+	f.Var(&l.first, "first", "day of the first pass")
+	f.Float64Var(&l.cover, "cover", 0, "percent of the stand wanted that is up")
+	f.Float64Var(&l.bare, "bare", 0, "percent of it that is not, in place of --cover")
+	l.found = ask.NewChoice("", "no", "few", "yes")
+	f.Var(l.found, "seed-found", "whether digging shows seed that has not come up")
+}
+
+// stand is the first pass as it looks.
+func (l *lookFlags) stand() (forecast.Stand, error) {
+	stand := forecast.Stand{Cover: l.cover / 100, Found: forecast.SeedFound(l.found.Value)}
+	cover, bare := l.flags.Changed("cover"), l.flags.Changed("bare")
+	name, percent := "cover", l.cover
+	if bare {
+		name, percent = "bare", l.bare
+		stand.Cover = 1 - l.bare/100
+	}
+	switch {
+	case !l.first.Given:
+		return stand, cli.Usagef("--first 2026-10-01", "the day of the first pass is not given")
+	case cover && bare:
+		return stand, cli.Usagef("", "give --cover or --bare, not both")
+	case !cover && !bare:
+		return stand, cli.Usagef("--cover 30", "how much of the stand is up is not given")
+	case !(percent >= 0 && percent <= 100):
+		return stand, cli.Usagef("", "--%s %g: it is a percentage from 0 to 100", name, percent)
+	}
+	return stand, nil
+}
+
+// needOf is the seed for the bare share of an area, nil where no flag asks for it.
+func needOf(sf *ask.SeedFlags, sp turf.Species, bare float64) (*turf.Need, error) {
+	switch {
+	case !sf.Given():
+		return nil, nil
+	case bare == 0:
+		return nil, cli.Usagef("leave the area out", "with a cover of 100 nothing is bare")
+	}
+	return sf.Need(sp, bare)
+}

@@ -1,0 +1,167 @@
+package forecast
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/forecast/turf"
+)
+
+// advised is the advice about a first pass of 1 October 2003, looked at on a day.
+func advised(t *testing.T, s *Station, o Options, look climate.Day, stand Stand) *Advice {
+	t.Helper()
+	a, err := ensemble(t, s, 2003, look).Advise(o, climate.Date(2003, time.October, 1), stand)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+func kinds(list []Coming) []ComingKind {
+	var out []ComingKind
+	for _, c := range list {
+		out = append(out, c.Kind)
+	}
+	return out
+}
+
+// Early in the season a second pass is worth it, and its days are among those that
+// come.
+func TestAdviseInTime(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	look := climate.Date(2003, time.October, 3)
+	a := advised(t, s, Options{}, look, Stand{})
+	if now := a.Second[0]; !a.Worth || now.Sow != look || now.Chance < FairChance {
+		t.Errorf("two days after sowing a second pass has a chance of %.2f, worth it: %t", now.Chance, a.Worth)
+	}
+	sown := advised(t, s, Options{}, a.First.Sow, Stand{})
+	if !sown.NothingUp || sown.Report.Judgement != TooEarly {
+		t.Errorf("on sowing day, nothing up: %t; judged: %s", sown.NothingUp, sown.Report.Judgement)
+	}
+	if seen := advised(t, s, Options{}, a.First.Sow, Stand{Cover: 0.1}); seen.NothingUp {
+		t.Error("a tenth is seen, and nothing is up")
+	}
+	if a.LastSafe == nil || *a.LastSafe <= look {
+		t.Fatalf("last safe date %v", a.LastSafe)
+	}
+	// The last safe date is that of the members' latest dates at 80 %.
+	if d, ok := a.Second[0].Latest.At(0.2); !ok || d != *a.LastSafe {
+		t.Errorf("last safe date %s, want %s", a.LastSafe, d)
+	}
+	if a.OnClear == nil || a.OnClear.Sow != *a.Report.ClearOn || a.OnClear.Chance > a.Second[0].Chance {
+		t.Errorf("a second pass once it is clear: %+v", a.OnClear)
+	}
+	want := []ComingKind{LookAgain, SecondUp, SecondMow, SecondTillered, LastSafeSowing, FrostBegins, CutoffExpected}
+	for _, k := range want {
+		if !slices.Contains(kinds(a.Coming), k) {
+			t.Errorf("%s is not among what comes: %v", k, kinds(a.Coming))
+		}
+	}
+	if !slices.IsSortedFunc(a.Coming, func(a, b Coming) int { return int(a.Day - b.Day) }) {
+		t.Errorf("out of order: %+v", a.Coming)
+	}
+	for _, c := range a.Coming {
+		if c.P10 != nil && !(*c.P10 <= c.Day && c.Day <= *c.P90) {
+			t.Errorf("%s on %s, between %s and %s", c.Kind, c.Day, c.P10, c.P90)
+		}
+	}
+}
+
+// In winter it is not: no days of it come, and there is something to fall back on.
+func TestAdviseTooLate(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	look := climate.Date(2003, time.December, 20)
+	a := advised(t, s, Options{Species: species(t, "kentucky-bluegrass")}, look, Stand{Cover: 0.1})
+	if a.Worth || a.Second[0].Chance >= FairChance {
+		t.Errorf("on %s a second pass has a chance of %.2f, worth it: %t", look, a.Second[0].Chance, a.Worth)
+	}
+	for _, k := range []ComingKind{SecondUp, SecondMow, SecondTillered, LastSafeSowing, CutoffExpected, FrostBegins} {
+		if slices.Contains(kinds(a.Coming), k) {
+			t.Errorf("%s is among what comes: %v", k, kinds(a.Coming))
+		}
+	}
+	i := slices.Index(kinds(a.Coming), FrostHasBegun)
+	if i < 0 || a.Coming[i].Day != look || *a.Coming[i].Since != *a.Frost || *a.Frost > look {
+		t.Errorf("frost since %v: %+v", a.Frost, a.Coming)
+	}
+	if !slices.Contains(kinds(a.Coming), CutoffHasBeenSeen) || a.LastSafe == nil || *a.LastSafe >= look {
+		t.Errorf("the cutoff and the last safe date, %v, lie before %s: %+v", a.LastSafe, look, a.Coming)
+	}
+	// The soil at 5 cm comes back to 10 °C in spring, and not before.
+	if a.Spring == nil || a.Spring.Year() != 2004 ||
+		s.Normal5C.At(*a.Spring-5) >= SpringSoilC || s.Normal5C.At(*a.Spring+5) <= SpringSoilC {
+		t.Errorf("spring on %v", a.Spring)
+	}
+}
+
+// Dormant seeding waits for cold soil; ryegrass is not sown so.
+func TestAdviseDormant(t *testing.T) {
+	s := station(t, 4, -6, 20) // a cold station
+	look := climate.Date(2003, time.November, 10)
+	a := advised(t, s, Options{Species: species(t, "kentucky-bluegrass")}, look, Stand{Cover: 0.1})
+	d, ok := ensemble(t, s, 2003, look).ColdSoil(look, turf.DormantSoilC)
+	if !ok || a.Dormant == nil || *a.Dormant != d || d < look {
+		t.Errorf("dormant seeding from %v, the soil is cold from %s", a.Dormant, d)
+	}
+	if a = advised(t, s, Options{Species: species(t, "perennial-ryegrass")}, look, Stand{Cover: 0.1}); a.Dormant != nil {
+		t.Errorf("dormant seeding of ryegrass from %s", a.Dormant)
+	}
+}
+
+// A surer species is clearly quicker and better by SurerBy; no built-in one has a
+// better chance that is clearly quicker.
+func TestAdviseSurer(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	found := 0
+	for look := climate.Date(2003, time.October, 3); look < climate.Date(2003, time.November, 10); look += 4 {
+		for _, sp := range turf.All() {
+			a := advised(t, s, Options{Species: sp}, look, Stand{Cover: 0.2})
+			now, best := a.Second[0].Chance, a.Second[0].Chance+SurerBy
+			all, err := ensemble(t, s, 2003, look).EverySpecies(Options{}, look)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, x := range all {
+				if !NoClearDifference(&x.Options.Species, &sp, turf.Tillered) && x.Chance > best {
+					best = x.Chance
+				}
+			}
+			switch {
+			case a.Surer == nil && best > now+SurerBy:
+				t.Errorf("%s on %s: %.3f, and none surer, though one has %.3f", sp.ID, look, now, best)
+			case a.Surer != nil && (a.Surer.Chance != best || a.Surer.Sow != look):
+				t.Errorf("%s on %s: %.3f, %s %.3f, the best has %.3f",
+					sp.ID, look, now, a.Surer.Options.Species.ID, a.Surer.Chance, best)
+			case a.Surer != nil:
+				found++
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("no species was ever surer than another")
+	}
+}
+
+// A first pass after the look, or a cover that is no share, cannot be judged.
+func TestAdviseErrors(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	look := climate.Date(2003, time.October, 10)
+	e := ensemble(t, s, 2003, look)
+	if _, err := e.Advise(Options{}, look+1, Stand{}); err == nil {
+		t.Error("a first pass to come is judged")
+	}
+	if _, err := e.Advise(Options{}, look-5, Stand{Cover: 1.2}); err == nil {
+		t.Error("a cover of 120 % is judged")
+	}
+}
+
+func species(t *testing.T, id string) turf.Species {
+	t.Helper()
+	sp, ok := turf.Find(id)
+	if !ok {
+		t.Fatalf("no species %s", id)
+	}
+	return sp
+}

@@ -319,15 +319,6 @@ func FuzzRecordAnswers(f *testing.F) {
 	})
 }
 
-// Rounding leaves no -0.
-func TestNoNegativeZero(t *testing.T) {
-	for _, got := range []string{us.temp(celsius(-0.4)), metric.temp(-0.04), us.difference(-0.01), metric.difference(-0.01)} {
-		if strings.Contains(got, "-0") {
-			t.Error(got)
-		}
-	}
-}
-
 // A hindcast tells plainly of levels at which no season had a safe date.
 func TestHindcastWithoutSafeDates(t *testing.T) {
 	tr := newTrial(108)

@@ -24,6 +24,9 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/weather"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/window"
+	"swardcast/cmd/internal/words"
 )
 
 // A browser is headless Chromium with what it complained of.
@@ -229,14 +232,14 @@ func TestChoosingInBrowser(t *testing.T) {
 		})()`, species, date))
 	}
 	told := func(chance, low, high float64) string {
-		return fmt.Sprintf("%s (%.0f–%.0f)", percent(chance), 100*low, 100*high)
+		return fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(chance), 100*low, 100*high)
 	}
 
 	// The window's numbers by date and species.
 	b.open(t, pageOf(t, "window"), 1000)
 	asked := eval[string](t, b, `document.getElementById("answer").innerText`)
 	_, stdout, _ := runLine("", "window", "--species", "perennial-ryegrass,tall-fescue", "--format", "json")
-	var w windowOut
+	var w window.Output
 	if err := json.Unmarshal([]byte(stdout), &w); err != nil {
 		t.Fatal(err)
 	}
@@ -244,7 +247,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		for _, k := range []int{0, 60, 97, 105, 130, len(sp.ByDate) - 1} {
 			d := sp.ByDate[k]
 			got := choose(sp.ID, d.Sow.String())
-			if want := told(float64(d.Chance), float64(d.ChanceLow), float64(d.ChanceHigh)); !strings.Contains(got, want) || !strings.Contains(got, d.Sow.Format("2 Jan 2006")) || !strings.Contains(got, capital(sp.Name)) {
+			if want := told(float64(d.Chance), float64(d.ChanceLow), float64(d.ChanceHigh)); !strings.Contains(got, want) || !strings.Contains(got, d.Sow.Format("2 Jan 2006")) || !strings.Contains(got, words.Capital(sp.Name)) {
 				t.Errorf("%s on %s: %q, want %s", sp.ID, d.Sow, got, want)
 			}
 		}
@@ -277,7 +280,7 @@ func TestChoosingInBrowser(t *testing.T) {
 	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	for _, date := range []string{"2019-10-05", "2019-10-28"} {
 		_, stdout, _ := runLine("", "outlook", "--sow", date, "--as-of", "2019-10-15", "--species", "tall-fescue", "--format", "json")
-		var x outlookOut
+		var x outlook.Output
 		if err := json.Unmarshal([]byte(stdout), &x); err != nil {
 			t.Fatal(err)
 		}
@@ -285,7 +288,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		if want := told(float64(x.Chance), float64(x.ChanceLow), float64(x.ChanceHigh)); !strings.Contains(got, want) {
 			t.Errorf("outlook of %s: %q, want %s", date, got, want)
 		}
-		if up := x.Stages[0].Date.P50; !strings.Contains(got, "on "+shortDate(*up)) {
+		if up := x.Stages[0].Date.P50; !strings.Contains(got, "on "+words.US.Date(*up)) {
 			t.Errorf("outlook of %s: %q, up on %s", date, got, up)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,17 +17,8 @@ import (
 	"swardcast/climate/demo"
 	"swardcast/climate/recordfile"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/window"
 )
-
-// answeringLines are command lines that between them reach every model and form.
-var answeringLines = []string{
-	"window", "window --format json --species tall-fescue,kentucky-bluegrass --host none", "window --format csv --unwatered",
-	"outlook --sow 2019-10-05 --as-of 2019-10-15", "outlook --sow 2026-10-05 --format json",
-	"second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --area 5000ft2 --format json", "compare --sow 2026-10-10 --format csv", "compare --units metric",
-	"soil --format csv", "soil --format json", "freeze", "freeze --format json", "record", "record --format json", "hindcast --format json", "hindcast",
-	"seed --area 5000ft2 --format json", "species --format json", "help window",
-	"region --format csv", "region --species all --format html", "window --format html", "outlook --sow 2019-10-05 --as-of 2019-10-15 --format ics", "window --format svg --chart days",
-}
 
 // The same bytes on any number of processors, in any time zone and locale, and
 // from one run to the next.
@@ -40,21 +32,32 @@ func TestSameBytes(t *testing.T) {
 		"GOMAXPROCS=2 TZ=Etc/GMT+12 LC_ALL=tr_TR.UTF-8 GOGC=5",
 		"GOMAXPROCS=2 TZ=Etc/GMT+12 LC_ALL=tr_TR.UTF-8 GOGC=5",
 	}
-	for _, line := range answeringLines {
+	exampleFolder(t)
+	var lines [][]string
+	for _, c := range commands {
+		for _, args := range examplesOf(c) {
+			bare := without(args, "-o", "--output")
+			if !slices.Contains(bare, "--resume") {
+				lines = append(lines, bare)
+			}
+		}
+		lines = append(lines, []string{"help", c.Name})
+	}
+	for _, line := range lines {
 		want := ""
 		for _, env := range environments {
-			c := exec.Command("swardcast", strings.Fields(line)...)
+			c := exec.Command("swardcast", line...)
 			c.Env = append(os.Environ(), strings.Fields(env)...)
 			var out, messages bytes.Buffer
 			c.Stdout, c.Stderr = &out, &messages
 			if err := c.Run(); err != nil {
-				t.Fatalf("%s: %v: %s", line, err, &messages)
+				t.Fatalf("%q: %v: %s", line, err, &messages)
 			}
 			switch {
 			case want == "":
 				want = out.String()
 			case want != out.String():
-				t.Errorf("%s: with %s it prints something else", line, env)
+				t.Errorf("%q: with %s it prints something else", line, env)
 			}
 		}
 	}
@@ -241,7 +244,7 @@ func TestMirror(t *testing.T) {
 
 	worst, worstChance := 0.0, 0.0
 	for _, species := range []string{"perennial-ryegrass", "tall-fescue --host none", "kentucky-bluegrass"} {
-		var wn, ws windowOut
+		var wn, ws window.Output
 		answer(north, "window - --season 2025 --species "+species, &wn)
 		answer(south, "window - --season 2026 --species "+species, &ws)
 		a, b := wn.Species[0], ws.Species[0]

@@ -17,6 +17,7 @@ import (
 
 	"swardcast/climate/demo"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/files"
 )
 
 // swardcast runs the program as a process of its own.
@@ -194,7 +195,7 @@ func TestFileChangesWhileRead(t *testing.T) {
 		if err := os.Chtimes(name, time.Time{}, time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC)); err != nil {
 			t.Fatal(err)
 		}
-		err := readFile(name, func(r io.Reader) error {
+		err := files.Read(name, func(r io.Reader) error {
 			if _, err := io.CopyN(io.Discard, r, 1000); err != nil {
 				t.Fatal(err)
 			}
@@ -203,8 +204,8 @@ func TestFileChangesWhileRead(t *testing.T) {
 			}
 			return errors.New("what became of it")
 		})
-		var data *dataError
-		if !errors.As(err, &data) || !strings.HasSuffix(err.Error(), "record.csv: the file changed while it was read") || data.hint == "" {
+		var data *cli.DataError
+		if !errors.As(err, &data) || !strings.HasSuffix(err.Error(), "record.csv: the file changed while it was read") || data.Hint == "" {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
@@ -212,7 +213,7 @@ func TestFileChangesWhileRead(t *testing.T) {
 	write(t, name, string(demo.Station))
 	other := name + ".new"
 	write(t, other, "other")
-	err := readFile(name, func(r io.Reader) error {
+	err := files.Read(name, func(r io.Reader) error {
 		if err := os.Rename(other, name); err != nil {
 			t.Fatal(err)
 		}

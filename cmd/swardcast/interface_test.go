@@ -4,25 +4,18 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
 
+	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/files"
 	"swardcast/forecast"
 	"swardcast/forecast/soil"
 )
-
-// printedJSON are command lines whose answers together hold every key.
-var printedJSON = map[string][]string{
-	"window":  {"--species perennial-ryegrass --probe %p", "--as-of 2019-10-15"},
-	"outlook": {"--sow 2019-10-05 --as-of 2019-10-05 --probe %p"},
-	"second-pass": {"--first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe %p",
-		"--first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass"},
-	"compare": {"--sow 2026-10-10"}, "soil": {"--probe %p"}, "freeze": {"", "--as-of 2019-10-15 --years 2010-2019"}, "record": {"%d --lat 40 --temp-unit C", "../../testdata/seattle/seattle-weather.csv --lat 47.6", "--as-of 2015-03-01"},
-	"hindcast": {""}, "species": {""}, "region": {""}, "seed": {"--area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb"},
-}
 
 // paths collects the paths of the keys of a JSON value; the elements of a list
 // share one.
@@ -41,28 +34,29 @@ func paths(v any, path string, into map[string]bool) {
 	}
 }
 
-func printedKeys(t *testing.T, command string) map[string]bool {
+// printedKeys are the keys of the JSON answers to a command's examples, which
+// together hold every key.
+func printedKeys(t *testing.T, c *cli.Command) map[string]bool {
 	t.Helper()
-	dir := t.TempDir()
-	probe, doubtful := dir+"/probe.csv", dir+"/doubtful.csv"
-	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n2019-09-28,10,22\n")
-	write(t, doubtful, "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,10,12\n2019-01-03,11,1\n")
 	got := map[string]bool{}
-	for _, line := range printedJSON[command] {
-		line = strings.NewReplacer("%p", probe, "%d", doubtful).Replace(line)
-		format := "json"
-		if command == "region" {
-			format = "jsonl" // of one station and species a line
-		}
-		status, stdout, stderr := runLine("", append(strings.Fields(command+" "+line), "--format", format)...)
+	format := "json"
+	if !slices.Contains(formatsOf(c), format) {
+		format = "jsonl" // of one station and species a line
+	}
+	for _, args := range examplesOf(c) {
+		line := append(without(args, "--format", "-o", "--output", "--chart"), "--format", format)
+		line = slices.DeleteFunc(line, func(a string) bool { return a == "--resume" })
+		status, stdout, stderr := runLine("", line...)
 		if status != cli.Answered {
-			t.Fatalf("%s %s: %s", command, line, stderr)
+			t.Fatalf("%q: %s", line, stderr)
 		}
-		var v any
-		if err := json.Unmarshal([]byte(stdout), &v); err != nil {
-			t.Fatal(err)
+		for d := json.NewDecoder(strings.NewReader(stdout)); d.More(); {
+			var v any
+			if err := d.Decode(&v); err != nil {
+				t.Fatal(err)
+			}
+			paths(v, "", got)
 		}
-		paths(v, "", got)
 	}
 	return got
 }
@@ -154,11 +148,12 @@ func TestInterfaceKeys(t *testing.T) {
 		t.Skip("many runs")
 	}
 	doc := readInterface(t)
+	exampleFolder(t)
 	seen := map[string]bool{} // of the shared parts
 	want := map[string]bool{}
 	shared := regexp.MustCompile(`\b(station|settings|probe)\.([a-z_.]+)$`)
 	for _, c := range commands {
-		documented, printed := documentedKeys(t, doc, c.Name), printedKeys(t, c.Name)
+		documented, printed := documentedKeys(t, doc, c.Name), printedKeys(t, c)
 		for k := range printed {
 			if !documented[k] {
 				t.Errorf("%s prints %s, which docs/interface.md does not have", c.Name, k)
@@ -192,9 +187,7 @@ func TestInterfaceFlags(t *testing.T) {
 		}
 	}
 	for _, c := range commands {
-		f := pflag.NewFlagSet("", pflag.ContinueOnError)
-		c.setup(f)
-		f.VisitAll(func(x *pflag.Flag) {
+		c.Flags().VisitAll(func(x *pflag.Flag) {
 			k := flag{"--" + x.Name, x.DefValue, c.Name}
 			if !documented[k] {
 				t.Errorf("docs/interface.md lacks %+v", k)
@@ -234,11 +227,11 @@ func TestInterfaceCSV(t *testing.T) {
 func TestInterfaceLimits(t *testing.T) {
 	doc := readInterface(t)
 	for _, row := range []string{
-		fmt.Sprintf("| soil readings or species file | %d MiB |", maxTableBytes>>20),
+		fmt.Sprintf("| soil readings or species file | %d MiB |", files.MaxTableBytes>>20),
 		fmt.Sprintf("| soil readings | %d |", soil.MaxReadings),
 		fmt.Sprintf("| seasons judged by a hindcast | %d |", forecast.MaxHindcast),
 		fmt.Sprintf("(%g to %g cm)", soil.MinDepthCM, soil.MaxDepthCM),
-		fmt.Sprintf("An ID is up to %d letters", maxIDLength),
+		fmt.Sprintf("An ID is up to %d letters", ask.MaxIDLength),
 	} {
 		if !strings.Contains(doc, row) {
 			t.Errorf("docs/interface.md does not say %s", row)

@@ -41,7 +41,7 @@ func TestColour(t *testing.T) {
 	} {
 		got := run(c.terminal, c.environment, append([]string{"window"}, c.args...)...)
 		if strings.Contains(got, escape) != c.want {
-			t.Errorf("%s: coloured %v, want %v", c.Name, !c.want, c.want)
+			t.Errorf("%s: coloured %v, want %v", c.name, !c.want, c.want)
 		}
 	}
 	sequences := regexp.MustCompile(`\x1b\[[0-9;]*m`)

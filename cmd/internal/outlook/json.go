@@ -6,7 +6,8 @@ import (
 	"swardcast/cmd/internal/words"
 )
 
-type outlookJSON struct {
+// Output is the answer as JSON.
+type Output struct {
 	Schema       string                 `json:"schema"`
 	Station      report.StationJSON     `json:"station"`
 	Settings     report.SettingsJSON    `json:"settings"`
@@ -44,7 +45,7 @@ func (a *Answer) JSON() any {
 		}
 		return words.Number(share)
 	}
-	out := outlookJSON{
+	out := Output{
 		Schema: "swardcast.outlook/1", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
 		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, x.Options, e.Years),
 		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),

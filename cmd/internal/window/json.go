@@ -7,7 +7,8 @@ import (
 	"swardcast/forecast"
 )
 
-type windowJSON struct {
+// Output is the answer as JSON.
+type Output struct {
 	Schema   string              `json:"schema"`
 	Station  report.StationJSON  `json:"station"`
 	Settings report.SettingsJSON `json:"settings"`
@@ -69,7 +70,7 @@ type seasonJSON struct {
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
 	in, windows, first := a.In, a.Windows, a.Windows[0]
-	out := windowJSON{
+	out := Output{
 		Schema: "swardcast.window/1", Station: report.Station(in.Input, windows...), Settings: report.Settings(in, first.Options, report.UsedByAll(windows)), Probe: report.Probe(in),
 		Season: first.Season, Cautions: report.WindowCautions(windows),
 	}

@@ -1,6 +1,9 @@
 package words
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // The first letter of a name may be of several bytes.
 func TestCapital(t *testing.T) {
@@ -15,6 +18,15 @@ func TestWidth(t *testing.T) {
 	for s, want := range map[string]int{"": 0, "28 °F": 5, "芝生": 4, "e\u0301": 1, "█▒·–": 4} {
 		if got := Width(s); got != want {
 			t.Errorf("%q takes %d cells, want %d", s, got, want)
+		}
+	}
+}
+
+// Rounding leaves no -0.
+func TestNoNegativeZero(t *testing.T) {
+	for _, got := range []string{US.Temp(Celsius(-0.4)), Metric.Temp(-0.04), US.Difference(-0.01), Metric.Difference(-0.01)} {
+		if strings.Contains(got, "-0") {
+			t.Error(got)
 		}
 	}
 }

@@ -96,6 +96,25 @@ func TestAdviseTooLate(t *testing.T) {
 	}
 }
 
+// The first frost is that of 0 °C in the air: at some stations and days it comes
+// before the killing freeze, and never after it.
+func TestAdviseFrost(t *testing.T) {
+	sooner := 0
+	for seed := range uint64(4) {
+		a := advised(t, station(t, seed, 0, 20), Options{}, climate.Date(2003, time.October, 10), Stand{Cover: 0.2})
+		killing, ok := a.First.Freeze.At(0.5)
+		if a.Frost == nil || !ok || *a.Frost > killing {
+			t.Fatalf("first frost %v, killing freeze %s", a.Frost, killing)
+		}
+		if *a.Frost < killing-3 {
+			sooner++
+		}
+	}
+	if sooner == 0 {
+		t.Error("the first frost never comes before the killing freeze")
+	}
+}
+
 // Dormant seeding waits for cold soil; ryegrass is not sown so.
 func TestAdviseDormant(t *testing.T) {
 	s := station(t, 4, -6, 20) // a cold station

@@ -62,7 +62,7 @@ func sectionText(s *report.Section) string {
 	if b.Len() == 0 || s.Heading == "" || s.Lead {
 		return b.String()
 	}
-	return s.Heading + "\n" + b.String()
+	return words.Wrap("", s.Heading) + b.String()
 }
 
 // itemsText puts the labels in a column.

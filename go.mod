@@ -8,6 +8,8 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/emersion/go-ical v0.0.0-20250329121855-f41e73efc392
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
+	github.com/gofrs/flock v0.13.2
+	github.com/mattn/go-runewidth v0.0.31
 	github.com/spf13/pflag v1.1.0
 	golang.org/x/image v0.30.0
 	golang.org/x/term v0.48.0
@@ -23,9 +25,7 @@ require (
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/clipperhouse/uax29/v2 v2.2.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
-	github.com/gofrs/flock v0.13.2 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
-	github.com/mattn/go-runewidth v0.0.31 // indirect
 	github.com/teambition/rrule-go v1.8.2 // indirect
 	golang.org/x/text v0.28.0 // indirect
 )

@@ -11,6 +11,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/region"
 	"swardcast/cmd/internal/window"
 )
 
@@ -18,6 +19,7 @@ import (
 var commands = []*cli.Command{
 	window.Command,
 	compare.Command,
+	region.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

@@ -57,6 +57,12 @@ func (p *Program) Progress(what string, total int) *Progress {
 	return g
 }
 
+// Silence shows nothing from here on.
+func (g *Progress) Silence() {
+	g.Clear()
+	g.to = nil
+}
+
 // Step counts one more.
 func (g *Progress) Step() {
 	g.done++

@@ -16,6 +16,7 @@ import (
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/record"
+	"swardcast/cmd/internal/region"
 	"swardcast/cmd/internal/secondpass"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/soil"
@@ -25,7 +26,7 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, secondpass.Command, compare.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
+	window.Command, outlook.Command, secondpass.Command, compare.Command, region.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes

@@ -20,7 +20,8 @@ const PlacesName = "stations.csv"
 // thousand stations.
 const maxPlacesBytes = 64 << 20
 
-const placesHint = "a table of places has the columns station,name,latitude,longitude,elevation_m,temp_unit; the first names the file"
+// PlacesHint says what a table of places is.
+const PlacesHint = "a table of places has the columns station,name,latitude,longitude,elevation_m,temp_unit; the first names the file"
 
 // placeRow is a station of a table of places. A blank leaves what its own file
 // says.
@@ -77,7 +78,7 @@ func stem(base string) string {
 
 // ReadPlaces reads a table of places.
 func ReadPlaces(r io.Reader, file string) (Places, error) {
-	t, err := files.OpenTableUpTo[placeRow](r, file, placesHint, maxPlacesBytes)
+	t, err := files.OpenTableUpTo[placeRow](r, file, PlacesHint, maxPlacesBytes)
 	if err != nil {
 		return nil, err
 	}

@@ -60,6 +60,12 @@ func (p *Program) Progress(what string, total int) *Progress {
 // SetTotal says how much work there is, where that was not known at first.
 func (g *Progress) SetTotal(total int) { g.total = total }
 
+// Silence shows nothing from here on.
+func (g *Progress) Silence() {
+	g.Clear()
+	g.to = nil
+}
+
 // Step counts one more.
 func (g *Progress) Step() {
 	g.done++

@@ -75,6 +75,14 @@ func Pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-Width
 // PadLeft fills a text with blanks on the left.
 func PadLeft(s string, n int) string { return strings.Repeat(" ", max(0, n-Width(s))) + s }
 
+// Cut cuts a text that is wider than some cells, and says so with its last.
+func Cut(s string, n int) string {
+	if Width(s) <= n {
+		return s
+	}
+	return cells.Truncate(s, n, "…")
+}
+
 // Date prints a day of a season whose year is known.
 func (u System) Date(d climate.Day) string { return d.Format("2 Jan") }
 

@@ -1,0 +1,313 @@
+// Package region answers when the seeding windows of many stations open and close: a
+// row a station and species, in forms that grow a station at a time.
+package region
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"runtime/debug"
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/files"
+	"swardcast/cmd/internal/out"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+	"swardcast/forecast/turf"
+)
+
+// Command is swardcast region.
+var Command = &cli.Command{
+	Name:    "region",
+	Summary: "The same window for many stations: a table, a map file",
+	Usage:   "[FILE|DIRECTORY|PATTERN...]",
+	Help: `Works out the seeding window of every station and species: a row each, in the
+order of the stations. A directory stands for the records in it (.csv, .tsv,
+.txt, .dat, packed with gzip or not), --list for the files it names, one a
+line. A table stations.csv beside the records, or --places, tells where they
+are from: station,name,latitude,longitude,elevation_m,temp_unit, of which the
+first names the file, and a blank leaves what the file says.
+
+A station that cannot be answered is reported and left out. The status is 1
+only if none could be answered; with --strict, if any could not.
+
+With --output FILE the answer grows in FILE.part, a station at a time, and is
+renamed to FILE when it is whole. A run that was stopped is taken up by the
+same command line with --resume, which does the stations that are not there
+yet, in FILE.part or, where there is none, in FILE. With --shard 3/8 it does
+the third of eight parts of the stations; the answers of all parts in CSV, JSON
+lines or text, one behind the other, are that of the whole.
+`,
+	Examples: []cli.Example{
+		{Line: "region stations/ --format csv -o windows.csv"},
+		{Line: "region stations/ --format csv -o windows.csv --resume"},
+		{Line: "region 'n*.csv' south/ --species all --format geojson -o map.geojson"},
+		{Line: "region stations/ --species all --format html -o region.html"},
+		{Line: "region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl"},
+		{Line: "region --species all", Hidden: true},
+	},
+	Setup: func(f *pflag.FlagSet) cli.Run {
+		r := &run{}
+		r.declare(f)
+		return r.answer
+	},
+}
+
+// A run is what is asked of a region.
+type run struct {
+	list, places   string
+	jobs           int
+	shard          shard
+	resume, strict bool
+	reading        ask.StationFlags // no place: it is that of one station
+	turf           ask.TurfFlags
+	out            out.Flags
+}
+
+func (r *run) declare(f *pflag.FlagSet) {
+	f.StringVar(&r.list, "list", "", "`file` that names the records, one a line; - for standard input")
+	cli.MarkInput(f, "list")
+	f.StringVar(&r.places, "places", "", "`file` with the table of places, instead of the "+ask.PlacesName+" beside the records")
+	cli.MarkInput(f, "places")
+	f.IntVar(&r.jobs, "jobs", 0, "`stations` worked on at a time (default as many as there are processors)")
+	f.Lookup("jobs").DefValue = "0"
+	f.Var(&r.shard, "shard", "do only this part of the stations, such as 3/8")
+	f.BoolVar(&r.resume, "resume", false, "go on with an output that is partly there")
+	f.BoolVar(&r.strict, "strict", false, "status 1 where any station cannot be answered; the output then stays a part")
+	r.turf.Declare(f)
+	f.Lookup("species").Usage += "; all for every one"
+	r.turf.DeclareConfidence(f)
+	r.turf.DeclareSeason(f)
+	r.reading.DeclareReading(f)
+	r.out.DeclareFormats(f, formats...)
+	f.Lookup("units").Hidden = true // no form of this answer has a unit
+	f.Lookup("output").Usage = "`file` to write, under the name FILE.part until it is whole (default standard output)"
+}
+
+// options are those of each species.
+func (r *run) options(p *cli.Program) ([]forecast.Options, error) {
+	if i := slices.Index(r.turf.Species, "all"); i >= 0 {
+		var all []string
+		for _, sp := range turf.All() {
+			all = append(all, sp.ID)
+		}
+		r.turf.Species = slices.Replace(r.turf.Species, i, i+1, all...)
+	}
+	return r.turf.Options(p)
+}
+
+// answer answers for every station until ctx is done.
+func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
+	// A station leaves some MB behind and little stays: at the usual setting memory
+	// would be cleared once a station.
+	if p.Env("GOGC") == "" {
+		defer debug.SetGCPercent(debug.SetGCPercent(400))
+	}
+	if r.jobs < 0 {
+		return cli.Usagef("leave --jobs out for as many as there are processors", "%d stations at a time cannot be", r.jobs)
+	}
+	options, err := r.options(p)
+	if err != nil {
+		return err
+	}
+	if r.out.Output == "-" {
+		r.out.Output = "" // standard output
+	}
+	set := settings(options, &r.reading)
+	o := &output{name: r.out.Output, writer: out.StreamWriter[Row]{
+		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout, First: r.shard.first(), Last: r.shard.last()}}
+	switch {
+	case r.resume && o.name == "":
+		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to go on with")
+	case r.resume && o.writer.Form.Back == nil:
+		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot go on with a text or a page")
+	}
+	sites, err := r.sites(p, args)
+	if err != nil {
+		return err
+	}
+	if err := r.keepInputs(p, sites); err != nil {
+		return err
+	}
+	total := len(sites)
+	if sites, err = o.open(r.resume, sites, options, set); err != nil {
+		return err
+	}
+	n := count{before: total - len(sites), left: len(sites)}
+	progress := p.Progress("stations", len(sites))
+	if o.name == "" && p.IsTerminal(p.Stdout) {
+		progress.Silence() // the rows themselves show how far it is
+	}
+	asked := forecast.RegionOptions{Options: options, Jobs: r.jobs}
+	if r.reading.AsOf.Given {
+		asked.AsOf = &r.reading.AsOf.Day
+	}
+	for d := range forecast.Region(ctx, released(sites), asked) {
+		if d.Err != nil {
+			n.failed++
+			if d.Station != nil {
+				d.Err = d.Site.in.SeasonsError(d.Err)
+			}
+			progress.Clear()
+			p.Report(d.Err)
+			progress.Step()
+			continue
+		}
+		n.worked++
+		rows := make([]Row, len(d.Windows))
+		for i, w := range d.Windows {
+			rows[i] = RowOf(d.Site.in, w, set)
+		}
+		if err := o.writer.Add(rows); err != nil {
+			progress.Clear()
+			return errors.Join(o.written(err), o.abandon())
+		}
+		progress.Step()
+	}
+	progress.Clear()
+	return r.end(ctx, p, o, n)
+}
+
+// sites lists the stations of the part asked for, with their places.
+func (r *run) sites(p *cli.Program, args []string) ([]*site, error) {
+	if len(args) == 0 && r.list == "" {
+		return []*site{{program: p, reading: &r.reading}}, nil
+	}
+	records, err := recordsOf(args, r.list, p.Stdin)
+	if err != nil {
+		return nil, err
+	}
+	if len(records) == 0 {
+		return nil, cli.Dataf("", "there is no station in what was given")
+	}
+	return sitesOf(p, r.shard.cut(records), r.places, &r.reading)
+}
+
+// keepInputs refuses an output, or its part, that is a file which the run reads: a
+// station, a list, a table of places.
+func (r *run) keepInputs(p *cli.Program, sites []*site) error {
+	if r.out.Output == "" {
+		return nil
+	}
+	reads := []string{r.list, r.places}
+	for _, s := range sites {
+		reads = append(reads, s.file, filepath.Join(filepath.Dir(s.file), ask.PlacesName))
+	}
+	for _, name := range files.PartNames(r.out.Output) {
+		if in := p.Files.Clash(name, reads, p.Stdin); in != "" {
+			return cli.Usagef("write to another file", "--output %s would write to %s, which is read: it would be lost", r.out.Output, in)
+		}
+	}
+	return nil
+}
+
+// A count counts the stations of a region: those that were answered before this run,
+// in it, and that could not be, of those left to this run.
+type count struct{ before, worked, failed, left int }
+
+// end finishes the output and says what is missing from it.
+func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error {
+	if n.failed > 0 {
+		p.Say("%d of %d stations left out", n.failed, n.left+n.before)
+	}
+	stopped := n.worked+n.failed < n.left && ctx.Err() != nil
+	none := n.worked+n.before == 0 && n.failed > 0
+	whole := !stopped && !none && !(r.strict && n.failed > 0)
+	if err := o.end(whole); err != nil {
+		return err
+	}
+	hint := ""
+	resumable := o.part != nil && o.part.Grows() && o.writer.Begun && o.writer.Form.Back != nil
+	switch {
+	case stopped:
+		if resumable {
+			hint = fmt.Sprintf("they are in %s%s; the same command line with --resume does the rest", r.out.Output, files.PartEnding)
+		}
+		return cli.Dataf(hint, "stopped: %d of %d stations are answered", n.worked+n.before, n.left+n.before)
+	case none:
+		return cli.Dataf("", "no station could be answered")
+	case !whole:
+		if resumable {
+			hint = fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume", r.out.Output, files.PartEnding)
+		}
+		return cli.Dataf(hint, "the answer is not whole: %d %s could not be answered", n.failed, words.Plural(n.failed, "station", "stations"))
+	}
+	return nil
+}
+
+// An output is where the answer grows: standard output, or a part.
+type output struct {
+	name   string // "" for standard output
+	part   *files.Part
+	writer out.StreamWriter[Row]
+}
+
+// open opens the output and returns the sites that it does not hold yet.
+func (o *output) open(resume bool, sites []*site, options []forecast.Options, settings string) ([]*site, error) {
+	if o.name == "" {
+		return sites, nil
+	}
+	var keep files.Keep
+	var there *earlier
+	if resume {
+		var species []string
+		for _, x := range options {
+			species = append(species, x.Species.ID)
+		}
+		var err error
+		if there, err = newEarlier(&o.writer, species, settings); err != nil {
+			return nil, err
+		}
+		keep = there.keep
+	}
+	var err error
+	if o.part, err = files.OpenPart(o.name, keep); err != nil {
+		return nil, err
+	}
+	o.writer.To = o.part
+	if resume {
+		sites = slices.DeleteFunc(sites, func(s *site) bool { return there.has(s.file) })
+	}
+	return sites, nil
+}
+
+// written is an error of writing without the words of the system call; that of a part
+// has none.
+func (o *output) written(err error) error {
+	if err == nil || o.part != nil {
+		return err
+	}
+	return files.CannotWrite("standard output", err)
+}
+
+// end writes what is behind the last station and gives a file its name; one that is not
+// whole keeps that of a part.
+func (o *output) end(whole bool) error {
+	if !whole && !o.writer.Headed && !o.writer.Begun {
+		if o.part == nil {
+			return nil
+		}
+		return o.part.Drop()
+	}
+	err := o.written(o.writer.End())
+	switch {
+	case o.part == nil:
+		return err
+	case whole && err == nil:
+		return o.part.Finish()
+	}
+	return errors.Join(err, o.part.Close())
+}
+
+// abandon closes an output that cannot be written; what it holds can be resumed.
+func (o *output) abandon() error {
+	if o.part == nil {
+		return nil
+	}
+	return o.part.Close()
+}

@@ -1,0 +1,101 @@
+package region
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/out"
+	"swardcast/cmd/internal/words"
+)
+
+// kept goes through an output as it is gone through when it is resumed.
+func kept(t *testing.T, format string, text []byte) (end int, done map[string]bool, err error) {
+	t.Helper()
+	w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), First: true, Last: true}
+	e, err := newEarlier(w, []string{"a", "b"}, "s")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := 0
+	for n := 1; ; n++ {
+		line, rest, whole := bytes.Cut(text[at:], []byte("\n"))
+		if !whole {
+			return end, e.done, nil
+		}
+		at = len(text) - len(rest)
+		stays, err := e.keep(n, string(line))
+		if err != nil {
+			return 0, nil, err
+		}
+		if stays {
+			end = at
+		}
+	}
+}
+
+// Whatever is in an output that is resumed, it is refused or cut behind a station with
+// all its rows.
+func FuzzResumed(f *testing.F) {
+	forms := []string{"csv", "jsonl", "geojson"}
+	for i, format := range forms {
+		var b bytes.Buffer
+		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
+		for _, file := range []words.Text{"x", "=y"} {
+			rows := []Row{{Schema: schema, File: file, Species: "a", Settings: "s"}, {Schema: schema, File: file, Species: "b", Settings: "s"}}
+			if err := w.Add(rows); err != nil {
+				f.Fatal(err)
+			}
+		}
+		if err := w.End(); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(uint8(i), b.Bytes())
+	}
+	f.Fuzz(func(t *testing.T, form uint8, text []byte) {
+		format := forms[int(form)%len(forms)]
+		end, done, err := kept(t, format, text)
+		if err != nil {
+			return
+		}
+		if end < 0 || end > len(text) || end > 0 && text[end-1] != '\n' {
+			t.Fatalf("cut at %d of %d", end, len(text))
+		}
+		if n, again, err := kept(t, format, text[:end]); err != nil || n != end || len(again) != len(done) {
+			t.Fatalf("what is kept, %q, reads to %d with %d files, want %d; %v", text[:end], n, len(again), len(done), err)
+		}
+	})
+}
+
+// A file whose name is a formula to a spreadsheet is found again.
+func TestEarlierHas(t *testing.T) {
+	for _, format := range []string{"csv", "jsonl", "geojson"} {
+		var b bytes.Buffer
+		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
+		if err := w.Add([]Row{{Schema: schema, File: "=1.csv", Species: "a", Settings: "s"}, {Schema: schema, File: "=1.csv", Species: "b", Settings: "s"}}); err != nil {
+			t.Fatal(err)
+		}
+		_, done, err := kept(t, format, b.Bytes())
+		if e := (&earlier{done: done}); err != nil || !e.has("=1.csv") || e.has("1.csv") {
+			t.Errorf("%s: %v, %v", format, done, err)
+		}
+		if _, _, err := kept(t, format, []byte(strings.ReplaceAll(b.String(), schema, "swardcast.region/0"))); (err == nil) != (format == "csv") {
+			t.Errorf("%s of another schema: %v", format, err)
+		}
+	}
+}
+
+// Dates of different seasons compare by the days from the first of theirs.
+func TestSum(t *testing.T) {
+	s := newSum("a")
+	first24, first25 := climate.Date(2024, time.July, 1), climate.Date(2025, time.July, 1)
+	early, late := climate.Date(2025, time.September, 20), climate.Date(2024, time.September, 25)
+	s.add(Row{First: first25, Middle: &early})
+	s.add(Row{First: first24})
+	s.add(Row{First: first24, Middle: &late})
+	if s.stations != 3 || s.safe != 2 || s.earliest != early || s.latest != late {
+		t.Errorf("%+v", s)
+	}
+}

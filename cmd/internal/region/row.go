@@ -1,0 +1,112 @@
+package region
+
+import (
+	"math"
+
+	"swardcast/climate"
+	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
+)
+
+const schema = "swardcast.region/1"
+
+// A Row is a station and species. Its fields are the columns of CSV, the keys of JSON
+// lines and the properties of GeoJSON.
+type Row struct {
+	Schema       string       `csv:"-" json:"schema"`
+	File         words.Text   `csv:"file" json:"file"`
+	Station      words.Text   `csv:"station" json:"station"`
+	Latitude     words.Number `csv:"latitude" json:"latitude"`
+	Longitude    words.Number `csv:"longitude" json:"longitude"`
+	ElevationM   words.Number `csv:"elevation_m" json:"elevation_m"`
+	FirstDate    climate.Day  `csv:"first_date" json:"first_date"`
+	LastDate     climate.Day  `csv:"last_date" json:"last_date"`
+	TempUnit     string       `csv:"temp_unit" json:"temp_unit"`
+	Suspect      int          `csv:"values_doubted" json:"values_doubted"`
+	SeasonsUsed  int          `csv:"seasons_used" json:"seasons_used"`
+	Season       int          `csv:"season" json:"season"`
+	Species      string       `csv:"species" json:"species"`
+	OpensP20     *climate.Day `csv:"opens_p20" json:"opens_p20"`
+	OpensP50     *climate.Day `csv:"opens_p50" json:"opens_p50"`
+	OpensP80     *climate.Day `csv:"opens_p80" json:"opens_p80"`
+	LastSafeP50  *climate.Day `csv:"last_safe_p50" json:"last_safe_p50"`
+	LastSafeP80  *climate.Day `csv:"last_safe_p80" json:"last_safe_p80"`
+	LastSafeP90  *climate.Day `csv:"last_safe_p90" json:"last_safe_p90"`
+	AtConfidence *climate.Day `csv:"last_safe_at_confidence" json:"last_safe_at_confidence"`
+	BestSowing   *climate.Day `csv:"best_sowing" json:"best_sowing"`
+	BestChance   words.Number `csv:"best_chance" json:"best_chance"`
+	CutoffP10    *climate.Day `csv:"cutoff_p10" json:"cutoff_p10"`
+	CutoffP50    *climate.Day `csv:"cutoff_p50" json:"cutoff_p50"`
+	CutoffP90    *climate.Day `csv:"cutoff_p90" json:"cutoff_p90"`
+	FreezeP50    *climate.Day `csv:"freeze_p50" json:"freeze_p50"`
+	DormancyP50  *climate.Day `csv:"dormancy_p50" json:"dormancy_p50"`
+	Settings     string       `csv:"settings" json:"settings"`
+
+	// For reading alone.
+	SpeciesName string       `csv:"-" json:"-"`
+	First       climate.Day  `csv:"-" json:"-"` // of the season
+	Middle      *climate.Day `csv:"-" json:"-"` // last safe date at middleLevel
+}
+
+// middleLevel is the confidence, in percent, of the last safe date that stands between
+// those at 90 and 50: the one asked for, or 80.
+func middleLevel(confidence float64) float64 {
+	if confidence == 90 || confidence == 50 {
+		return 80
+	}
+	return confidence
+}
+
+// RowOf sums up a window.
+func RowOf(in *ask.Station, w *forecast.Window, settings string) Row {
+	latitude, longitude, elevation := in.Checked.Place.Coordinates()
+	dates := func(d forecast.Dates, share float64) *climate.Day { return words.DayOrNil(d.At(share)) }
+	safe := func(percent float64) *climate.Day { return words.DayOrNil(w.LastSafe(percent)) }
+	r := Row{
+		Schema: schema, File: words.Text(words.Harmless(in.Name)), Station: words.Text(in.DisplayName()),
+		Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
+		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit), Suspect: report.SuspectValues(in.Suspect),
+		SeasonsUsed: len(w.Seasons), Season: w.Season, Species: w.Options.Species.ID,
+		OpensP20: dates(w.Opens, 0.2), OpensP50: dates(w.Opens, 0.5), OpensP80: dates(w.Opens, 0.8),
+		LastSafeP50: safe(50), LastSafeP80: safe(80), LastSafeP90: safe(90), AtConfidence: safe(w.Options.Confidence), BestChance: words.Unknown,
+		CutoffP10: dates(w.Cutoff, 0.1), CutoffP50: dates(w.Cutoff, 0.5), CutoffP90: dates(w.Cutoff, 0.9),
+		FreezeP50: dates(w.Freeze, 0.5), DormancyP50: dates(w.Dormancy, 0.5), Settings: settings,
+		SpeciesName: w.Options.Species.Name, First: in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
+	}
+	if w.Best != nil {
+		r.BestSowing, r.BestChance = &w.Best.Sow, words.Number(w.Best.Chance)
+	}
+	return r
+}
+
+// A sum is what the rows of a species come to.
+type sum struct {
+	species          string
+	stations         int
+	safe             int // stations with a last safe date
+	earliest, latest climate.Day
+	first, last      int // the same in days from the first of their seasons
+}
+
+func newSum(species string) *sum {
+	return &sum{species: species, first: math.MaxInt, last: math.MinInt}
+}
+
+// add takes in a row. Dates of different seasons compare by the days from the first of
+// theirs.
+func (s *sum) add(r Row) {
+	s.stations++
+	if r.Middle == nil {
+		return
+	}
+	s.safe++
+	after := int(*r.Middle - r.First)
+	if after < s.first {
+		s.earliest, s.first = *r.Middle, after
+	}
+	if after > s.last {
+		s.latest, s.last = *r.Middle, after
+	}
+}

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"io"
+	"strings"
 	"testing"
 	"time"
 )
@@ -24,5 +25,24 @@ func TestProgress(t *testing.T) {
 		if want := "\r\x1b[K2 of 9 stations, 0.5 a second, 14s left\r\x1b[K"; terminal && stderr.String() != want || !terminal && stderr.Len() > 0 {
 			t.Errorf("terminal %v: %q", terminal, stderr.String())
 		}
+	}
+}
+
+func TestProgressLine(t *testing.T) {
+	start := time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
+	g := &Progress{now: func() time.Time { return start }, total: 1000, what: "stations", start: start}
+	for range 250 {
+		g.Step() // no terminal: nothing is written
+	}
+	if got, want := g.line(start.Add(20*time.Second)), "250 of 1000 stations, 12.5 a second, 1m0s left"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	var terminal bytes.Buffer
+	g.to = &terminal
+	g.Step()
+	g.Step() // too soon for another line
+	g.Clear()
+	if got := terminal.String(); strings.Count(got, "stations") != 1 || !strings.HasSuffix(got, "\r\x1b[K") {
+		t.Errorf("%q", got)
 	}
 }

@@ -121,7 +121,7 @@ func section(t *testing.T, d *report.Document, id string) *report.Section {
 func TestDocument(t *testing.T) {
 	a := answer(t, 1)
 	for u, unit := range map[words.System][2]string{words.US: {"°F", "lb/1000 ft²"}, words.Metric: {"°C", "g/m²"}} {
-		d, err := a.Document(u)
+		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -154,7 +154,7 @@ func TestDocument(t *testing.T) {
 // Several stations are species by station.
 func TestDocumentOfStations(t *testing.T) {
 	a := answer(t, 3)
-	d, err := a.Document(words.US)
+	d, err := a.Document(words.US, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

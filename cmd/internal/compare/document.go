@@ -18,38 +18,51 @@ const (
 
 // Document puts the answer in words: the species at one station, or species by
 // station.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, error) {
 	if len(a.Stations) > 1 {
 		return a.matrix(u), nil
 	}
-	return a.Stations[0].document(u)
+	return a.Stations[0].document(u, on)
 }
 
-func (s *Station) document(u words.System) (*report.Document, error) {
-	all, err := s.allSowings()
-	if err != nil {
-		return nil, err
-	}
-	safe, err := s.safeChart(u)
-	if err != nil {
-		return nil, err
-	}
+func (s *Station) document(u words.System, on report.Medium) (*report.Document, error) {
 	d := report.New(s.In.Input, kind, s.sentence(u), u)
-	d.Choices = all.Choices(u, s.Sow, func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) })
-	chances := all.Each(func(list []*forecast.Outlook) *chart.Chart {
-		return all.Chance(u, list, all.Rules(u, list[s.Sow-all.First]))
-	}, report.OutlookCaption)
-	d.Sections = append([]report.Section{
+	d.Sections = []report.Section{
 		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: []string{letters},
 			Figures: []report.Figure{{Chart: s.speciesChart(u), Bars: s.bars()}}, Tables: []report.Table{s.chancesTable(u)}},
 		{ID: "dates", Heading: "When each is up, cut and established", Tables: []report.Table{s.datesTable(u)},
 			Notes: []string{"Dates are those of the middle season; – for none."}},
-		{ID: "chance", Heading: "Chance by sow date", On: report.PageOnly, Figures: chances, Tables: []report.Table{all.Table(u)}},
-		{ID: "safe", Heading: "Last safe dates", On: report.PageOnly,
-			Figures: []report.Figure{{Chart: safe, Caption: "Over past seasons, whatever this one has been so far."}}},
-		s.seed(u),
-	}, report.Basis(s.In.Input, s.facts(u), s.cautions(), u)...)
+	}
+	if on != report.Terminal {
+		if err := s.pageSections(u, d); err != nil {
+			return nil, err
+		}
+	}
+	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), s.cautions(), u)...)
 	return d, nil
+}
+
+// pageSections adds what a terminal has no room for: other sow dates, and the last
+// safe dates over past seasons.
+func (s *Station) pageSections(u words.System, d *report.Document) error {
+	all, err := s.allSowings()
+	if err != nil {
+		return err
+	}
+	safe, err := s.safeChart(u)
+	if err != nil {
+		return err
+	}
+	d.Choices = all.Choices(u, s.Sow, func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) })
+	chances := all.Each(func(list []*forecast.Outlook) *chart.Chart {
+		return all.Chance(u, list, all.Rules(u, list[s.Sow-all.First]))
+	}, report.OutlookCaption)
+	d.Sections = append(d.Sections,
+		report.Section{ID: "chance", Heading: "Chance by sow date", On: report.Page, Figures: chances,
+			Tables: []report.Table{all.Table(u)}},
+		report.Section{ID: "safe", Heading: "Last safe dates", On: report.Page,
+			Figures: []report.Figure{{Chart: safe, Caption: "Over past seasons, whatever this one has been so far."}}})
+	return nil
 }
 
 // sentence is the answer for a station.
@@ -92,7 +105,7 @@ func bracketed(o *forecast.Outlook) string {
 
 // chancesTable has what the bars have on a terminal.
 func (s *Station) chancesTable(u words.System) report.Table {
-	t := report.Table{On: report.PageOnly, Caption: "The surest first, sown on " + u.LongDate(s.Sow),
+	t := report.Table{On: report.Page, Caption: "The surest first, sown on " + u.LongDate(s.Sow),
 		Head: []string{"species", "not told apart", "chance", "interval", "verdict"}}
 	for _, x := range s.Species {
 		o := x.Outlook

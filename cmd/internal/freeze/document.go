@@ -11,7 +11,7 @@ import (
 )
 
 // Document puts the answer in words.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	d := report.New(a.In, "Freeze dates", a.sentence(u), u)
 	d.Sections = []report.Section{
 		a.section(

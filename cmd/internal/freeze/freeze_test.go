@@ -12,6 +12,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
 	"swardcast/cmd/internal/freeze"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 )
 
@@ -92,7 +93,7 @@ func TestDocument(t *testing.T) {
 			t.Fatal(err)
 		}
 		for u, want := range c.headline {
-			d, err := a.Document(u)
+			d, err := a.Document(u, report.Page)
 			if err != nil {
 				t.Fatal(err)
 			}

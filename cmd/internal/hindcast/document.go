@@ -21,7 +21,7 @@ var leadWords = map[forecast.Lead]string{
 }
 
 // Document puts the answer in words.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	h := a.Hindcast
 	d := report.New(a.In.Input, "Past forecasts judged", a.sentence(), u)
 	d.Sections = []report.Section{
@@ -87,7 +87,7 @@ func heldWords(h forecast.Held) string {
 
 // heldSection is how often the last safe dates held.
 func heldSection(h *forecast.Hindcast) report.Section {
-	t := report.Table{On: report.PageOnly, Caption: "Last safe dates, and how often they held",
+	t := report.Table{On: report.Page, Caption: "Last safe dates, and how often they held",
 		Head: []string{"date", "held in", fmt.Sprintf("%d %% interval", forecast.IntervalPercent), "seasons"}}
 	bars := &report.Bars{Title: "Last safe dates, and how often they held", Width: 30}
 	s := report.Section{ID: "held", Heading: "Did the safe dates hold?", Lead: true}

@@ -10,6 +10,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
 	"swardcast/cmd/internal/hindcast"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
@@ -101,7 +102,7 @@ func TestDocument(t *testing.T) {
 		t.Fatalf("%d seasons, %v", told, err)
 	}
 	for _, u := range []words.System{words.US, words.Metric} {
-		d, err := a.Document(u)
+		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -122,7 +123,7 @@ func TestDocument(t *testing.T) {
 	}
 	// A level at which no season had a date is said to be none, not drawn.
 	a.Hindcast.Levels = []forecast.Held{{Confidence: 80, N: 4, Count: 3}, {Confidence: 90}}
-	d, err := a.Document(words.US)
+	d, err := a.Document(words.US, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

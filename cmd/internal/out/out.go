@@ -18,7 +18,7 @@ import (
 type Answer struct {
 	JSON     func() any
 	Rows     func() (any, error) // a slice of structs with csv tags
-	Document func(words.System) (*report.Document, error)
+	Document func(words.System, report.Medium) (*report.Document, error)
 	Chart    func(name string, u words.System) (*chart.Chart, error)
 	Calendar func(words.System) (*report.Calendar, error)
 	About    func(words.System) string // where and when, beneath the title of a picture

@@ -11,7 +11,7 @@ import (
 
 // Text is the document for a terminal.
 var Text = Form{"text", HasDocument, func(a *Answer, f *Flags) ([]byte, error) {
-	d, err := a.Document(f.System())
+	d, err := a.Document(f.System(), report.Terminal)
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +32,7 @@ func textOf(d *report.Document) []byte {
 
 // sectionText is "" for a section that has nothing for a terminal.
 func sectionText(s *report.Section) string {
-	if s.On == report.PageOnly {
+	if s.On == report.Page {
 		return ""
 	}
 	var b strings.Builder
@@ -40,7 +40,7 @@ func sectionText(s *report.Section) string {
 		b.WriteString(words.Wrap("  ", p))
 	}
 	for i := range s.Tables {
-		if t := &s.Tables[i]; t.On != report.PageOnly && !t.Folded {
+		if t := &s.Tables[i]; t.On != report.Page && !t.Folded {
 			b.WriteString(tableText(t))
 		}
 	}

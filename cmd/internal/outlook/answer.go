@@ -67,11 +67,14 @@ func (a *Answer) nothingKnown() bool {
 	return a.In.AsOf >= sow && a.Ensemble.Known < sow && !a.In.HasDay(sow, a.In.AsOf)
 }
 
-// every works out every sow date of every species, for pages.
-func (a *Answer) every() (*report.Sowings, error) {
+// every works out every sow date of the species, and of every other for a page.
+func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
-	if a.sowings == nil {
-		options := report.WithOthers([]forecast.Options{a.Outlook.Options})
+	options := []forecast.Options{a.Outlook.Options}
+	if on != report.Terminal {
+		options = report.WithOthers(options)
+	}
+	if a.sowings == nil || len(a.sowings.Species) < len(options) {
 		a.sowings, err = report.NewSowings(a.In, a.Ensemble, options, a.Outlook.Sow, a.On)
 	}
 	return a.sowings, err

@@ -13,8 +13,8 @@ import (
 
 // Document puts the answer in words. On a page the sowing that was asked about is
 // chosen at first, and any other date and species can be.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
-	s, err := a.every()
+func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, error) {
+	s, err := a.every(on)
 	if err != nil {
 		return nil, err
 	}
@@ -24,9 +24,9 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 	d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string { return report.OutlookSentence(u, a.In.Input, o) })
 	d.Sections = append(d.Sections, a.stages(u), a.chance(u, s))
 	d.Sections = append(d.Sections,
-		report.Section{ID: "soil", Heading: "The soil so far", On: report.PageOnly,
+		report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}},
-		report.Section{ID: "days", Heading: "Days to come up and to the first cut", On: report.PageOnly,
+		report.Section{ID: "days", Heading: "Days to come up and to the first cut", On: report.Page,
 			Figures: s.Each(func(list []*forecast.Outlook) *chart.Chart { return s.Days(u, list) },
 				"Lines are the middle of what may come; bands hold 8 in 10.")},
 		report.Section{ID: "species", Heading: "Species compared",

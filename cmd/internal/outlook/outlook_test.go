@@ -73,7 +73,7 @@ func answer(t *testing.T, sow, asOf climate.Day, change func(*forecast.Options))
 
 func document(t *testing.T, a *outlook.Answer, u words.System) *report.Document {
 	t.Helper()
-	d, err := a.Document(u)
+	d, err := a.Document(u, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

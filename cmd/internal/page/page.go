@@ -67,7 +67,7 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 	v := &view{Kind: us.Kind, Place: us.Place, When: us.When, Answer: j.text(us.Headline, metric.Headline), Notes: j.texts(us.Notes, metric.Notes),
 		Metric: first == words.Metric, Ask: us.Choices, Version: version}
 	for i := range us.Sections {
-		if us.Sections[i].On != report.TextOnly {
+		if us.Sections[i].On != report.Terminal {
 			v.Sections = append(v.Sections, j.section(&us.Sections[i], &metric.Sections[i]))
 		}
 	}
@@ -110,7 +110,7 @@ func (j *join) section(us, si *report.Section) section {
 		s.Figures = append(s.Figures, out)
 	}
 	for i, t := range us.Tables {
-		if t.On == report.TextOnly {
+		if t.On == report.Terminal {
 			continue
 		}
 		out := table{Caption: t.Caption, Head: j.texts(t.Head, si.Tables[i].Head), Folded: t.Folded, Fixed: t.Fixed}

@@ -19,7 +19,7 @@ var headlines = map[forecast.Adequacy]string{
 }
 
 // Document puts the answer in words.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	in := a.In
 	d := report.New(in, "Station record", fmt.Sprintf("%s: %s.", headlines[a.Verdict], a.Reason), u)
 	d.Notes = []string{

@@ -14,6 +14,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
 	"swardcast/cmd/internal/record"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 )
 
@@ -125,7 +126,7 @@ func TestDocument(t *testing.T) {
 	}
 	a := record.New(in, climate.WMO)
 	for _, u := range []words.System{words.US, words.Metric} {
-		d, err := a.Document(u)
+		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -159,7 +160,7 @@ func TestLongRecord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := record.New(in, climate.WMO).Document(words.US)
+	d, err := record.New(in, climate.WMO).Document(words.US, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -24,7 +24,7 @@ func New(in *ask.Input, kind, headline string, u words.System) *Document {
 // Basis is the end of every document: what the answer is based on, suspect values
 // of the record, and the cautions.
 func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Section {
-	suspect := Section{ID: "doubts", Heading: "Doubts about the record", On: PageOnly}
+	suspect := Section{ID: "doubts", Heading: "Doubts about the record", On: Page}
 	if len(in.Suspect) == 0 {
 		suspect.Intro = []string{"Every value passed the checks (swardcast record lists them)."}
 	} else {

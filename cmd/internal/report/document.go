@@ -19,14 +19,15 @@ type Document struct {
 	Sections []Section
 }
 
-// A Medium is where a part of a document is shown.
+// A Medium is where a document, or a part of it, is shown.
 type Medium int
 
-// The media. A terminal leaves out what only a page has room for.
+// The media. A terminal leaves out what only a page has room for, and what only a
+// page shows need not be worked out for it.
 const (
 	Everywhere Medium = iota
-	PageOnly
-	TextOnly
+	Page
+	Terminal
 )
 
 // A Section is a heading with what stands beneath.

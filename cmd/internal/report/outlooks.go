@@ -64,7 +64,7 @@ func LaterBars(u words.System, title string, list []forecast.LaterSowing, when f
 
 // LaterTable is the same as a table of a page.
 func LaterTable(u words.System, caption string, list []forecast.LaterSowing) Table {
-	t := Table{On: PageOnly, Caption: caption, Head: []string{"sown on", "chance", "interval", "verdict"}, Fixed: true}
+	t := Table{On: Page, Caption: caption, Head: []string{"sown on", "chance", "interval", "verdict"}, Fixed: true}
 	for _, l := range list {
 		interval := words.Interval(l.Low, l.High)
 		t.Rows = append(t.Rows, []string{u.LongDate(l.Sow), words.Percent(l.Chance), interval, string(l.Verdict)})
@@ -87,7 +87,7 @@ func SpeciesBars(list []*forecast.Outlook) *Bars {
 
 // SpeciesTable is the same as a table of a page, with the dates of the stages.
 func SpeciesTable(u words.System, list []*forecast.Outlook, sow climate.Day) Table {
-	t := Table{On: PageOnly, Caption: fmt.Sprintf("Species sown on %s", u.LongDate(sow)),
+	t := Table{On: Page, Caption: fmt.Sprintf("Species sown on %s", u.LongDate(sow)),
 		Head: []string{"species", "chance", "interval", "half up", "first cut", "established", "verdict"}}
 	for _, x := range list {
 		row := []string{x.Options.Species.Name, words.Percent(x.Chance), words.Interval(x.Low, x.High)}

@@ -36,11 +36,14 @@ func New(
 	return a, nil
 }
 
-// every works out every sow date of every species, for pages.
-func (a *Answer) every() (*report.Sowings, error) {
+// every works out every sow date of the species, and of every other for a page.
+func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
-	if a.sowings == nil {
-		options := report.WithOthers([]forecast.Options{a.First.Options})
+	options := []forecast.Options{a.First.Options}
+	if on != report.Terminal {
+		options = report.WithOthers(options)
+	}
+	if a.sowings == nil || len(a.sowings.Species) < len(options) {
 		a.sowings, err = report.NewSowings(a.In, a.Ensemble, options, a.In.AsOf, a.First.Sow)
 	}
 	return a.sowings, err

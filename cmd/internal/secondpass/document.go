@@ -13,8 +13,8 @@ import (
 
 // Document puts the answer in words. On a page any date from today on and any
 // species can be chosen for the second pass.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
-	s, err := a.every()
+func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, error) {
+	s, err := a.every(on)
 	if err != nil {
 		return nil, err
 	}
@@ -30,7 +30,7 @@ func (a *Answer) Document(u words.System) (*report.Document, error) {
 		items := append([]report.Item{{Label: "needed", Text: a.seedNeeded(u)}}, seed.Facts(a.Need, u)...)
 		d.Sections = append(d.Sections, report.Section{ID: "seed", Heading: "Seed for it", Items: items})
 	}
-	d.Sections = append(d.Sections, a.next(u), report.Section{ID: "soil", Heading: "The soil so far", On: report.PageOnly,
+	d.Sections = append(d.Sections, a.next(u), report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 		Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
 	return d, nil

@@ -74,7 +74,7 @@ func answer(t *testing.T, first, asOf climate.Day, stand forecast.Stand, o forec
 
 func document(t *testing.T, a *secondpass.Answer, u words.System) *report.Document {
 	t.Helper()
-	d, err := a.Document(u)
+	d, err := a.Document(u, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

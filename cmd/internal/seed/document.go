@@ -9,7 +9,7 @@ import (
 )
 
 // Document puts the answer in words.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	return &report.Document{Kind: "Seed needed", Headline: sentence(a.Need, u), Sections: []report.Section{
 		{ID: "seed", Heading: "What it is made of", Lead: true, Items: Facts(a.Need, u)},
 		{ID: "cautions", Heading: "Cautions", List: report.Cautions()},

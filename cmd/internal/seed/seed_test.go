@@ -73,7 +73,7 @@ func TestDocument(t *testing.T) {
 		LeftG:   new(100.0),
 	}
 	for u, unit := range map[words.System]string{words.US: " lb of ", words.Metric: " kg of "} {
-		d, err := (&seed.Answer{Need: n}).Document(u)
+		d, err := (&seed.Answer{Need: n}).Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -13,7 +13,7 @@ import (
 )
 
 // Document puts the answer in words.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	d := report.New(a.In.Input, "Soil temperature", a.nowSentence(u), u)
 	d.Notes = []string{a.normalSentence(u)}
 	crossings := report.Section{ID: "crossings", Heading: "Crossings"}

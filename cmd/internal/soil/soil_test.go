@@ -13,6 +13,7 @@ import (
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
+	"swardcast/cmd/internal/report"
 	command "swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast/soil"
@@ -118,7 +119,7 @@ func TestDocument(t *testing.T) {
 		t.Fatal(err)
 	}
 	for u, depth := range map[words.System]string{words.US: "4 in.", words.Metric: "10 cm"} {
-		d, err := a.Document(u)
+		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,7 +10,7 @@ import (
 )
 
 // Document puts the answer in words: a table of figures a species.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
+func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	d := &report.Document{Kind: "Species", Headline: a.sentence()}
 	for i := range a.Species {
 		sp := &a.Species[i]

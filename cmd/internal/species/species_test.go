@@ -8,6 +8,7 @@ import (
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/species"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast/turf"
@@ -77,7 +78,7 @@ func TestDocument(t *testing.T) {
 	sp, _ := turf.Find("tall-fescue")
 	a := &species.Answer{Species: []turf.Species{sp}}
 	base := func(u words.System) []string {
-		d, err := a.Document(u)
+		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}

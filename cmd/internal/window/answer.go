@@ -39,9 +39,9 @@ func seasonHint(in *ask.Station) string {
 	return fmt.Sprintf("--season %d", in.Calendar.SeasonFor(in.AsOf))
 }
 
-// others works out the windows of the other species, for charts and pages.
-func (a *Answer) others() error {
-	if a.all != nil {
+// others works out the windows of the other species, but for a terminal.
+func (a *Answer) others(on report.Medium) error {
+	if len(a.all) > len(a.Windows) || a.all != nil && on == report.Terminal {
 		return nil
 	}
 	var options []forecast.Options
@@ -49,7 +49,11 @@ func (a *Answer) others() error {
 		options = append(options, w.Options)
 	}
 	all := a.Windows[:len(a.Windows):len(a.Windows)]
-	for _, o := range report.WithOthers(options)[len(all):] {
+	more := report.WithOthers(options)[len(all):]
+	if on == report.Terminal {
+		more = nil
+	}
+	for _, o := range more {
 		w, err := a.In.Window(o)
 		if err != nil {
 			return a.In.SeasonsError(err)

@@ -15,7 +15,7 @@ var charts = []string{"chance", "seasons", "days", "species", "soil"}
 
 // Chart draws a chart by its name, of the first species.
 func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
-	if err := a.others(); err != nil {
+	if err := a.others(report.Page); err != nil {
 		return nil, err
 	}
 	w := a.Windows[0]

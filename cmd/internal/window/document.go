@@ -15,8 +15,8 @@ import (
 
 // Document puts the answer in words. On a page the first species is chosen at first
 // and any other can be; a terminal shows each that was asked for.
-func (a *Answer) Document(u words.System) (*report.Document, error) {
-	if err := a.others(); err != nil {
+func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, error) {
+	if err := a.others(on); err != nil {
 		return nil, err
 	}
 	w := a.Windows[0]
@@ -50,7 +50,7 @@ func (a *Answer) windowSections(u words.System, w *forecast.Window, first bool) 
 		chances.Figures[0].Bars = bars(u, w)
 		chances.Tables = []report.Table{report.ByDateTable(u, w.Options.Species.Name, report.WindowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
 	} else {
-		dates.On, chances.On = report.TextOnly, report.TextOnly
+		dates.On, chances.On = report.Terminal, report.Terminal
 		dates.Intro = []string{sentence(u, a.In, w)}
 	}
 	chances.Lead = true
@@ -73,7 +73,7 @@ func (a *Answer) pageSections(u words.System, w *forecast.Window) []report.Secti
 		)
 	}
 	for i := range sections {
-		sections[i].On = report.PageOnly
+		sections[i].On = report.Page
 	}
 	return sections
 }

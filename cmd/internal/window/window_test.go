@@ -13,6 +13,7 @@ import (
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/clitest"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/window"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
@@ -93,11 +94,11 @@ func TestDocument(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	us, err := a.Document(words.US)
+	us, err := a.Document(words.US, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}
-	metric, err := a.Document(words.Metric)
+	metric, err := a.Document(words.Metric, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

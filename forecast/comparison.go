@@ -104,7 +104,8 @@ func (s *Station) datesOfSeason(options []Options, season int) ([]*Window, error
 			return nil, err
 		}
 		if first := windows[0]; i > 0 && first.Options.Stage != w.Options.Stage {
-			return nil, fmt.Errorf("%w: species are compared at one stage, not %s and %s", ErrOptions, first.Options.Stage, w.Options.Stage)
+			return nil, fmt.Errorf("%w: species are compared at one stage, not %s and %s", ErrOptions,
+				first.Options.Stage, w.Options.Stage)
 		}
 		windows[i] = w
 	}

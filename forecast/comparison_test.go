@@ -58,8 +58,10 @@ func TestCompareIsEachSpeciesAlone(t *testing.T) {
 		}
 		before := c.Species[i-1].Outlook
 		a, b := math.Round(1000*before.Chance), math.Round(1000*x.Outlook.Chance)
-		if b > a || a == b && o.Species.ThermalTime(turf.Tillered) < before.Options.Species.ThermalTime(turf.Tillered) {
-			t.Errorf("%s, %g, comes after %s, %g", o.Species.ID, x.Outlook.Chance, before.Options.Species.ID, before.Chance)
+		if b > a ||
+			a == b && o.Species.ThermalTime(turf.Tillered) < before.Options.Species.ThermalTime(turf.Tillered) {
+			t.Errorf("%s, %g, comes after %s, %g", o.Species.ID, x.Outlook.Chance, before.Options.Species.ID,
+				before.Chance)
 		}
 	}
 }
@@ -76,7 +78,8 @@ func TestCompareLetters(t *testing.T) {
 		for _, b := range c.Species[i+1:] {
 			alike := forecast.NoClearDifference(&a.Outlook.Options.Species, &b.Outlook.Options.Species, turf.Tillered)
 			if shared := strings.ContainsAny(a.CompactLetters, b.CompactLetters); shared != alike {
-				t.Errorf("%s is %s, %s is %s; no clear difference: %v", a.Outlook.Options.Species.ID, a.CompactLetters, b.Outlook.Options.Species.ID, b.CompactLetters, alike)
+				t.Errorf("%s is %s, %s is %s; no clear difference: %v", a.Outlook.Options.Species.ID,
+					a.CompactLetters, b.Outlook.Options.Species.ID, b.CompactLetters, alike)
 			}
 		}
 	}
@@ -133,7 +136,8 @@ func TestCompareRefuses(t *testing.T) {
 			t.Errorf("%s: %v, %v", name, c, err)
 		}
 	}
-	if _, err := s.Compare(forecast.CompareOptions{Options: []forecast.Options{{FirstSeason: 1900, LastSeason: 1950}}}); !errors.Is(err, forecast.ErrNoSeasons) {
+	early := []forecast.Options{{FirstSeason: 1900, LastSeason: 1950}}
+	if _, err := s.Compare(forecast.CompareOptions{Options: early}); !errors.Is(err, forecast.ErrNoSeasons) {
 		t.Errorf("of seasons that the record does not have: %v", err)
 	}
 }

@@ -319,12 +319,12 @@ func FuzzRecordAnswers(f *testing.F) {
 	})
 }
 
-// A hindcast tells plainly of levels at which no season had a safe date.
+// A hindcast says plainly of levels at which no season had a safe date.
 func TestHindcastWithoutSafeDates(t *testing.T) {
 	tr := newTrial(108)
 	line := tr.lines[len(tr.lines)-1]
 	status, stdout, stderr := runLine(tr.text, line...)
-	if status != cli.Answered || !strings.Contains(stdout, "no date was safe at it in any season") {
+	if status != cli.Answered || !strings.Contains(stdout, "No date was safe at 80 % in any season") {
 		t.Errorf("%v: status %d: %s%s", line, status, stderr, stdout)
 	}
 }

@@ -22,14 +22,14 @@ import (
 
 // physics are the packages whose constants docs/method.md tells.
 var physics = map[string]string{
-	"climate": "../../climate", "check": "../../climate/check", "forecast": "../../forecast", "soil": "../../forecast/soil", "turf": "../../forecast/turf", "swardcast": ".",
+	"climate": "../../climate", "check": "../../climate/check", "forecast": "../../forecast", "soil": "../../forecast/soil", "turf": "../../forecast/turf", "report": "../internal/report", "window": "../internal/window", "freeze": "../internal/freeze",
 }
 
 // bookkeeping are constants that say nothing about the world.
-var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns|Depth.*)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^swardcast\..*`)
+var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns|Depth.*)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^(report|window|freeze)\..*|^forecast\.aliveSteps`)
 
 // told are constants of the command line that belong to a model all the same.
-var told = regexp.MustCompile(`^swardcast\.(usualViable|trendLevel|coldStart|waterDays|apart)$`)
+var told = regexp.MustCompile(`^(report|window)\.(coldStart|waterDays|apart)$`)
 
 type noImports struct{}
 

@@ -31,7 +31,10 @@ each station.
 		{Line: "compare my-station.csv --lat 40.9 --host none --use new-lawn"},
 		{Line: "compare north.csv south.csv --lat 46.1,33.8 --format csv"},
 		{Line: "compare --sow 2026-10-10", Hidden: true},
-		{Line: "compare --sow 2026-10-10 --unwatered --species tall-fescue,perennial-ryegrass --use sports-field", Hidden: true},
+		{
+			Line:   "compare --sow 2026-10-10 --unwatered --species tall-fescue,perennial-ryegrass --use sports-field",
+			Hidden: true,
+		},
 		{Line: "compare my-station.csv my-station.csv --lat 40.9,33.8 --sow 2026-10-05", Hidden: true},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
@@ -63,12 +66,14 @@ each station.
 			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
-				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day}, turf.Use(use.Value))
+				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
+					turf.Use(use.Value))
 			})
 			if err != nil {
 				return err
 			}
-			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
+			return out.Give(p, &of,
+				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
 		}
 	},
 }

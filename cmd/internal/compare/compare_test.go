@@ -78,7 +78,8 @@ func TestJSON(t *testing.T) {
 		t.Fatalf("%s of %d stations", got.Schema, len(got.Stations))
 	}
 	for i, s := range got.Stations {
-		if s.Station.Name != fmt.Sprintf("Station %d", i+1) || s.Season != 2026 || s.Sow != "2026-10-10" || len(s.Species) != len(turf.All()) {
+		if s.Station.Name != fmt.Sprintf("Station %d", i+1) || s.Season != 2026 || s.Sow != "2026-10-10" ||
+			len(s.Species) != len(turf.All()) {
 			t.Errorf("station %d: %+v", i, s)
 		}
 		rates := 0
@@ -125,24 +126,29 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(d.Headline, "Station 1") || !strings.Contains(d.Headline, "perennial ryegrass") || strings.Contains(d.Headline, "Kentucky") {
+		if !strings.Contains(d.Headline, "Station 1") || !strings.Contains(d.Headline, "perennial ryegrass") ||
+			strings.Contains(d.Headline, "Kentucky") {
 			t.Error(d.Headline)
 		}
 		n := len(turf.All())
 		s := section(t, d, "species")
-		if len(s.Figures) != 1 || len(s.Figures[0].Bars.Rows) != n || len(s.Figures[0].Chart.Rows) != n || len(s.Tables[0].Rows) != n {
+		if len(s.Figures) != 1 || len(s.Figures[0].Bars.Rows) != n || len(s.Figures[0].Chart.Rows) != n ||
+			len(s.Tables[0].Rows) != n {
 			t.Error("the species are not all drawn")
 		}
-		if rows := section(t, d, "dates").Tables[0].Rows; len(rows) != n || rows[0][0] != s.Figures[0].Bars.Rows[0].Label {
+		if rows := section(t, d, "dates").Tables[0].Rows; len(rows) != n ||
+			rows[0][0] != s.Figures[0].Bars.Rows[0].Label {
 			t.Errorf("%v", rows)
 		}
-		if f := section(t, d, "chance").Figures; len(f) != n || len(d.Choices.Species) != n || f[1].Species != d.Choices.Species[1].ID {
+		if f := section(t, d, "chance").Figures; len(f) != n || len(d.Choices.Species) != n ||
+			f[1].Species != d.Choices.Species[1].ID {
 			t.Errorf("%d figures, %d choices", len(f), len(d.Choices.Species))
 		}
 		if !strings.Contains(section(t, d, "seed").Tables[0].Rows[0][1], unit[1]) {
 			t.Errorf("%v", section(t, d, "seed").Tables[0].Rows)
 		}
-		if items := section(t, d, "basis").Items; !slices.ContainsFunc(items, func(x report.Item) bool { return x.Label == "thresholds" && strings.Contains(x.Text, unit[0]) }) {
+		if items := section(t, d, "basis").Items; !slices.ContainsFunc(items,
+			func(x report.Item) bool { return x.Label == "thresholds" && strings.Contains(x.Text, unit[0]) }) {
 			t.Errorf("no threshold in %s", unit[0])
 		}
 		if len(section(t, d, "cautions").List) < 4 {
@@ -159,7 +165,8 @@ func TestDocumentOfStations(t *testing.T) {
 		t.Fatal(err)
 	}
 	table := section(t, d, "chance").Tables[0]
-	if len(d.Notes) != 3 || len(table.Head) != 4 || table.Head[3] != "Station 3" || len(table.Rows) != 1+len(turf.All()) {
+	if len(d.Notes) != 3 || len(table.Head) != 4 || table.Head[3] != "Station 3" ||
+		len(table.Rows) != 1+len(turf.All()) {
 		t.Errorf("%d notes, %v", len(d.Notes), table.Head)
 	}
 	for _, row := range table.Rows {
@@ -196,23 +203,33 @@ func (memory) Clash(string, []string, io.Reader) string { return "" }
 
 func TestCommandRefuses(t *testing.T) {
 	header := "date,tmax_c,tmin_c\n"
+	short := header + "2019-01-01,10,2\n2019-01-02,10,2\n"
 	for _, c := range []struct {
 		text, line, message, hint string
 		status                    int
 	}{
-		{header + "2019-01-01,ten,2\n", "r.csv --lat 40", "swardcast: r.csv:2:12: \"ten\" is not a number", "hint: ", cli.NoAnswer},
-		{header + "2019-01-01,10,2\n2019-01-02,10,2\n", "r.csv --lat 40", "the record has 2 days", "hint: at least a year is needed", cli.NoAnswer},
-		{header + "2019-01-01,10,2\n2019-01-02,10,2\n", "r.csv", "does not give the latitude", "hint: add it, as in --lat 33.8", cli.NoAnswer},
+		{header + "2019-01-01,ten,2\n", "r.csv --lat 40",
+			"swardcast: r.csv:2:12: \"ten\" is not a number", "hint: write a number", cli.NoAnswer},
+		{short, "r.csv --lat 40", "the record has 2 days", "hint: at least a year is needed", cli.NoAnswer},
+		{short, "r.csv", "does not give the latitude", "hint: add it, as in --lat 33.8", cli.NoAnswer},
 		{"", "gone.csv --lat 40", "gone.csv: there is no such file", "", cli.NoAnswer},
-		{"", "--years 1900-1950", "no season of the record can be used", "hint: a season needs its days", cli.NoAnswer},
+		{"", "--years 1900-1950",
+			"no season of the record can be used", "hint: a season needs its days", cli.NoAnswer},
 		{"", "a.csv b.csv --lat 40", "2 files, 1 latitudes", "hint: give one each", cli.Usage},
 		{"", "--use lawn", "it is one of new-lawn", "hint: swardcast help compare", cli.Usage},
 	} {
 		var stdout, stderr bytes.Buffer
-		p := &cli.Program{Name: "swardcast", Commands: []*cli.Command{compare.Command}, Stdout: &stdout, Stderr: &stderr, Hint: hint.For,
-			Files: memory{"r.csv", c.text}}
+		p := &cli.Program{
+			Name:     "swardcast",
+			Commands: []*cli.Command{compare.Command},
+			Stdout:   &stdout,
+			Stderr:   &stderr,
+			Hint:     hint.For,
+			Files:    memory{"r.csv", c.text},
+		}
 		status := p.Main(t.Context(), append([]string{"compare"}, strings.Fields(c.line)...))
-		if status != c.status || stdout.Len() > 0 || !strings.Contains(stderr.String(), c.message) || !strings.Contains(stderr.String(), c.hint) {
+		if status != c.status || stdout.Len() > 0 || !strings.Contains(stderr.String(), c.message) ||
+			!strings.Contains(stderr.String(), c.hint) {
 			t.Errorf("%s: status %d, %s", c.line, status, stderr.String())
 		}
 	}

@@ -13,7 +13,8 @@ import (
 
 const (
 	kind    = "Species compared"
-	letters = "Species that share a letter are not told apart by the warmth they need: seed lots of one differ as much."
+	letters = "Species that share a letter are not told apart by the warmth they need: " +
+		"seed lots of one differ as much."
 )
 
 // Document puts the answer in words: the species at one station, or species by
@@ -29,7 +30,8 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 	d := report.New(s.In.Input, kind, s.sentence(u), u)
 	d.Sections = []report.Section{
 		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: []string{letters},
-			Figures: []report.Figure{{Chart: s.speciesChart(u), Bars: s.bars()}}, Tables: []report.Table{s.chancesTable(u)}},
+			Figures: []report.Figure{{Chart: s.speciesChart(u), Bars: s.bars()}},
+			Tables:  []report.Table{s.chancesTable(u)}},
 		{ID: "dates", Heading: "When each is up, cut and established", Tables: []report.Table{s.datesTable(u)},
 			Notes: []string{"Dates are those of the middle season; – for none."}},
 	}
@@ -80,7 +82,8 @@ func (s *Station) sentence(u words.System) string {
 	case best.Verdict == forecast.No:
 		return fmt.Sprintf("%s, no species will %s before the cutoff.", where, verb)
 	case len(making) == 0:
-		return fmt.Sprintf("%s, no species is likely to %s before the cutoff; the surest is %s, with %s.", where, verb, best.Options.Species.Name, words.Percent(best.Chance))
+		return fmt.Sprintf("%s, no species is likely to %s before the cutoff; the surest is %s, with %s.", where,
+			verb, best.Options.Species.Name, words.Percent(best.Chance))
 	case len(making) == len(s.Species) && len(making) > 1:
 		return fmt.Sprintf("%s, every species is likely to %s before the cutoff.", where, verb)
 	}
@@ -90,7 +93,9 @@ func (s *Station) sentence(u words.System) string {
 // bars draw the chances of the species, the surest first.
 func (s *Station) bars() *report.Bars {
 	b := &report.Bars{Title: fmt.Sprintf("Chance to be %s in time", words.ShortStage(s.question().Stage)), Width: 24,
-		Legend: fmt.Sprintf("█ to the low end of the chance's %d %% interval (in brackets), ▒ to the chance, · to the high end", forecast.IntervalPercent)}
+		Legend: fmt.Sprintf(
+			"█ to the low end of the chance's %d %% interval (in brackets), ▒ to the chance, · to the high end",
+			forecast.IntervalPercent)}
 	for _, x := range s.Species {
 		o := x.Outlook
 		b.Rows = append(b.Rows, report.Bar{Label: o.Options.Species.Name, Low: o.Low, Mid: o.Chance, High: o.High,
@@ -109,17 +114,20 @@ func (s *Station) chancesTable(u words.System) report.Table {
 		Head: []string{"species", "not told apart", "chance", "interval", "verdict"}}
 	for _, x := range s.Species {
 		o := x.Outlook
-		t.Rows = append(t.Rows, []string{o.Options.Species.Name, x.CompactLetters, words.Percent(o.Chance), words.Interval(o.Low, o.High), string(o.Verdict)})
+		t.Rows = append(t.Rows, []string{o.Options.Species.Name, x.CompactLetters,
+			words.Percent(o.Chance), words.Interval(o.Low, o.High), string(o.Verdict)})
 	}
 	return t
 }
 
 func (s *Station) datesTable(u words.System) report.Table {
 	t := report.Table{Caption: "Sown on " + u.LongDate(s.Sow),
-		Head: []string{"species", "half up", "first cut", "established", fmt.Sprintf("last safe, %g %%", s.question().Confidence)}}
+		Head: []string{"species", "half up", "first cut", "established",
+			fmt.Sprintf("last safe, %g %%", s.question().Confidence)}}
 	for _, x := range s.Species {
 		o := x.Outlook
-		t.Rows = append(t.Rows, []string{o.Options.Species.Name, u.DateOr(o.Stages[0].P50), u.DateOr(o.Stages[1].P50), u.DateOr(o.Stages[2].P50), u.DateOr(x.LastSafe)})
+		t.Rows = append(t.Rows, []string{o.Options.Species.Name,
+			u.DateOr(o.Stages[0].P50), u.DateOr(o.Stages[1].P50), u.DateOr(o.Stages[2].P50), u.DateOr(x.LastSafe)})
 	}
 	return t
 }
@@ -130,7 +138,8 @@ func (s *Station) seed(u words.System) report.Section {
 	for i := range s.Species {
 		x := &s.Species[i]
 		if rate, seeds, ok := s.rate(x); ok {
-			t.Rows = append(t.Rows, []string{x.Outlook.Options.Species.Name, u.Rate(rate.Usual), u.PerArea(seeds) + " " + u.UnitArea()})
+			t.Rows = append(t.Rows, []string{x.Outlook.Options.Species.Name,
+				u.Rate(rate.Usual), u.PerArea(seeds) + " " + u.UnitArea()})
 		}
 	}
 	section := report.Section{ID: "seed", Heading: "Seed at the published rate"}
@@ -149,8 +158,13 @@ func (s *Station) seed(u words.System) report.Section {
 // facts are what the comparison is based on.
 func (s *Station) facts(u words.System) []report.Item {
 	facts := append(report.StationFacts(s.In.Input, u), report.EnsembleFact(s.Ensemble, s.In, u))
-	return append(append(facts, report.ModelFacts(s.In, s.question(), u)...),
-		report.Item{Label: "species", Text: "swardcast species lists every figure with its standing; swardcast seed the rates' sources"})
+	return append(
+		append(facts, report.ModelFacts(s.In, s.question(), u)...),
+		report.Item{
+			Label: "species",
+			Text:  "swardcast species lists every figure with its standing; swardcast seed the rates' sources",
+		},
+	)
 }
 
 func (s *Station) cautions() []string {
@@ -161,8 +175,18 @@ func (s *Station) cautions() []string {
 func (a *Answer) matrix(u words.System) *report.Document {
 	o := a.Stations[0].question()
 	d := &report.Document{Kind: kind, Place: fmt.Sprintf("%d stations", len(a.Stations)), Headline: a.sentence()}
-	chances := report.Table{Caption: fmt.Sprintf("Chance to %s before the cutoff", words.Verbs[o.Stage]), Head: []string{"species"}, Rows: [][]string{{"sown on"}}, Matrix: true}
-	safe := report.Table{Caption: fmt.Sprintf("Last safe date at %g %%", o.Confidence), Head: []string{"species"}, Rows: [][]string{{"season"}}, Matrix: true}
+	chances := report.Table{
+		Caption: fmt.Sprintf("Chance to %s before the cutoff", words.Verbs[o.Stage]),
+		Head:    []string{"species"},
+		Rows:    [][]string{{"sown on"}},
+		Matrix:  true,
+	}
+	safe := report.Table{
+		Caption: fmt.Sprintf("Last safe date at %g %%", o.Confidence),
+		Head:    []string{"species"},
+		Rows:    [][]string{{"season"}},
+		Matrix:  true,
+	}
 	stations := report.Table{Caption: "Stations", Head: []string{"station", "latitude", "past seasons", "record"}}
 	order := a.Stations[0].Species
 	for _, x := range order {
@@ -176,15 +200,31 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			x := s.Of(order[i].Outlook.Options.Species.ID).Outlook
 			return words.Percent(x.Chance) + " " + bracketed(x)
 		})
-		addColumn(&safe, name, fmt.Sprint(s.Season), func(i int) string { return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe) })
-		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *s.In.Checked.Place.Latitude), fmt.Sprint(len(s.Ensemble.Years)),
-			fmt.Sprintf("%s to %s", u.LongDate(s.In.Checked.First), u.LongDate(s.In.Checked.Last()))})
+		addColumn(&safe, name, fmt.Sprint(s.Season), func(i int) string {
+			return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe)
+		})
+		record := s.In.Checked
+		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *record.Place.Latitude),
+			fmt.Sprint(len(s.Ensemble.Years)), u.LongDate(record.First) + " to " + u.LongDate(record.Last())})
 	}
 	d.Sections = []report.Section{
-		{ID: "chance", Heading: "Chance by station", Intro: []string{chances.Caption + ", species by station."}, Tables: []report.Table{chances}},
-		{ID: "safe", Heading: "Last safe dates by station", Intro: []string{safe.Caption + ", species by station."}, Tables: []report.Table{safe}},
+		{
+			ID:      "chance",
+			Heading: "Chance by station",
+			Intro:   []string{chances.Caption + ", species by station."},
+			Tables:  []report.Table{chances},
+		},
+		{
+			ID:      "safe",
+			Heading: "Last safe dates by station",
+			Intro:   []string{safe.Caption + ", species by station."},
+			Tables:  []report.Table{safe},
+		},
 		{ID: "stations", Heading: "What this rests on", Tables: []report.Table{stations},
-			Items: []report.Item{{Label: "soil", Text: report.Accuracy}, {Label: "thresholds", Text: report.Thresholds(o, u)}}},
+			Items: []report.Item{
+				{Label: "soil", Text: report.Accuracy},
+				{Label: "thresholds", Text: report.Thresholds(o, u)},
+			}},
 		{ID: "cautions", Heading: "Cautions", List: a.cautions()},
 	}
 	return d
@@ -210,7 +250,8 @@ func (a *Answer) sentence() string {
 	var making []string
 	for _, x := range first.Species {
 		sp := &x.Outlook.Options.Species
-		if !slices.ContainsFunc(a.Stations, func(s *Station) bool { return s.Of(sp.ID).Outlook.Verdict != forecast.Likely }) {
+		if !slices.ContainsFunc(a.Stations,
+			func(s *Station) bool { return s.Of(sp.ID).Outlook.Verdict != forecast.Likely }) {
 			making = append(making, sp.Name)
 		}
 	}

@@ -56,7 +56,8 @@ func (s *Station) speciesJSON(i int) speciesJSON {
 	o := x.Outlook
 	out := speciesJSON{
 		ID: o.Options.Species.ID, Name: o.Options.Species.Name, CompactLetters: x.CompactLetters,
-		Chance: words.Number(o.Chance), ChanceLow: words.Number(o.Low), ChanceHigh: words.Number(o.High), Verdict: string(o.Verdict),
+		Chance: words.Number(
+			o.Chance), ChanceLow: words.Number(o.Low), ChanceHigh: words.Number(o.High), Verdict: string(o.Verdict),
 		Stages: report.Stages(o), LastSafe: x.LastSafe,
 	}
 	if rate, seeds, ok := s.rate(x); ok {
@@ -92,8 +93,10 @@ func (a *Answer) Rows() (any, error) {
 			o := x.Outlook
 			r := row{
 				Station: words.Text(s.In.DisplayName()), Species: o.Options.Species.ID, Sow: s.Sow,
-				Chance: words.Number(o.Chance), Low: words.Number(o.Low), High: words.Number(o.High), Verdict: string(o.Verdict),
-				CompactLetters: x.CompactLetters, EmergedP50: o.Stages[0].P50, MowP50: o.Stages[1].P50, TilleredP50: o.Stages[2].P50,
+				Chance: words.Number(
+					o.Chance), Low: words.Number(o.Low), High: words.Number(o.High), Verdict: string(o.Verdict),
+				CompactLetters: x.CompactLetters,
+				EmergedP50:     o.Stages[0].P50, MowP50: o.Stages[1].P50, TilleredP50: o.Stages[2].P50,
 				LastSafe: x.LastSafe, RateGM2: words.Unknown, SeedsM2: words.Unknown,
 			}
 			if rate, seeds, ok := s.rate(x); ok {

@@ -147,7 +147,8 @@ func TestPartLocks(t *testing.T) {
 	p := open(t, name, nil)
 	say(t, p, "a\n")
 	for _, keep := range []files.Keep{nil, all} {
-		if _, err := files.OpenPart(name, keep); err == nil || !strings.Contains(err.Error(), "another run is writing to "+name+".part") {
+		if _, err := files.OpenPart(name, keep); err == nil ||
+			!strings.Contains(err.Error(), "another run is writing to "+name+".part") {
 			t.Errorf("%v", err)
 		}
 	}
@@ -185,7 +186,8 @@ func TestPartFollowsLinks(t *testing.T) {
 	if err := p.Finish(); err != nil {
 		t.Fatal(err)
 	}
-	if to, err := os.Readlink(link); to != "out" || content(t, filepath.Join(dir, "out")) != "a\n" || names(t, dir) != "link out" {
+	if to, err := os.Readlink(link); to != "out" || content(t, filepath.Join(dir, "out")) != "a\n" ||
+		names(t, dir) != "link out" {
 		t.Errorf("%s, %v, %s", to, err, names(t, dir))
 	}
 }
@@ -201,7 +203,9 @@ func TestPartCannotBeWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"locked", "gone/out", "out", "locked/x"} {
-		if _, err := files.OpenPart(filepath.Join(dir, name), nil); err == nil || !strings.Contains(err.Error(), " cannot be written: ") || strings.Contains(err.Error(), "open ") {
+		if _, err := files.OpenPart(filepath.Join(dir, name), nil); err == nil ||
+			!strings.Contains(err.Error(), " cannot be written: ") ||
+			strings.Contains(err.Error(), "open ") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

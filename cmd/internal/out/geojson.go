@@ -31,7 +31,8 @@ func GeoJSON[R any](position func(R) Position) *Stream[R] {
 				}
 				first = false
 				p := position(r)
-				if err := writeLine(&b, feature[R]{Type: "Feature", ID: p.ID, Geometry: p.geometry(), Properties: r}); err != nil {
+				f := feature[R]{Type: "Feature", ID: p.ID, Geometry: p.geometry(), Properties: r}
+				if err := writeLine(&b, f); err != nil {
 					return nil, err
 				}
 			}

@@ -8,10 +8,13 @@ import (
 // A Stream is a form of many rows that is written piece by piece, so that an answer
 // about any number of places needs room for one. The pieces put together are one whole.
 type Stream[R any] struct {
-	Head func() ([]byte, error)                                // before the first row of a list
-	Rows func(rows []R, first bool) ([]byte, error)            // in whole lines; first: none was written before
-	Foot func() ([]byte, error)                                // behind the last row of a list
-	Back func(line string) (fields map[string]string, ok bool) // the texts of a row by name; false for what is none; nil: it cannot be resumed
+	Head func() ([]byte, error)                     // before the first row of a list
+	Rows func(rows []R, first bool) ([]byte, error) // in whole lines; first: none was written before
+	Foot func() ([]byte, error)                     // behind the last row of a list
+
+	// Back returns the texts of a row by name from its line, false where the line is
+	// of no row. It is nil for a form that cannot be resumed.
+	Back func(line string) (fields map[string]string, ok bool)
 
 	// Apart is of forms whose answers cannot be put together: each has its head and
 	// its foot.

@@ -40,7 +40,11 @@ func written(t *testing.T, form *Stream[streamed], first, last bool, lists ...[]
 }
 
 func resumable() map[string]*Stream[streamed] {
-	return map[string]*Stream[streamed]{"csv": CSVStream[streamed](), "jsonl": JSONLines[streamed](), "geojson": GeoJSON(position)}
+	return map[string]*Stream[streamed]{
+		"csv":     CSVStream[streamed](),
+		"jsonl":   JSONLines[streamed](),
+		"geojson": GeoJSON(position),
+	}
 }
 
 // Every row is read back from its line, and nothing else is taken for one.
@@ -59,7 +63,8 @@ func TestStreamsReadBack(t *testing.T) {
 		if strings.Join(got, "|") != strings.Join(want, "|") {
 			t.Errorf("%s: %q, want %q", name, got, want)
 		}
-		for _, line := range []string{"", "x", "null", "[]", `"name"`, "{", `{"type":"FeatureCollection","features":[`, "]}", "name,value", "a,1,2"} {
+		for _, line := range []string{"", "x", "null", "[]", `"name"`, "{",
+			`{"type":"FeatureCollection","features":[`, "]}", "name,value", "a,1,2"} {
 			if fields, ok := form.Back(line); ok {
 				t.Errorf("%s: %q is taken for the row %v", name, line, fields)
 			}
@@ -84,7 +89,8 @@ func TestStreamsOfParts(t *testing.T) {
 
 func TestCSVStream(t *testing.T) {
 	rows, err := csv.NewReader(strings.NewReader(written(t, CSVStream[streamed](), true, true, lists...))).ReadAll()
-	if err != nil || len(rows) != 4 || strings.Join(rows[0], " ") != "name value" || rows[2][1] != "" || rows[3][0] != `c, "d" <é>` {
+	if err != nil || len(rows) != 4 || strings.Join(rows[0], " ") != "name value" || rows[2][1] != "" ||
+		rows[3][0] != `c, "d" <é>` {
 		t.Errorf("%q, %v", rows, err)
 	}
 }
@@ -114,7 +120,8 @@ func TestGeoJSON(t *testing.T) {
 			t.Errorf("%+v", f)
 		}
 	}
-	if g := got.Features[0].Geometry; g.Type != "Point" || len(g.Coordinates) != 2 || g.Coordinates[0] != 2.5 || g.Coordinates[1] != 10 {
+	if g := got.Features[0].Geometry; g.Type != "Point" || len(g.Coordinates) != 2 || g.Coordinates[0] != 2.5 ||
+		g.Coordinates[1] != 10 {
 		t.Errorf("%+v", g)
 	}
 }
@@ -139,7 +146,11 @@ func TestMapStream(t *testing.T) {
 			return MapFoot{Sums: []page.RegionSum{{Species: "S", Stations: n}}, Cautions: []string{"Mind."}}
 		})
 	got := written(t, form, false, false, lists...)
-	if !strings.HasPrefix(got, "<!DOCTYPE html>") && !strings.HasPrefix(got, "<!doctype html>") || !strings.Contains(got, "<td>3</td>") || !strings.Contains(got, "Mind.") || strings.Count(got, "<tr data-species") != 3 || strings.Contains(got, `"d" <é>`) {
+	if !strings.HasPrefix(got, "<!DOCTYPE html>") && !strings.HasPrefix(got, "<!doctype html>") ||
+		!strings.Contains(got, "<td>3</td>") ||
+		!strings.Contains(got, "Mind.") ||
+		strings.Count(got, "<tr data-species") != 3 ||
+		strings.Contains(got, `"d" <é>`) {
 		t.Error(got[:min(len(got), 300)])
 	}
 }

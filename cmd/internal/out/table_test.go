@@ -20,7 +20,10 @@ func tooWide(t *testing.T, text string) {
 
 // A head gives way before the table does.
 func TestBrokenHeads(t *testing.T) {
-	table := &report.Table{Head: []string{"species", strings.Repeat("word ", 8), strings.Repeat("more ", 8), "last"}, Rows: [][]string{{"fescue", "12", "3", "x"}, {"rye", "4", "56", "y"}}}
+	table := &report.Table{
+		Head: []string{"species", strings.Repeat("word ", 8), strings.Repeat("more ", 8), "last"},
+		Rows: [][]string{{"fescue", "12", "3", "x"}, {"rye", "4", "56", "y"}},
+	}
 	got := tableText(table)
 	tooWide(t, got)
 	want := "" + strings.Repeat("           word  more\n", 7) +
@@ -61,7 +64,10 @@ func TestMatrix(t *testing.T) {
 func TestWideTable(t *testing.T) {
 	table := &report.Table{Head: []string{"station"}, Rows: [][]string{{"A"}}}
 	for c := range 8 {
-		table.Head, table.Rows[0] = append(table.Head, fmt.Sprintf("column %d", c)), append(table.Rows[0], strings.Repeat("x", 12))
+		table.Head, table.Rows[0] = append(table.Head, fmt.Sprintf("column %d", c)), append(
+			table.Rows[0],
+			strings.Repeat("x", 12),
+		)
 	}
 	got := tableText(table)
 	tooWide(t, got)
@@ -73,7 +79,18 @@ func TestWideTable(t *testing.T) {
 // Bars give way to long names and cells.
 func TestBarsFit(t *testing.T) {
 	for _, label := range []int{5, 40, 60, 78} {
-		b := &report.Bars{Width: 30, Rows: []report.Bar{{Label: "x" + strings.Repeat("y", label-1), Low: 0.2, Mid: 0.5, High: 0.9, Cells: []string{"50 %", "(20–90)", "abc", "unlikely"}}}}
+		b := &report.Bars{
+			Width: 30,
+			Rows: []report.Bar{
+				{
+					Label: "x" + strings.Repeat("y", label-1),
+					Low:   0.2,
+					Mid:   0.5,
+					High:  0.9,
+					Cells: []string{"50 %", "(20–90)", "abc", "unlikely"},
+				},
+			},
+		}
 		got := barsText(b)
 		tooWide(t, got)
 		if !strings.Contains(got, "(20–90)") {

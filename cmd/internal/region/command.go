@@ -72,13 +72,15 @@ type run struct {
 func (r *run) declare(f *pflag.FlagSet) {
 	f.StringVar(&r.list, "list", "", "`file` that names the records, one a line; - for standard input")
 	cli.MarkInput(f, "list")
-	f.StringVar(&r.places, "places", "", "`file` with the table of places, instead of the "+ask.PlacesName+" beside the records")
+	f.StringVar(&r.places, "places", "",
+		"`file` with the table of places, instead of the "+ask.PlacesName+" beside the records")
 	cli.MarkInput(f, "places")
 	f.IntVar(&r.jobs, "jobs", 0, "`stations` worked on at a time (default as many as there are processors)")
 	f.Lookup("jobs").DefValue = "0"
 	f.Var(&r.shard, "shard", "do only this part of the stations, such as 3/8")
 	f.BoolVar(&r.resume, "resume", false, "go on with an output that is partly there")
-	f.BoolVar(&r.strict, "strict", false, "status 1 where any station cannot be answered; the output then stays a part")
+	f.BoolVar(&r.strict, "strict", false,
+		"status 1 where any station cannot be answered; the output then stays a part")
 	r.turf.Declare(f)
 	f.Lookup("species").Usage += "; all for every one"
 	r.turf.DeclareConfidence(f)
@@ -109,7 +111,8 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		defer debug.SetGCPercent(debug.SetGCPercent(400))
 	}
 	if r.jobs < 0 {
-		return cli.Usagef("leave --jobs out for as many as there are processors", "%d stations at a time cannot be", r.jobs)
+		return cli.Usagef("leave --jobs out for as many as there are processors", "%d stations at a time cannot be",
+			r.jobs)
 	}
 	options, err := r.options(p)
 	if err != nil {
@@ -120,7 +123,9 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	}
 	set := settings(options, &r.reading)
 	o := &output{name: r.out.Output, writer: out.StreamWriter[Row]{
-		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout, First: r.shard.first(), Last: r.shard.last()}}
+		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout,
+		First: r.shard.first(), Last: r.shard.last(),
+	}}
 	switch {
 	case r.resume && o.name == "":
 		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to go on with")
@@ -200,7 +205,8 @@ func (r *run) keepInputs(p *cli.Program, sites []*site) error {
 	}
 	for _, name := range files.PartNames(r.out.Output) {
 		if in := p.Files.Clash(name, reads, p.Stdin); in != "" {
-			return cli.Usagef("write to another file", "--output %s would write to %s, which is read: it would be lost", r.out.Output, in)
+			return cli.Usagef("write to another file",
+				"--output %s would write to %s, which is read: it would be lost", r.out.Output, in)
 		}
 	}
 	return nil
@@ -226,16 +232,19 @@ func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error
 	switch {
 	case stopped:
 		if resumable {
-			hint = fmt.Sprintf("they are in %s%s; the same command line with --resume does the rest", r.out.Output, files.PartEnding)
+			hint = fmt.Sprintf("they are in %s%s; the same command line with --resume does the rest", r.out.Output,
+				files.PartEnding)
 		}
 		return cli.Dataf(hint, "stopped: %d of %d stations are answered", n.worked+n.before, n.left+n.before)
 	case none:
 		return cli.Dataf("", "no station could be answered")
 	case !whole:
 		if resumable {
-			hint = fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume", r.out.Output, files.PartEnding)
+			hint = fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume",
+				r.out.Output, files.PartEnding)
 		}
-		return cli.Dataf(hint, "the answer is not whole: %d %s could not be answered", n.failed, words.Plural(n.failed, "station", "stations"))
+		return cli.Dataf(hint, "the answer is not whole: %d %s could not be answered", n.failed,
+			words.Plural(n.failed, "station", "stations"))
 	}
 	return nil
 }

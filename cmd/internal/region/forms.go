@@ -31,13 +31,23 @@ func form(format string, options []forecast.Options, settings string, u words.Sy
 }
 
 func position(r Row) out.Position {
-	return out.Position{ID: string(r.File) + "#" + r.Species, Longitude: float64(r.Longitude), Latitude: float64(r.Latitude), ElevationM: float64(r.ElevationM)}
+	return out.Position{
+		ID:         string(r.File) + "#" + r.Species,
+		Longitude:  float64(r.Longitude),
+		Latitude:   float64(r.Latitude),
+		ElevationM: float64(r.ElevationM),
+	}
 }
 
 func textForm(confidence float64, u words.System) *out.Stream[Row] {
 	const wide = 7
 	date := func(head string, day func(Row) *climate.Day) out.Column[Row] {
-		return out.Column[Row]{Head: head, Width: wide, Right: true, Cell: func(r Row) string { return u.DateOr(day(r)) }}
+		return out.Column[Row]{
+			Head:  head,
+			Width: wide,
+			Right: true,
+			Cell:  func(r Row) string { return u.DateOr(day(r)) },
+		}
 	}
 	columns := []out.Column[Row]{
 		{Head: "station", Width: 24, Cell: func(r Row) string { return string(r.Station) }},
@@ -53,15 +63,20 @@ func textForm(confidence float64, u words.System) *out.Stream[Row] {
 	for _, c := range columns[:6] {
 		before += c.Width
 	}
-	note := fmt.Sprintf("Opening and cutoff are those of the middle season; – for none, or fewer than %d seasons. swardcast window tells more of a station, --format csv of all.", forecast.MinSeasons)
-	return out.TextStream(words.PadLeft("last safe at", before), columns, note, report.Section{Heading: "Cautions", List: report.Cautions()})
+	note := fmt.Sprintf("Opening and cutoff are those of the middle season; – for none, or fewer than %d seasons. "+
+		"swardcast window tells more of a station, --format csv of all.", forecast.MinSeasons)
+	cautions := report.Section{Heading: "Cautions", List: report.Cautions()}
+	return out.TextStream(words.PadLeft("last safe at", before), columns, note, cautions)
 }
 
 // mapForm is a page. It holds no more of the stations than their number and the first
 // and last of their dates.
 func mapForm(options []forecast.Options, settings string, u words.System) *out.Stream[Row] {
-	p := &page.RegionPage{Kind: "Seeding windows of a region", Middle: fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
-		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe."}
+	p := &page.RegionPage{
+		Kind:   "Seeding windows of a region",
+		Middle: fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
+		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe.",
+	}
 	var sums []*sum
 	for _, o := range options {
 		p.Species = append(p.Species, page.Choice{ID: o.Species.ID, Name: o.Species.Name})
@@ -75,14 +90,31 @@ func mapForm(options []forecast.Options, settings string, u words.System) *out.S
 	}
 	row := func(r Row) page.RegionRow {
 		sums[slices.IndexFunc(sums, func(s *sum) bool { return s.species == r.Species })].add(r)
-		return page.RegionRow{Station: string(r.Station), Latitude: float64(r.Latitude), Longitude: float64(r.Longitude),
-			SpeciesID: r.Species, Species: r.SpeciesName, First: r.First.String(), Seasons: r.SeasonsUsed,
-			Opens: date(r.OpensP50), Safe90: date(r.LastSafeP90), Safe: date(r.Middle), Safe50: date(r.LastSafeP50), Cutoff: date(r.CutoffP50)}
+		return page.RegionRow{
+			Station:   string(r.Station),
+			Latitude:  float64(r.Latitude),
+			Longitude: float64(r.Longitude),
+			SpeciesID: r.Species,
+			Species:   r.SpeciesName,
+			First:     r.First.String(),
+			Seasons:   r.SeasonsUsed,
+			Opens:     date(r.OpensP50),
+			Safe90:    date(r.LastSafeP90),
+			Safe:      date(r.Middle),
+			Safe50:    date(r.LastSafeP50),
+			Cutoff:    date(r.CutoffP50),
+		}
 	}
 	return out.MapStream(p, row, func() out.MapFoot {
 		foot := out.MapFoot{Settings: settings, Accuracy: report.Accuracy, Cautions: report.Cautions()}
 		for i, s := range sums {
-			x := page.RegionSum{Species: options[i].Species.Name, Stations: s.stations, Without: s.stations - s.safe, Earliest: "–", Latest: "–"}
+			x := page.RegionSum{
+				Species:  options[i].Species.Name,
+				Stations: s.stations,
+				Without:  s.stations - s.safe,
+				Earliest: "–",
+				Latest:   "–",
+			}
 			if s.safe > 0 {
 				x.Earliest, x.Latest = u.LongDate(s.earliest), u.LongDate(s.latest)
 			}

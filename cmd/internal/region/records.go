@@ -64,7 +64,8 @@ func recordsOf(args []string, list string, stdin io.Reader) ([]string, error) {
 // expand adds the records that one name stands for.
 func (r *records) expand(name string) error {
 	if name == "-" {
-		return cli.Usagef("swardcast window -, or --list - for a list of files", "a region takes files, not a record from standard input")
+		return cli.Usagef("swardcast window -, or --list - for a list of files",
+			"a region takes files, not a record from standard input")
 	}
 	found := []string{name}
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
@@ -133,13 +134,15 @@ func recordsIn(dir string) ([]string, error) {
 	for _, e := range entries {
 		name := e.Name()
 		ending := strings.ToLower(filepath.Ext(strings.TrimSuffix(name, ".gz")))
-		if strings.HasPrefix(name, ".") || name == ask.PlacesName || e.IsDir() || !slices.Contains(recordEndings, ending) {
+		if strings.HasPrefix(name, ".") || name == ask.PlacesName || e.IsDir() ||
+			!slices.Contains(recordEndings, ending) {
 			continue
 		}
 		found = append(found, filepath.Join(dir, name))
 	}
 	if len(found) == 0 {
-		return nil, cli.Dataf("records end in "+strings.Join(recordEndings, ", ")+", with or without .gz", "%s: no station record in this directory", dir)
+		return nil, cli.Dataf("records end in "+strings.Join(recordEndings, ", ")+", with or without .gz",
+			"%s: no station record in this directory", dir)
 	}
 	return found, nil
 }

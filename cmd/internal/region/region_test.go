@@ -59,9 +59,16 @@ func read(t *testing.T, name string) string {
 }
 
 func program(stdin string, stdout, stderr io.Writer) *cli.Program {
-	return &cli.Program{Name: "swardcast", Commands: []*cli.Command{window.Command, region.Command}, Files: files.Disk{}, Hint: hint.For,
-		Stdin: strings.NewReader(stdin), Stdout: stdout, Stderr: stderr,
-		Now: func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) }}
+	return &cli.Program{
+		Name:     "swardcast",
+		Commands: []*cli.Command{window.Command, region.Command},
+		Files:    files.Disk{},
+		Hint:     hint.For,
+		Stdin:    strings.NewReader(stdin),
+		Stdout:   stdout,
+		Stderr:   stderr,
+		Now:      func() time.Time { return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC) },
+	}
 }
 
 func run(t *testing.T, stdin, line string) (status int, stdout, stderr string) {
@@ -99,7 +106,8 @@ func TestRowIsTheWindow(t *testing.T) {
 	south := weather.Neighbour(7)
 	south.Warmest = 20
 	var b bytes.Buffer
-	if err := weather.WriteCSV(&b, weather.Generate(south, 7, climate.Date(2016, 1, 1), climate.Date(2026, 6, 30))); err != nil {
+	rec := weather.Generate(south, 7, climate.Date(2016, 1, 1), climate.Date(2026, 6, 30))
+	if err := weather.WriteCSV(&b, rec); err != nil {
 		t.Fatal(err)
 	}
 	put(t, "fields/south.csv", b.String())
@@ -119,14 +127,16 @@ func TestRowIsTheWindow(t *testing.T) {
 				Seasons       []any
 			}
 		}
-		if err := json.Unmarshal([]byte(must(t, fmt.Sprintf("window %s --format json%s%s", rows[i]["file"], asked, place))), &w); err != nil {
+		answer := must(t, fmt.Sprintf("window %s --format json%s%s", rows[i]["file"], asked, place))
+		if err := json.Unmarshal([]byte(answer), &w); err != nil {
 			t.Fatal(err)
 		}
 		s := w.Species[0]
 		for key, want := range map[string]any{
 			"season": float64(w.Season), "seasons_used": float64(len(s.Seasons)),
 			"opens_p20": s.Opens["p20"], "opens_p50": s.Opens["p50"], "opens_p80": s.Opens["p80"],
-			"last_safe_p50": s.LastSafe["p50"], "last_safe_p80": s.LastSafe["p80"], "last_safe_p90": s.LastSafe["p90"], "last_safe_at_confidence": s.LastSafe["at_confidence"],
+			"last_safe_p50": s.LastSafe["p50"], "last_safe_p80": s.LastSafe["p80"],
+			"last_safe_p90": s.LastSafe["p90"], "last_safe_at_confidence": s.LastSafe["at_confidence"],
 			"best_sowing": s.BestSowing["date"], "best_chance": s.BestSowing["chance"],
 			"cutoff_p10": s.Cutoff["p10"], "cutoff_p50": s.Cutoff["p50"], "cutoff_p90": s.Cutoff["p90"],
 			"freeze_p50": s.Cutoff["freeze_p50"], "dormancy_p50": s.Cutoff["dormancy_p50"],
@@ -148,7 +158,8 @@ func TestForms(t *testing.T) {
 		t.Fatalf("%d rows", len(lines))
 	}
 	for i, row := range lines {
-		if row["file"] != filepath.Join("fields", fmt.Sprintf("%02d.csv", i/2)) || row["species"] != []string{"tall-fescue", "red-fescue"}[i%2] {
+		if row["file"] != filepath.Join("fields", fmt.Sprintf("%02d.csv", i/2)) ||
+			row["species"] != []string{"tall-fescue", "red-fescue"}[i%2] {
 			t.Errorf("row %d is of %s, %s", i, row["file"], row["species"])
 		}
 	}
@@ -214,10 +225,12 @@ func TestStopped(t *testing.T) {
 			return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
 		}
 		status := p.Main(ctx, strings.Fields(line+" --jobs 1 -o "+format))
-		if status != cli.NoAnswer || !strings.Contains(stderr.String(), "of 8 stations are answered") || !strings.Contains(stderr.String(), "hint: they are in "+format+".part") {
+		if status != cli.NoAnswer || !strings.Contains(stderr.String(), "of 8 stations are answered") ||
+			!strings.Contains(stderr.String(), "hint: they are in "+format+".part") {
 			t.Fatalf("status %d, %s", status, stderr.String())
 		}
-		if part := read(t, format+".part"); len(part) >= len(whole) || format == "geojson" && !json.Valid([]byte(part)) {
+		if part := read(t, format+".part"); len(part) >= len(whole) ||
+			format == "geojson" && !json.Valid([]byte(part)) {
 			t.Errorf("%s: the part is %q", format, part)
 		}
 		must(t, line+" --resume -o "+format)
@@ -237,13 +250,17 @@ func TestResumeRefuses(t *testing.T) {
 	const line = "region fields --format csv -o out --resume --species tall-fescue"
 	must(t, line)
 	whole := read(t, "out")
-	for _, other := range []string{" --host none", ",red-fescue", " --as-of 2025-01-01", " --confidence 90", " --species own.csv"} {
+	for _, other := range []string{
+		" --host none", ",red-fescue", " --as-of 2025-01-01", " --confidence 90", " --species own.csv",
+	} {
 		asked := line + other
 		if strings.HasSuffix(other, "own.csv") {
 			asked = strings.Replace(line, "tall-fescue", "own.csv", 1)
 		}
 		status, _, stderr := run(t, "", asked)
-		if status != cli.NoAnswer || !strings.Contains(stderr, "swardcast: out:") || !strings.Contains(stderr, "hint: --resume goes on with the same command line") || read(t, "out") != whole {
+		if status != cli.NoAnswer || !strings.Contains(stderr, "swardcast: out:") ||
+			!strings.Contains(stderr, "hint: --resume goes on with the same command line") ||
+			read(t, "out") != whole {
 			t.Errorf("%s: status %d: %s", asked, status, stderr)
 		}
 	}
@@ -261,12 +278,15 @@ func TestBrokenStation(t *testing.T) {
 	good := must(t, "region fields --format csv")
 	put(t, "fields/005.csv", "date,tmax_c,tmin_c\n2019-01-01,ten,3\n")
 	status, stdout, stderr := run(t, "", "region fields --format csv")
-	if status != cli.Answered || stdout != good || !strings.Contains(stderr, `swardcast: fields/005.csv:2:12: "ten" is not a number`) ||
-		!strings.Contains(stderr, "hint: write a number") || !strings.HasSuffix(stderr, "swardcast: 1 of 3 stations left out\n") {
+	if status != cli.Answered || stdout != good ||
+		!strings.Contains(stderr, `swardcast: fields/005.csv:2:12: "ten" is not a number`) ||
+		!strings.Contains(stderr, "hint: write a number") ||
+		!strings.HasSuffix(stderr, "swardcast: 1 of 3 stations left out\n") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 	status, _, stderr = run(t, "", "region fields --format csv --strict -o out")
-	if status != cli.NoAnswer || read(t, "out.part") != good || !strings.Contains(stderr, "the answer is not whole: 1 station could not be answered") {
+	if status != cli.NoAnswer || read(t, "out.part") != good ||
+		!strings.Contains(stderr, "the answer is not whole: 1 station could not be answered") {
 		t.Errorf("strict: status %d: %s", status, stderr)
 	}
 	put(t, "fields/005.csv", read(t, "fields/01.csv"))
@@ -291,17 +311,20 @@ func TestRefuses(t *testing.T) {
 		{"empty", "no station record in this directory", "hint: records end in .csv", cli.NoAnswer},
 		{"no*such", "no file has such a name", "", cli.NoAnswer},
 		{"bare.csv", "does not give the latitude", "hint: give it in stations.csv beside the record", cli.NoAnswer},
-		{"fields --places bad.csv", `bad.csv:2:4: "north" is no latitude`, "hint: a table of places has the columns", cli.NoAnswer},
+		{"fields --places bad.csv",
+			`bad.csv:2:4: "north" is no latitude`, "hint: a table of places has the columns", cli.NoAnswer},
 		{"fields --places gone.csv", "gone.csv: there is no such file", "", cli.NoAnswer},
 		{"fields --list gone.txt", "gone.txt: there is no such file", "", cli.NoAnswer},
 		{"fields --jobs -1", "-1 stations at a time cannot be", "hint: leave --jobs out", cli.Usage},
 		{"fields --resume", "--resume without an output", "hint: give it as in", cli.Usage},
-		{"fields --resume -o x --format html", "--resume cannot go on with a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
+		{"fields --resume -o x --format html",
+			"--resume cannot go on with a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
 		{"fields -o fields/00.csv", "it would be lost", "hint: write to another file", cli.Usage},
 		{"fields --shard 3/2", "such as 3/8", "hint: swardcast help region", cli.Usage},
 	} {
 		status, stdout, stderr := run(t, "", "region "+c.line)
-		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) || !strings.Contains(stderr, c.hint) {
+		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||
+			!strings.Contains(stderr, c.hint) {
 			t.Errorf("%s: status %d, %s%s", c.line, status, stdout, stderr)
 		}
 	}

@@ -44,7 +44,10 @@ func FuzzResumed(f *testing.F) {
 		var b bytes.Buffer
 		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
 		for _, file := range []words.Text{"x", "=y"} {
-			rows := []Row{{Schema: schema, File: file, Species: "a", Settings: "s"}, {Schema: schema, File: file, Species: "b", Settings: "s"}}
+			rows := []Row{
+				{Schema: schema, File: file, Species: "a", Settings: "s"},
+				{Schema: schema, File: file, Species: "b", Settings: "s"},
+			}
 			if err := w.Add(rows); err != nil {
 				f.Fatal(err)
 			}
@@ -64,7 +67,8 @@ func FuzzResumed(f *testing.F) {
 			t.Fatalf("cut at %d of %d", end, len(text))
 		}
 		if n, again, err := kept(t, format, text[:end]); err != nil || n != end || len(again) != len(done) {
-			t.Fatalf("what is kept, %q, reads to %d with %d files, want %d; %v", text[:end], n, len(again), len(done), err)
+			t.Fatalf("what is kept, %q, reads to %d with %d files, want %d; %v", text[:end], n, len(again),
+				len(done), err)
 		}
 	})
 }
@@ -74,14 +78,18 @@ func TestEarlierHas(t *testing.T) {
 	for _, format := range []string{"csv", "jsonl", "geojson"} {
 		var b bytes.Buffer
 		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
-		if err := w.Add([]Row{{Schema: schema, File: "=1.csv", Species: "a", Settings: "s"}, {Schema: schema, File: "=1.csv", Species: "b", Settings: "s"}}); err != nil {
+		first := Row{Schema: schema, File: "=1.csv", Species: "a", Settings: "s"}
+		second := first
+		second.Species = "b"
+		if err := w.Add([]Row{first, second}); err != nil {
 			t.Fatal(err)
 		}
 		_, done, err := kept(t, format, b.Bytes())
 		if e := (&earlier{done: done}); err != nil || !e.has("=1.csv") || e.has("1.csv") {
 			t.Errorf("%s: %v, %v", format, done, err)
 		}
-		if _, _, err := kept(t, format, []byte(strings.ReplaceAll(b.String(), schema, "swardcast.region/0"))); (err == nil) != (format == "csv") {
+		other := strings.ReplaceAll(b.String(), schema, "swardcast.region/0")
+		if _, _, err := kept(t, format, []byte(other)); (err == nil) != (format == "csv") {
 			t.Errorf("%s of another schema: %v", format, err)
 		}
 	}

@@ -67,13 +67,16 @@ func RowOf(in *ask.Station, w *forecast.Window, settings string) Row {
 	r := Row{
 		Schema: schema, File: words.Text(words.Harmless(in.Name)), Station: words.Text(in.DisplayName()),
 		Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
-		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit), Suspect: report.SuspectValues(in.Suspect),
-		SeasonsUsed: len(w.Seasons), Season: w.Season, Species: w.Options.Species.ID,
+		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit),
+		Suspect: report.SuspectValues(in.Suspect), SeasonsUsed: len(w.Seasons), Season: w.Season,
+		Species: w.Options.Species.ID, SpeciesName: w.Options.Species.Name,
 		OpensP20: dates(w.Opens, 0.2), OpensP50: dates(w.Opens, 0.5), OpensP80: dates(w.Opens, 0.8),
-		LastSafeP50: safe(50), LastSafeP80: safe(80), LastSafeP90: safe(90), AtConfidence: safe(w.Options.Confidence), BestChance: words.Unknown,
-		CutoffP10: dates(w.Cutoff, 0.1), CutoffP50: dates(w.Cutoff, 0.5), CutoffP90: dates(w.Cutoff, 0.9),
+		LastSafeP50: safe(50), LastSafeP80: safe(80), LastSafeP90: safe(90),
+		AtConfidence: safe(w.Options.Confidence),
+		BestChance:   words.Unknown,
+		CutoffP10:    dates(w.Cutoff, 0.1), CutoffP50: dates(w.Cutoff, 0.5), CutoffP90: dates(w.Cutoff, 0.9),
 		FreezeP50: dates(w.Freeze, 0.5), DormancyP50: dates(w.Dormancy, 0.5), Settings: settings,
-		SpeciesName: w.Options.Species.Name, First: in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
+		First: in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
 	}
 	if w.Best != nil {
 		r.BestSowing, r.BestChance = &w.Best.Sow, words.Number(w.Best.Chance)

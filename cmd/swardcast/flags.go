@@ -298,7 +298,7 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 	}
 	o := forecast.Options{
 		Host: host, Stage: turf.Stage(t.stage.value), Cutoff: forecast.CutoffRule(t.cutoff.value),
-		Completeness: new(completenessOf(t.completeness.value)),
+		Completeness: completenessOf(t.completeness.value),
 		FirstSeason:  t.years.first, LastSeason: t.years.last, Season: t.season, Confidence: t.confidence,
 		Unwatered: t.unwatered,
 	}

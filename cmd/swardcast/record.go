@@ -93,7 +93,7 @@ func (v *recordView) judge() {
 		v.verdict, v.words = verdictUnusable, strings.TrimPrefix(err.Error(), v.in.name+": ")
 		return
 	}
-	v.window, err = ready.Window(forecast.Options{Completeness: &v.rule})
+	v.window, err = ready.Window(forecast.Options{Completeness: v.rule})
 	n := 0
 	if v.window != nil {
 		n = len(v.window.Seasons)

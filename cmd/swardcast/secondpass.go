@@ -189,8 +189,8 @@ func (v *secondPassView) work(o forecast.Options, first climate.Day) (err error)
 			v.other = x
 		}
 	}
-	if d, ok := e.ColdSoil(today, turf.DormantSoilC); ok {
-		v.dormant = &d
+	if v.dormant, err = e.ColdSoil(today, turf.DormantSoilC); err != nil {
+		return err
 	}
 	const springSoilC = 10 // 50 °F
 	for _, c := range v.in.Normal5C.Crossings(springSoilC, today+1, today+400) {

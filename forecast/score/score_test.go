@@ -41,3 +41,21 @@ func TestCRPS(t *testing.T) {
 		t.Errorf("one member: %g", got)
 	}
 }
+
+func TestMisusePanics(t *testing.T) {
+	for want, f := range map[string]func(){
+		"score: 2 chances for 1 outcomes": func() { NewBrier([]float64{0, 1}, []bool{true}, 10) },
+		"score: a chance of NaN":          func() { Groups([]float64{math.NaN()}, []bool{true}, 10) },
+		"score: a chance of 1.5":          func() { NewBrier([]float64{1.5}, []bool{true}, 10) },
+		"score: 0 ranges of chance":       func() { Groups([]float64{1}, []bool{true}, 0) },
+	} {
+		func() {
+			defer func() {
+				if got := recover(); got != want {
+					t.Errorf("panic %v, want %q", got, want)
+				}
+			}()
+			f()
+		}()
+	}
+}

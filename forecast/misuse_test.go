@@ -298,6 +298,7 @@ func TestMisuseOfStations(t *testing.T) {
 		want := map[string]error{
 			"no latitude": forecast.ErrNoLatitude, "the zero place": forecast.ErrNoLatitude,
 			"an empty record": climate.ErrTooShort, "forty days of 2020": climate.ErrTooShort,
+			"the other half": forecast.ErrHemisphere,
 		}
 		r := *s.Record
 		r.TMaxC, r.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)

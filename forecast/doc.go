@@ -38,7 +38,7 @@
 // [ErrHemisphere], [ErrNoAutumn], [ErrNoSeasons], [ErrFewSeasons], [ErrNoRain],
 // [ErrNoDaysAhead]. Of the question: [ErrOptions], [ErrOutsideRecord],
 // [ErrSowDate], [ErrStand], [climate.ErrThreshold], [soil.ErrDepth],
-// [soil.ErrSuspect]. Of a region: [ErrNoStation], and whatever a site gives.
+// [soil.ErrReading], [soil.ErrSuspect]. Of a region: [ErrNoStation], and whatever a site gives.
 //
 // # Concurrency
 //

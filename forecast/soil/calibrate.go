@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -68,6 +69,33 @@ type Calibration struct {
 	season   map[int]float64 // offset that stays with a season
 }
 
+// ErrReading is the error of readings that cannot be used: none or too many, of a
+// day that the record does not have, of a depth out of range, or no number.
+var ErrReading = errors.New("the readings cannot be used")
+
+// A readingError says what is wrong with readings.
+type readingError string
+
+func (e readingError) Error() string        { return string(e) }
+func (e readingError) Is(target error) bool { return target == ErrReading }
+
+func readingErrorf(format string, args ...any) error {
+	return readingError(fmt.Sprintf(format, args...))
+}
+
+// check refuses a reading that is out of range.
+func (r *Reading) check() error {
+	switch {
+	case !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM):
+		return readingErrorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, MinDepthCM, MaxDepthCM)
+	case math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0):
+		return readingErrorf("the reading of %s is %g °C", r.Day, r.SoilC)
+	case !math.IsNaN(r.Hour) && !(r.Hour >= 0 && r.Hour <= 24):
+		return readingErrorf("the reading of %s is of hour %g", r.Day, r.Hour)
+	}
+	return nil
+}
+
 // ErrSuspect is the error of readings most of which stand too far off what can
 // be.
 var ErrSuspect = errors.New("most readings stand too far off what can be")
@@ -79,15 +107,16 @@ type SuspectReading struct {
 	Index     int // in the list of readings
 }
 
-// Calibrate works out what readings tell of a site. Readings on days that the
-// curve does not have are an error, and so are depths out of range. It returns
-// [ErrSuspect], and the doubts, where more readings are doubted than believed.
+// Calibrate works out what readings say of a site. The curve and the air must be of
+// the same days: [climate.ErrRecord] otherwise. Readings out of range, or of days
+// that the record does not have, are [ErrReading]. It returns [ErrSuspect], and the
+// suspect readings, where more of them are suspect than are used.
 func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibration, error) {
-	if len(readings) == 0 {
-		return nil, errors.New("no readings")
-	}
-	if len(readings) > MaxReadings {
-		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
+	switch {
+	case len(readings) == 0:
+		return nil, readingError("no readings")
+	case len(readings) > MaxReadings:
+		return nil, readingErrorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
 	}
 	if err := air.Validate(); err != nil {
 		return nil, err
@@ -95,19 +124,22 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if air.Place.Latitude == nil {
 		return nil, climate.ErrNoLatitude
 	}
-	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
-	c.siteCov = mat.NewSymDense(len(SitePatterns), nil)
-	for k := range SitePatterns {
+	if n := air.Len(); curve.First != air.First || len(curve.Soil5C) != n || len(curve.Soil10C) != n {
+		return nil, fmt.Errorf("%w: the soil and the air are not of the same days", climate.ErrRecord)
+	}
+	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(sitePatterns)), season: map[int]float64{}}
+	c.siteCov = mat.NewSymDense(len(sitePatterns), nil)
+	for k := range sitePatterns {
 		c.siteCov.SetSym(k, k, 1)
 	}
 	var misses, noise []float64
 	for k, r := range readings {
 		i := int(r.Day - curve.First)
-		if i < 0 || i >= len(curve.Soil5C) {
-			return nil, fmt.Errorf("the reading of %s lies outside the record", r.Day)
+		if err := r.check(); err != nil {
+			return nil, err
 		}
-		if !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM) {
-			return nil, fmt.Errorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, MinDepthCM, MaxDepthCM)
+		if i < 0 || i >= len(curve.Soil5C) {
+			return nil, readingErrorf("the reading of %s lies outside the record", r.Day)
 		}
 		estimate := curve.at(i, r.DepthCM)
 		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24, Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
@@ -174,9 +206,9 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 // season: the covariance of the error is P Pᵀ + season + days, so that the
 // patterns' coefficients have the mean Pᵀ K⁻¹ e and the covariance I − Pᵀ K⁻¹ P.
 func (c *Calibration) parts(chol *mat.Cholesky) error {
-	p := mat.NewDense(c.Used, len(SitePatterns), nil)
+	p := mat.NewDense(c.Used, len(sitePatterns), nil)
 	for i, r := range c.readings {
-		for k := range SitePatterns {
+		for k := range sitePatterns {
 			v := c.pattern(k, r.Day)
 			p.Set(i, k, v)
 			c.site[k] += v * c.weights[i]
@@ -188,8 +220,8 @@ func (c *Calibration) parts(chol *mat.Cholesky) error {
 		return err
 	}
 	told.Mul(p.T(), &solved)
-	for i := range SitePatterns {
-		for j := i; j < len(SitePatterns); j++ {
+	for i := range sitePatterns {
+		for j := i; j < len(sitePatterns); j++ {
 			v := -told.At(i, j)
 			if i == j {
 				v++
@@ -209,7 +241,7 @@ func (c *Curve) at(i int, depthCM float64) float64 {
 // covariance is that of the errors of two days, the errors of readings left out.
 func (c *Calibration) covariance(a, b climate.Day) float64 {
 	v := dayCovariance(math.Abs(float64(a - b)))
-	for k := range SitePatterns {
+	for k := range sitePatterns {
 		v += c.pattern(k, a) * c.pattern(k, b)
 	}
 	if c.calendar.SeasonFor(a) == c.calendar.SeasonFor(b) {
@@ -239,6 +271,11 @@ func (r *Residual) fading(days float64) float64 {
 	return r.Slow*math.Exp(-days/r.SlowDays) + (1-r.Slow)*math.Exp(-days/r.FastDays)
 }
 
+// SitePatterns returns how the error of a site runs over the months of the northern
+// year, January first, °C: what a [Calibration] is made of. Changing the result
+// changes no other caller's.
+func SitePatterns() [][12]float64 { return slices.Clone(sitePatterns[:]) }
+
 // pattern is the value of a site pattern on a day, between the middles of the
 // months.
 func (c *Calibration) pattern(k int, d climate.Day) float64 {
@@ -249,7 +286,7 @@ func (c *Calibration) pattern(k int, d climate.Day) float64 {
 	days := float64(climate.Date(y, m+1, 1) - climate.Date(y, m, 1))
 	x := float64(m-time.January) + (float64(day)-0.5)/days - 0.5
 	lower := math.Floor(x)
-	p := func(i float64) float64 { return SitePatterns[k][(int(i)+12)%12] }
+	p := func(i float64) float64 { return sitePatterns[k][(int(i)+12)%12] }
 	return p(lower) + (x-lower)*(p(lower+1)-p(lower))
 }
 
@@ -274,8 +311,8 @@ func (c *Calibration) Offset(d climate.Day) float64 {
 // SiteSD returns the standard deviation of what remains of the site's error on
 // a day, at either depth, °C.
 func (c *Calibration) SiteSD(d climate.Day) float64 {
-	p := mat.NewVecDense(len(SitePatterns), nil)
-	for k := range SitePatterns {
+	p := mat.NewVecDense(len(sitePatterns), nil)
+	for k := range sitePatterns {
 		p.SetVec(k, c.pattern(k, d))
 	}
 	return math.Sqrt(math.Max(0, mat.Inner(p, c.siteCov, p)))

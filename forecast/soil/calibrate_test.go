@@ -68,7 +68,7 @@ func TestOneReading(t *testing.T) {
 		t.Fatal(err)
 	}
 	v := (residual5.SeasonSD*residual5.SeasonSD+residual10.SeasonSD*residual10.SeasonSD)/2 + (residual5.DaySD*residual5.DaySD+residual10.DaySD*residual10.DaySD)/2
-	for _, p := range SitePatterns {
+	for _, p := range sitePatterns {
 		v += p[9] * p[9] // the middle of October
 	}
 	if got, want := c.Offset(day), v/(v+readingSD*readingSD); math.Abs(got-want) > 0.01 {

@@ -42,7 +42,8 @@ func firstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) 
 		first, last := c.First(season), c.Last(season)
 		if r.Last() < c.Half(season) {
 			// One that froze early would be taken, one that did not left out.
-			dropped = append(dropped, DroppedSeason{season, fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
+			dropped = append(dropped, DroppedSeason{season,
+				fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
 			continue
 		}
 		found := scan(r, first, min(last, r.Last()), 1, thresholdC)
@@ -109,5 +110,6 @@ func freezeGap(r *Record, first, last Day, rule Completeness) string {
 	case r.Last() < last:
 		return fmt.Sprintf("the record ends on %s, before the freeze or the season's end", r.Last())
 	}
-	return fmt.Sprintf("%d days without a lowest temperature between %s and %s, up to %d in a row", g.Total, first, last, g.Run)
+	return fmt.Sprintf("%d days without a lowest temperature between %s and %s, up to %d in a row", g.Total, first,
+		last, g.Run)
 }

@@ -68,7 +68,8 @@ func FirstFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*
 func LastFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*FreezeTable, error) {
 	// Spring dates are counted within the calendar year: the season's calendar
 	// of the other hemisphere.
-	return newFreezeTable(r, &FreezeTable{ThresholdC: thresholdC, Spring: true, calendar: Calendar{South: !c.South}}, c, o)
+	t := &FreezeTable{ThresholdC: thresholdC, Spring: true, calendar: Calendar{South: !c.South}}
+	return newFreezeTable(r, t, c, o)
 }
 
 func newFreezeTable(r *Record, t *FreezeTable, c Calendar, o FreezeOptions) (*FreezeTable, error) {

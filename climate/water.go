@@ -53,7 +53,8 @@ func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64, err error) {
 	moist, needMM = make([]bool, n), make([]float64, n)
 	water := b.CapacityMM
 	for i := range moist {
-		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
+		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i],
+			ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
 		if math.IsNaN(et) {
 			et = 0
 		}

@@ -14,7 +14,8 @@ import (
 //
 //	|a − b| < z √(sa² + sb²)
 func NoClearDifference(a, b *turf.Species, stage turf.Stage) bool {
-	return math.Abs(a.ThermalTime(stage)-b.ThermalTime(stage)) < intervalZ*math.Hypot(a.ThermalTimeSD(stage), b.ThermalTimeSD(stage))
+	sd := math.Hypot(a.ThermalTimeSD(stage), b.ThermalTimeSD(stage))
+	return math.Abs(a.ThermalTime(stage)-b.ThermalTime(stage)) < intervalZ*sd
 }
 
 // CompactLetters returns the compact letter display of species, in their order:

@@ -18,7 +18,8 @@ import (
 // invented returns a station of invented weather, 1990 to 2020.
 func invented(t testing.TB) *forecast.Station {
 	t.Helper()
-	s, err := forecast.NewStation(weather.Generate(weather.Piedmont(), 1, climate.Date(1990, 1, 1), climate.Date(2020, 6, 30)))
+	s, err := forecast.NewStation(weather.Generate(weather.Piedmont(), 1, climate.Date(1990, 1, 1),
+		climate.Date(2020, 6, 30)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,14 +61,22 @@ func TestInvalidOptions(t *testing.T) {
 		also error // beside ErrOptions
 	}{
 		{"a species without constants", forecast.Options{Species: turf.Species{ID: "mine"}}, turf.ErrSpecies},
-		{"constants without an ID that do not ascend", forecast.Options{Species: species(t, "tall-fescue", func(sp *turf.Species) { sp.ID, sp.Mow.Value = "", 0 })}, turf.ErrSpecies},
-		{"a base that is NaN", forecast.Options{Species: species(t, "tall-fescue", func(sp *turf.Species) { sp.Base.Value = math.NaN() })}, turf.ErrSpecies},
-		{"a need without end", forecast.Options{Species: species(t, "tall-fescue", func(sp *turf.Species) { sp.Tillered.Value = math.Inf(1) })}, turf.ErrSpecies},
+		{"constants without an ID that do not ascend",
+			forecast.Options{Species: species(t, "tall-fescue",
+				func(sp *turf.Species) { sp.ID, sp.Mow.Value = "", 0 })}, turf.ErrSpecies},
+		{"a base that is NaN", forecast.Options{Species: species(t, "tall-fescue",
+			func(sp *turf.Species) { sp.Base.Value = math.NaN() })}, turf.ErrSpecies},
+		{"a need without end", forecast.Options{Species: species(t, "tall-fescue",
+			func(sp *turf.Species) { sp.Tillered.Value = math.Inf(1) })}, turf.ErrSpecies},
 		{"a host without thresholds", forecast.Options{Host: turf.Host{ID: "mine"}}, turf.ErrHost},
-		{"an opening at 20 cm", forecast.Options{Host: host(t, func(h *turf.Host) { h.Open.Depth = 20 })}, soil.ErrDepth},
-		{"dormancy at no depth", forecast.Options{Host: host(t, func(h *turf.Host) { h.Dormancy.Depth = 0 })}, soil.ErrDepth},
-		{"an opening at NaN", forecast.Options{Host: host(t, func(h *turf.Host) { h.Open.TempC = math.NaN() })}, climate.ErrThreshold},
-		{"dormancy at infinity", forecast.Options{Host: host(t, func(h *turf.Host) { h.Dormancy.TempC = math.Inf(-1) })}, climate.ErrThreshold},
+		{"an opening at 20 cm", forecast.Options{Host: host(t, func(h *turf.Host) { h.Open.Depth = 20 })},
+			soil.ErrDepth},
+		{"dormancy at no depth", forecast.Options{Host: host(t, func(h *turf.Host) { h.Dormancy.Depth = 0 })},
+			soil.ErrDepth},
+		{"an opening at NaN", forecast.Options{Host: host(t, func(h *turf.Host) { h.Open.TempC = math.NaN() })},
+			climate.ErrThreshold},
+		{"dormancy at infinity", forecast.Options{Host: host(t,
+			func(h *turf.Host) { h.Dormancy.TempC = math.Inf(-1) })}, climate.ErrThreshold},
 		{"a freeze at NaN", forecast.Options{FreezeC: new(math.NaN())}, climate.ErrThreshold},
 		{"a freeze at infinity", forecast.Options{FreezeC: new(math.Inf(1))}, climate.ErrThreshold},
 		{"a stage that is none", forecast.Options{Stage: "flowering"}, nil},
@@ -84,7 +93,8 @@ func TestInvalidOptions(t *testing.T) {
 		_, ensemble := s.Ensemble(c.o, forecast.EnsembleOptions{})
 		_, outlook := e.Outlook(c.o, e.AsOf)
 		_, hindcast := s.Hindcast(context.Background(), c.o, nil, nil)
-		for of, err := range map[string]error{"Window": window, "Dates": dates, "Ensemble": ensemble, "Outlook": outlook, "Hindcast": hindcast} {
+		for of, err := range map[string]error{"Window": window, "Dates": dates, "Ensemble": ensemble,
+			"Outlook": outlook, "Hindcast": hindcast} {
 			if !errors.Is(err, forecast.ErrOptions) || c.also != nil && !errors.Is(err, c.also) {
 				t.Errorf("%s: %s: %v", c.name, of, err)
 			}
@@ -101,7 +111,8 @@ func TestOwnOptions(t *testing.T) {
 		t.Fatal(err)
 	}
 	own := forecast.Options{
-		Species: species(t, "perennial-ryegrass", func(sp *turf.Species) { sp.ID = "" }), Host: host(t, func(h *turf.Host) { h.ID = "" }),
+		Species:      species(t, "perennial-ryegrass", func(sp *turf.Species) { sp.ID = "" }),
+		Host:         host(t, func(h *turf.Host) { h.ID = "" }),
 		Completeness: climate.Completeness{MaxRun: climate.WMO.MaxRun, MaxTotal: climate.WMO.MaxTotal},
 	}
 	got, err := s.Dates(own)
@@ -233,7 +244,8 @@ func TestMisuseOfEnsembles(t *testing.T) {
 		t.Errorf("soil at −40 °C: %v, %v", d, err)
 	}
 	// The day 1970-01-01 is a day, long before this record.
-	if _, err := s.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Day(0))}); !errors.Is(err, forecast.ErrOutsideRecord) {
+	_, err = s.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Day(0))})
+	if !errors.Is(err, forecast.ErrOutsideRecord) {
 		t.Errorf("as of 1970-01-01: %v", err)
 	}
 }

@@ -15,7 +15,8 @@ import (
 func readings(s *forecast.Station, last climate.Day, off float64) []soil.Reading {
 	var out []soil.Reading
 	for d := last - 360; d <= last; d += 10 {
-		out = append(out, soil.Reading{Day: d, DepthCM: 10, SoilC: s.Soil.Soil10C[s.Record.Index(d)] + off, Hour: math.NaN()})
+		out = append(out, soil.Reading{Day: d, DepthCM: 10, SoilC: s.Soil.Soil10C[s.Record.Index(d)] + off,
+			Hour: math.NaN()})
 	}
 	return out
 }
@@ -88,7 +89,8 @@ func TestReadingsInAnEnsembleAreThoseOfTheWindow(t *testing.T) {
 		}
 		t.Logf("readings %+g °C off: up to %.1f points", off, 100*worst)
 		if worst > 0.05 {
-			t.Errorf("readings %+g °C off: the chances of window and ensemble differ by up to %.0f points", off, 100*worst)
+			t.Errorf("readings %+g °C off: the chances of window and ensemble differ by up to %.0f points", off,
+				100*worst)
 		}
 	}
 }

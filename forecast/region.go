@@ -25,9 +25,11 @@ var ErrNoStation = errors.New("the site gave no station")
 // window of perennial ryegrass, as many stations at a time as there are
 // processors.
 type RegionOptions struct {
-	Options []Options    // one a species; nil: the zero Options
-	AsOf    *climate.Day // the season, where the options name none, is the one at or after it; nil: of each record its last day
-	Jobs    int          // stations worked on at a time; 0: as many as there are processors
+	Options []Options // one a species; nil: the zero Options
+	// AsOf is today: where the options name no season, it is the one at or after
+	// this day. With nil it is the last day of each record.
+	AsOf *climate.Day
+	Jobs int // stations worked on at a time; 0: as many as there are processors
 }
 
 // SiteDates are the dates of every species at one site.

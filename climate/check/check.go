@@ -145,7 +145,8 @@ func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 			}
 		}
 		out = append(out, Suspect{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
-			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; the rest goes too", n, j-i)})
+			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; "+
+				"the rest goes too", n, j-i)})
 	})
 	return out
 }
@@ -208,7 +209,8 @@ func Swapped(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	stretches(r.Len(), func(i int) bool { return r.TMaxC[i] < r.TMinC[i] }, swappedDays, func(i, j int) {
 		suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(j - 1),
-			Reason: fmt.Sprintf("the highest temperature lies below the lowest on %d days in a row: the two seem swapped", j-i)})
+			Reason: fmt.Sprintf("the highest temperature lies below the lowest on %d days in a row: "+
+				"the two seem swapped", j-i)})
 	})
 	return suspect
 }
@@ -239,7 +241,8 @@ func Consistency(r *climate.Record) []Suspect {
 	for i := range r.TMaxC {
 		if r.TMaxC[i] < r.TMinC[i]-1 {
 			suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(i),
-				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C", tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
+				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C",
+					tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
 		}
 	}
 	return suspect
@@ -272,7 +275,8 @@ func Stuck(r *climate.Record) []Suspect {
 		flush := func() {
 			if run >= stuckDays {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(first), Last: r.Day(last),
-					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck", s.word, tenth(s.values[first]), run)})
+					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck",
+						s.word, tenth(s.values[first]), run)})
 			}
 		}
 		for i, v := range s.values {
@@ -303,7 +307,9 @@ func Spike(r *climate.Record) []Suspect {
 			before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
 			if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
-					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off "+
+						"the days before and after it",
+						s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
 			}
 		}
 	}
@@ -326,7 +332,8 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 		}
 		listed[m] = true
 		suspect = append(suspect, Suspect{Series: Both, First: r.Day(m.from), Last: r.Day(m.to - 1),
-			Reason: fmt.Sprintf("every temperature of %s stands in %s too", r.Day(m.from).Format("January 2006"), r.Day(other.from).Format("January 2006"))})
+			Reason: fmt.Sprintf("every temperature of %s stands in %s too", r.Day(m.from).Format("January 2006"),
+				r.Day(other.from).Format("January 2006"))})
 	}
 	for i := 0; i < r.Len(); {
 		y, mo, _ := r.Day(i).Date()

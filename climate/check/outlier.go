@@ -33,7 +33,8 @@ func Outlier(r *climate.Record) []Suspect {
 			}
 			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
-					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off "+
+						"what the days around it had in other years, %.1f °C in the mean",
 						s.word, tenth(v), z, tenth(m))})
 			}
 		}

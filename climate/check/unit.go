@@ -96,8 +96,8 @@ func UnitChange(r *climate.Record) (Suspect, bool) {
 			first, last = min(first, m.first), max(last, m.last)
 		}
 		return Suspect{Test: "unit", Series: Both, First: first, Last: last,
-			Reason: fmt.Sprintf("between %s; the %d months from %s to %s stand apart from the rest", mis.what, len(rarer),
-				first.Format("January 2006"), last.Format("January 2006"))}, true
+			Reason: fmt.Sprintf("between %s; the %d months from %s to %s stand apart from the rest", mis.what,
+				len(rarer), first.Format("January 2006"), last.Format("January 2006"))}, true
 	}
 	return Suspect{}, false
 }

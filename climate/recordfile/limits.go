@@ -15,7 +15,7 @@ const (
 	maxLineBytes = 1 << 20   // of a line
 	maxRowBytes  = 2 << 20   // of a row, which a quotation mark can draw over many lines
 	maxColumns   = 1000      // of a line that could be the header
-	maxRows      = 1_000_000 // of the station read, rows without a temperature or rain left out; 400 years of three have 440 000
+	maxRows      = 1_000_000 // of the station read with a value; 400 years of three elements have 440 000
 	maxYears     = 400       // between the first and the last day
 	maxIDBytes   = 1000      // of the ID of a station
 	maxNameRunes = 100       // of the name of a station, which is cut
@@ -34,7 +34,8 @@ type textLimit struct {
 func (l *textLimit) Read(p []byte) (int, error) {
 	n, err := l.r.Read(p)
 	if l.most -= int64(n); l.most < 0 {
-		return 0, &Error{Kind: TooLarge, Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20), Hint: "keep the rows of one station"}
+		return 0, &Error{Kind: TooLarge, Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20),
+			Hint: "keep the rows of one station"}
 	}
 	rest := p[:n]
 	for {
@@ -47,7 +48,8 @@ func (l *textLimit) Read(p []byte) (int, error) {
 		l.n, rest = 0, rest[i+1:]
 	}
 	if l.n > maxLineBytes {
-		return n, &Error{Kind: TooLarge, Line: l.line + 1, Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
+		return n, &Error{Kind: TooLarge, Line: l.line + 1,
+			Message: fmt.Sprintf("the line is longer than %d bytes", maxLineBytes)}
 	}
 	return n, err
 }
@@ -62,7 +64,9 @@ type rowLimit struct {
 
 func (l *rowLimit) Read(p []byte) (int, error) {
 	if l.n > maxRowBytes {
-		return 0, &Error{Kind: TooLarge, Line: l.p.rowLine + 1, Message: fmt.Sprintf("the row that begins here is longer than %d bytes", maxRowBytes), Hint: "look for a quotation mark that is not closed"}
+		return 0, &Error{Kind: TooLarge, Line: l.p.rowLine + 1,
+			Message: fmt.Sprintf("the row that begins here is longer than %d bytes", maxRowBytes),
+			Hint:    "look for a quotation mark that is not closed"}
 	}
 	n, err := l.r.Read(p)
 	l.n += n

@@ -77,10 +77,12 @@ func plainNumber(s string) (float64, bool) {
 
 const exactDigits = 15
 
-var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14,
+	1e15}
 
 // missingWords are what stands for a missing value, beside a blank.
-var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true, "MISSING": true, "MM": true,
+var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true,
+	"MISSING": true, "MM": true,
 	"NONE": true, "#N/A": true, "---": true, "N.D.": true, "ND": true, ".": true, "?": true, "*": true}
 
 // missingNumber reports whether a number is one of the codes for a missing

@@ -34,8 +34,9 @@ type Climate struct {
 // an autumn to overseed it in. It is invented.
 func Piedmont() Climate {
 	return Climate{
-		Place: climate.Place{Name: "Wrenfield Green (invented)", Latitude: new(35.4), Longitude: new(-84.6), ElevationM: new(240.0)},
-		Mean:  15.2, Amplitude: 10.2, Warmest: 202, Swing: 11.6,
+		Place: climate.Place{Name: "Wrenfield Green (invented)", Latitude: new(35.4), Longitude: new(-84.6),
+			ElevationM: new(240.0)},
+		Mean: 15.2, Amplitude: 10.2, Warmest: 202, Swing: 11.6,
 		SummerSD: 2.3, WinterSD: 4.8, YearSD: 0.5, Persistence: 0.72,
 		Outbreaks: 4, OutbreakC: 7, WetShare: 0.31, WetMM: 10.5,
 	}

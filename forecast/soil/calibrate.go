@@ -57,9 +57,11 @@ const MaxReadings = 1000
 // Reference: simple kriging of the residuals, e.g. Rasmussen & Williams 2006,
 // Gaussian Processes for Machine Learning, eq. 2.25–2.26 (from memory).
 type Calibration struct {
-	Used          int
-	Suspect       []SuspectReading
-	Before, After float64 // root mean square by which each reading misses the estimate, and the estimate calibrated by the others, °C
+	Used    int
+	Suspect []SuspectReading
+	// Before is the root mean square error of the estimate at the readings, °C;
+	// After that of the estimate calibrated by all the other readings.
+	Before, After float64
 
 	calendar climate.Calendar
 	readings []Reading
@@ -87,7 +89,8 @@ func readingErrorf(format string, args ...any) error {
 func (r *Reading) check() error {
 	switch {
 	case !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM):
-		return readingErrorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, MinDepthCM, MaxDepthCM)
+		return readingErrorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM,
+			MinDepthCM, MaxDepthCM)
 	case math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0):
 		return readingErrorf("the reading of %s is %g °C", r.Day, r.SoilC)
 	case !math.IsNaN(r.Hour) && !(r.Hour >= 0 && r.Hour <= 24):
@@ -127,7 +130,8 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if n := air.Len(); curve.First != air.First || len(curve.Soil5C) != n || len(curve.Soil10C) != n {
 		return nil, fmt.Errorf("%w: the soil and the air are not of the same days", climate.ErrRecord)
 	}
-	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(sitePatterns)), season: map[int]float64{}}
+	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(sitePatterns)),
+		season: map[int]float64{}}
 	c.siteCov = mat.NewSymDense(len(sitePatterns), nil)
 	for k := range sitePatterns {
 		c.siteCov.SetSym(k, k, 1)
@@ -142,7 +146,8 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 			return nil, readingErrorf("the reading of %s lies outside the record", r.Day)
 		}
 		estimate := curve.at(i, r.DepthCM)
-		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24, Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
+		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24,
+			Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
 		sd := readingSD
 		if math.IsNaN(r.Hour) {
 			// Anywhere on the daily wave.
@@ -320,7 +325,8 @@ func (c *Calibration) SiteSD(d climate.Day) float64 {
 
 // Apply returns the curve with the offset of each day added.
 func (c *Calibration) Apply(curve *Curve) *Curve {
-	out := &Curve{First: curve.First, Soil5C: make([]float64, len(curve.Soil5C)), Soil10C: make([]float64, len(curve.Soil10C))}
+	out := &Curve{First: curve.First, Soil5C: make([]float64, len(curve.Soil5C)),
+		Soil10C: make([]float64, len(curve.Soil10C))}
 	for i := range curve.Soil5C {
 		o := c.Offset(curve.First + climate.Day(i))
 		out.Soil5C[i], out.Soil10C[i] = curve.Soil5C[i]+o, curve.Soil10C[i]+o

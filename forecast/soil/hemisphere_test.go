@@ -23,7 +23,8 @@ func TestReadingsOfTheSouth(t *testing.T) {
 			curve.Soil5C[i], curve.Soil10C[i] = 16+9*wave, 16+8*wave
 			// From September to November of the first year.
 			if i >= 62 && i < 153 && i%7 == 0 {
-				readings = append(readings, soil.Reading{Day: air.Day(i), DepthCM: 10, SoilC: curve.Soil10C[i] + 1.5, Hour: math.NaN()})
+				readings = append(readings, soil.Reading{Day: air.Day(i), DepthCM: 10, SoilC: curve.Soil10C[i] + 1.5,
+					Hour: math.NaN()})
 			}
 		}
 		c, err := soil.Calibrate(curve, air, readings)

@@ -42,7 +42,8 @@ func TestMisuseOfReadings(t *testing.T) {
 			t.Errorf("%s: %v, %v", name, c, err)
 		}
 	}
-	if _, err := soil.Calibrate(curve, air.Until(air.Last()-1), []soil.Reading{good}); !errors.Is(err, climate.ErrRecord) {
+	_, err = soil.Calibrate(curve, air.Until(air.Last()-1), []soil.Reading{good})
+	if !errors.Is(err, climate.ErrRecord) {
 		t.Errorf("air of fewer days: %v", err)
 	}
 	nowhere := *air
@@ -82,7 +83,8 @@ func TestDepths(t *testing.T) {
 		if err := d.Check(); !errors.Is(err, soil.ErrDepth) {
 			t.Errorf("%d cm: %v", d, err)
 		}
-		for name, f := range map[string]func(){"Curve.At": func() { (&soil.Curve{}).At(d) }, "ResidualAt": func() { soil.ResidualAt(d) }} {
+		for name, f := range map[string]func(){"Curve.At": func() { (&soil.Curve{}).At(d) },
+			"ResidualAt": func() { soil.ResidualAt(d) }} {
 			func() {
 				defer func() {
 					if recover() == nil {

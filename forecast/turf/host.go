@@ -58,7 +58,8 @@ var (
 
 var hosts = []Host{
 	{"bermudagrass", "bermudagrass", open, hostDormant},
-	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.Depth, "bermudagrass's figure, " + hostDormant.Source}},
+	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.Depth,
+		"bermudagrass's figure, " + hostDormant.Source}},
 	{"none", "bare soil or a cool-season lawn", open, lawnDormant},
 }
 

@@ -109,7 +109,7 @@ type Sowing struct {
 	RateGM2 float64 // of seed as bought, or, with Purity and Germination, of pure live seed
 
 	Purity, Germination float64 // 0 for not known
-	Coating             float64 // share of the weight; left out of account where Purity is known, which counts it as inert
+	Coating             float64 // share of the weight; not used where Purity is known, which counts it as inert
 	Overlap             float64 // sown twice where passes overlap
 	Loss                float64 // expected to be lost to birds or water
 }
@@ -134,7 +134,8 @@ func (s *Sowing) Check() error {
 	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
 		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
 	case s.Purity > 0 && s.Purity+s.Coating > 1:
-		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity, 100*s.Coating)
+		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity,
+			100*s.Coating)
 	}
 	for _, x := range []struct {
 		name string

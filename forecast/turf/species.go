@@ -110,7 +110,8 @@ func species(c constants) Species {
 
 // fineFescue holds what the fine fescues share.
 func fineFescue(id, name string, perGram float64) Species {
-	const tests = "seed tests at 25/15 °C: half in 8-10 d (Larsen & Bibby's 43.8 is not used: tests are two to three times slower)"
+	const tests = "seed tests at 25/15 °C: half in 8-10 d " +
+		"(Larsen & Bibby's 43.8 is not used: tests are two to three times slower)"
 	return species(constants{
 		id: id, name: name,
 		base:         of(2.6, Seen, larsen+" (red fescue)"),
@@ -129,11 +130,12 @@ func fineFescue(id, name string, perGram float64) Species {
 var all = []Species{
 	species(constants{
 		id: "perennial-ryegrass", name: "perennial ryegrass",
-		base:         of(3.6, Seen, larsen),
-		optimum:      of(27, Seen, black),
-		ceiling:      of(38, Unverified, "seen only as below 40 °C: "+black),
-		germ:         of(63.9, Seen, larsen),
-		spread:       of(0.45, Derived, "half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
+		base:    of(3.6, Seen, larsen),
+		optimum: of(27, Seen, black),
+		ceiling: of(38, Unverified, "seen only as below 40 °C: "+black),
+		germ:    of(63.9, Seen, larsen),
+		spread: of(0.45, Derived,
+			"half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
 		emerged:      of(110, Seen, black),
 		leaf:         of(101, Seen, black),
 		mow:          of(312, Derived, mowRule),
@@ -142,12 +144,15 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "annual-ryegrass", name: "annual ryegrass",
-		base:         of(3.6, Unverified, likePR),
-		optimum:      of(27, Unverified, likePR),
-		ceiling:      of(38, Unverified, likePR),
-		germ:         of(62, Derived, "half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.45, Unverified, likePR),
-		emerged:      of(97, Derived, "13.6 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		base:    of(3.6, Unverified, likePR),
+		optimum: of(27, Unverified, likePR),
+		ceiling: of(38, Unverified, likePR),
+		germ: of(62, Derived,
+			"half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread: of(0.45, Unverified, likePR),
+		emerged: of(97, Derived,
+			"13.6 d against 15.5 d of perennial ryegrass to half emerged, "+
+				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(100, Unverified, ""),
 		mow:          of(297, Derived, mowRule),
 		tillered:     of(357, Derived, tilleredRule),
@@ -168,12 +173,14 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "tall-fescue", name: "tall fescue",
-		base:         of(3.5, Seen, sharif),
-		optimum:      of(27.5, Seen, sharif),
-		ceiling:      of(37, Unverified, ""),
-		germ:         of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.35, Unverified, ""),
-		emerged:      of(138, Derived, "19.4 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		base:    of(3.5, Seen, sharif),
+		optimum: of(27.5, Seen, sharif),
+		ceiling: of(37, Unverified, ""),
+		germ:    of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread:  of(0.35, Unverified, ""),
+		emerged: of(138, Derived,
+			"19.4 d against 15.5 d of perennial ryegrass to half emerged, "+
+				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(119, Derived, "10.8 d a leaf at 10 °C, 5.2 d at 25 °C: Robson"),
 		mow:          of(376, Derived, mowRule),
 		tillered:     of(447, Derived, tilleredRule),
@@ -197,10 +204,12 @@ var all = []Species{
 	fineFescue("hard-fescue", "hard fescue", 1305),
 	species(constants{
 		id: "kentucky-bluegrass", name: "Kentucky bluegrass",
-		base:         of(2.6, Seen, larsen),
-		optimum:      of(24, Unverified, ""),
-		ceiling:      of(35, Unverified, ""),
-		germ:         of(200, Derived, "seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d (Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
+		base:    of(2.6, Seen, larsen),
+		optimum: of(24, Unverified, ""),
+		ceiling: of(35, Unverified, ""),
+		germ: of(200, Derived,
+			"seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d "+
+				"(Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
 		spread:       of(0.45, Unverified, ""),
 		emerged:      of(280, Derived, shootRule),
 		leaf:         of(120, Unverified, ""),
@@ -277,21 +286,25 @@ func (s *Species) Check() error {
 	b, o, p, c := s.Base.Value, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value
 	switch {
 	case !(b > -20 && b < o && p >= 0 && o+p < c && c < 60):
-		return speciesErrorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order between -20 and 60", b, o, p, c)
+		return speciesErrorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order "+
+			"between -20 and 60", b, o, p, c)
 	case !(s.Optimum.Value > 0):
 		return speciesErrorf("optimum %g °C is not above 0", o)
 	case !(s.Germination.Value > 0 && s.LeafInterval.Value > 0 && s.Spread.Value > 0):
 		return speciesError("germination, leaf_interval and spread must be above 0")
 	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
-		return speciesErrorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value, s.Mow.Value, s.Tillered.Value)
+		return speciesErrorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value,
+			s.Mow.Value, s.Tillered.Value)
 	}
 	for _, x := range []struct {
 		key         string
 		value       float64
 		least, most float64
 	}{
-		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays}, {"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
-		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays}, {"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
+		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays},
+		{"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
+		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays},
+		{"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
 		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
 	} {
 		if !(x.value >= x.least && x.value <= x.most) {

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// FreezeSlackC is added to a freeze threshold: a record in whole tenths of a
-// degree Celsius carries 28 °F (−2.22 °C) as −2.2.
+// FreezeSlackC is added to a freeze threshold, °C: a record in tenths of a degree
+// Celsius has −2.2 for 28 °F (−2.22 °C).
 const FreezeSlackC = 0.05
 
 // Freezes reports whether a day's lowest temperature is at or below a
@@ -20,7 +20,7 @@ type FreezeDate struct {
 	Day    *Day
 }
 
-// A DroppedSeason is one that gives no answer, and why.
+// A DroppedSeason is a season that is not used, and why.
 type DroppedSeason struct {
 	Season int
 	Reason string
@@ -41,7 +41,7 @@ func firstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) 
 		}
 		first, last := c.First(season), c.Last(season)
 		if r.Last() < c.Half(season) {
-			// One that froze early would be taken, one that did not left out.
+			// Using those that froze early alone would bias the dates.
 			dropped = append(dropped, DroppedSeason{season,
 				fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
 			continue

@@ -9,8 +9,8 @@ import (
 	"swardcast/climate"
 )
 
-// A misreading is what a value becomes in a wrong unit: the higher of two
-// levels, and the lower one that it stands for.
+// A misreading is a pair of units that a record may mix up. low returns the lower
+// level that the higher one stands for.
 type misreading struct {
 	what string
 	low  func(high float64) float64
@@ -28,9 +28,9 @@ const (
 	monthDays    = 15   // days a month needs for its mean
 )
 
-// UnitChange finds a unit that changes within the record: the means of at least
-// six calendar months stand at two levels over the years that one wrong unit
-// explains. It spans the months at the rarer level.
+// UnitChange finds a unit that changes within the record: over the years, the
+// means of at least six calendar months are at two levels that a wrong unit
+// explains. It returns the months at the rarer level, and false for none.
 func UnitChange(r *climate.Record) (Suspect, bool) {
 	type monthMean struct {
 		first, last climate.Day

@@ -13,7 +13,8 @@ import (
 	"swardcast/climate"
 )
 
-// A Climate is what weather is drawn from. Temperatures are in °C.
+// A Climate holds the parameters that weather is drawn from. Temperatures are in
+// °C.
 type Climate struct {
 	Place       climate.Place
 	Mean        float64 // of the year
@@ -30,8 +31,8 @@ type Climate struct {
 	WetMM       float64 // mean rain of a wet day, mm
 }
 
-// Piedmont is the climate of the demonstration station: warm-season turf with
-// an autumn to overseed it in. It is invented.
+// Piedmont returns the invented climate of the demonstration station, where
+// warm-season turf is overseeded in autumn.
 func Piedmont() Climate {
 	return Climate{
 		Place: climate.Place{Name: "Wrenfield Green (invented)", Latitude: new(35.4), Longitude: new(-84.6),

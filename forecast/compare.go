@@ -8,9 +8,10 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// NoClearDifference reports whether the thermal time that two species need for a stage differs
-// by less than seed lots of the species do: then neither can be said to make it
-// sooner. The level is IntervalPercent.
+// NoClearDifference reports whether the thermal time that two species need for a
+// stage differs by less than that of seed lots within a species, at the level of
+// IntervalPercent: then neither can be said to reach it sooner. It panics for a
+// stage that is none of [turf.Stages].
 //
 //	|a − b| < z √(sa² + sb²)
 func NoClearDifference(a, b *turf.Species, stage turf.Stage) bool {

@@ -18,7 +18,7 @@ import (
 //
 //	Score = mean (f − o)² = Reliability − Resolution + Uncertainty
 //
-// up to what chances differ within a group ([Groups]).
+// but for the differences of chances within a group ([Groups]).
 //
 // Reference: Murphy 1973, J. Appl. Meteor. 12:595–600.
 type Brier struct {

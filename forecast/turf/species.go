@@ -18,7 +18,7 @@ type Species struct {
 	Plateau      Figure // width above Optimum over which the rate stays flat, °C
 	Ceiling      Figure // at and above it development stops, °C
 	Germination  Figure // half of the viable seed has germinated, °C d above Base
-	Spread       Figure // standard deviation of the log of a seed's need, within a lot
+	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a lot
 	Emerged      Figure // half of the seed that will come up is up, °C d above 0
 	LeafInterval Figure // from one leaf to the next, °C d above 0
 	Mow          Figure // third leaf, first cut, °C d above 0
@@ -94,8 +94,8 @@ func species(c constants) Species {
 		ID: c.id, Name: c.name,
 		Base:    unit(c.base, Celsius),
 		Optimum: unit(c.optimum, Celsius),
-		// That the rate is flat "a little" above the optimum is in the
-		// sources; the width is not.
+		// The sources say that the rate is flat a little above the optimum,
+		// not over which width.
 		Plateau:      Figure{2, Celsius, Unverified, "assumed width; the sources give none"},
 		Ceiling:      unit(c.ceiling, Celsius),
 		Germination:  unit(c.germ, DegreeDays),
@@ -259,11 +259,11 @@ func Find(id string) (Species, bool) {
 	return Species{}, false
 }
 
-// What figures of a grass can be, far beyond what they are: a slip of the unit or
-// the point is told, and nothing overflows.
+// The ranges of a grass's figures that are accepted, far wider than those of any
+// grass: they catch a wrong unit or decimal point, and nothing overflows.
 const (
 	minDegreeDays, maxDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
-	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median one's thermal time
+	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median
 	maxSeeds                     = 1e6      // 1/g, 0 for not known
 )
 

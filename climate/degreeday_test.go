@@ -20,7 +20,8 @@ func TestSineDegreeDays(t *testing.T) {
 		{2, 8, 10, 30, 0},
 	} {
 		if got := SineDegreeDays(c.tmin, c.tmax, c.lower, c.upper); math.Abs(got-c.want) > tolerance {
-			t.Errorf("%g to %g °C between %g and %g: %.4f °C d, want %.3f", c.tmin, c.tmax, c.lower, c.upper, got, c.want)
+			t.Errorf("%g to %g °C between %g and %g: %.4f °C d, want %.3f",
+				c.tmin, c.tmax, c.lower, c.upper, got, c.want)
 		}
 	}
 	if got := SineDegreeDays(15, 5, 10, 30); !math.IsNaN(got) {

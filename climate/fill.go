@@ -50,7 +50,7 @@ func fillSeries(first Day, values []float64, normal Normal) []float64 {
 		anomaly[i] = v - y[i]
 	}
 	rho := lagOneCorrelation(anomaly)
-	// left is the index of the last known value before the gap at hand.
+	// left is the index of the last known value before the current gap.
 	for left := -1; left < n; {
 		i := left + 1
 		for i < n && math.IsNaN(values[i]) {
@@ -86,7 +86,7 @@ func bridge(anomaly []float64, left, k, right int, rho float64) float64 {
 }
 
 // lagOneCorrelation is the correlation of successive anomalies, kept between
-// 0 and 0.95 so that no gap is bridged for ever.
+// 0 and 0.95 so that an anomaly fades within a long gap.
 func lagOneCorrelation(anomaly []float64) float64 {
 	var sxy, sxx float64
 	for i := 1; i < len(anomaly); i++ {

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// FreezeSlackC is added to a freeze threshold: a record in whole tenths of a
-// degree Celsius carries 28 °F (−2.22 °C) as −2.2.
+// FreezeSlackC is added to a freeze threshold, °C: a record in tenths of a degree
+// Celsius has −2.2 for 28 °F (−2.22 °C).
 const FreezeSlackC = 0.05
 
 // Freezes reports whether a day's lowest temperature is at or below a
@@ -20,7 +20,7 @@ type FreezeDate struct {
 	Day    *Day
 }
 
-// A DroppedSeason is one that gives no answer, and why.
+// A DroppedSeason is a season that is not used, and why.
 type DroppedSeason struct {
 	Season int
 	Reason string
@@ -41,8 +41,9 @@ func firstFreezes(r *Record, c Calendar, thresholdC float64, rule Completeness) 
 		}
 		first, last := c.First(season), c.Last(season)
 		if r.Last() < c.Half(season) {
-			// One that froze early would be taken, one that did not left out.
-			dropped = append(dropped, DroppedSeason{season, fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
+			// Using those that froze early alone would bias the dates.
+			dropped = append(dropped, DroppedSeason{season,
+				fmt.Sprintf("it is still running: the record ends on %s", r.Last())})
 			continue
 		}
 		found := scan(r, first, min(last, r.Last()), 1, thresholdC)
@@ -109,5 +110,6 @@ func freezeGap(r *Record, first, last Day, rule Completeness) string {
 	case r.Last() < last:
 		return fmt.Sprintf("the record ends on %s, before the freeze or the season's end", r.Last())
 	}
-	return fmt.Sprintf("%d days without a lowest temperature between %s and %s, up to %d in a row", g.Total, first, last, g.Run)
+	return fmt.Sprintf("%d days without a lowest temperature between %s and %s, up to %d in a row", g.Total, first,
+		last, g.Run)
 }

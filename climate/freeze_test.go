@@ -64,7 +64,8 @@ func TestFreezesByHand(t *testing.T) {
 			t.Errorf("season %d: %v, want %v", f.Season, f.Day, d)
 		}
 	}
-	if len(dropped) != 1 || dropped[0].Season != 2003 || !strings.Contains(dropped[0].Reason, "7 days without a lowest temperature") {
+	if len(dropped) != 1 || dropped[0].Season != 2003 ||
+		!strings.Contains(dropped[0].Reason, "7 days without a lowest temperature") {
 		t.Errorf("dropped %v", dropped)
 	}
 	spring, err := climate.LastFreezes(r, climate.Calendar{}, climate28F, climate.FreezeOptions{})
@@ -92,12 +93,14 @@ const climate28F = (28 - 32) / 1.8
 
 // A season that is still running is left out whether it has frozen or not.
 func TestRecordThatEndsEarly(t *testing.T) {
-	r := nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3})
+	r := nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10),
+		map[climate.Day]float64{climate.Date(2001, 11, 1): -3})
 	first, dropped := firstFreezes(t, r, climate.Calendar{})
 	if len(first) != 1 || len(dropped) != 1 || !strings.Contains(dropped[0].Reason, "the record ends on 2002-11-10") {
 		t.Errorf("%v, %v", first, dropped)
 	}
-	r = nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10), map[climate.Day]float64{climate.Date(2001, 11, 1): -3, climate.Date(2002, 10, 1): -3})
+	r = nights(climate.Date(2001, 1, 1), climate.Date(2002, 11, 10),
+		map[climate.Day]float64{climate.Date(2001, 11, 1): -3, climate.Date(2002, 10, 1): -3})
 	if first, _ = firstFreezes(t, r, climate.Calendar{}); len(first) != 1 {
 		t.Errorf("a running season that froze early is taken: %v", first)
 	}
@@ -124,7 +127,8 @@ func TestCalendar(t *testing.T) {
 					t.Fatalf("%v is %v in the next season", d, other)
 				}
 			}
-			if c.SeasonFor(c.First(season)) != season || c.SeasonFor(c.Half(season)) != season || c.SeasonFor(c.Half(season)+1) != season+1 {
+			if c.SeasonFor(c.First(season)) != season || c.SeasonFor(c.Half(season)) != season ||
+				c.SeasonFor(c.Half(season)+1) != season+1 {
 				t.Errorf("season %d, south %v: bounds", season, south)
 			}
 		}
@@ -155,7 +159,8 @@ func TestCompleteness(t *testing.T) {
 
 // Check values from SciPy 1.10.1, scipy.stats.theilslopes(y, x, alpha).
 func TestTheilSen(t *testing.T) {
-	y := []float64{0, 8, 17, 25, 4, 12, 21, 29, 8, 17, 25, 4, 13, 21, 29, 8, 17, 25, 33, 13, 21, 29, 9, 17, 25, 34, 13, 21, 29, 9}
+	y := []float64{0, 8, 17, 25, 4, 12, 21, 29, 8, 17, 25, 4, 13, 21, 29, 8, 17, 25, 33, 13, 21, 29, 9, 17, 25, 34, 13,
+		21, 29, 9}
 	x := make([]float64, len(y))
 	for i := range x {
 		x[i] = float64(1990 + i)
@@ -164,7 +169,8 @@ func TestTheilSen(t *testing.T) {
 		0.9: {Slope: 0.36363636363636365, Low: 0, High: 1},
 		0.8: {Slope: 0.36363636363636365, Low: 0.047619047619047616, High: 0.6842105263157895},
 	} {
-		if got := climate.TheilSen(x, y, level); math.Abs(got.Slope-want.Slope)+math.Abs(got.Low-want.Low)+math.Abs(got.High-want.High) > 1e-12 {
+		got := climate.TheilSen(x, y, level)
+		if math.Abs(got.Slope-want.Slope)+math.Abs(got.Low-want.Low)+math.Abs(got.High-want.High) > 1e-12 {
 			t.Errorf("%g: %v, SciPy gives %v", level, got, want)
 		}
 	}
@@ -192,7 +198,8 @@ func TestPublishedFreezes(t *testing.T) {
 		{"Des Moines IA", "IA_Des_Moines_17_E", 28, map[float64]string{.1: "10-09", .5: "10-25", .9: "11-11"}, ""},
 		{"Raleigh NC", "NC_Asheville_13_S", 32, map[float64]string{.1: "10-14", .5: "10-28", .9: "11-12"}, ""},
 		{"Raleigh NC", "NC_Asheville_13_S", 28, map[float64]string{.1: "10-23", .5: "11-08", .9: "11-23"}, ""},
-		{"Olathe KS", "KS_Manhattan_6_SSW", 28, map[float64]string{.1: "10-16", .5: "11-04", .9: "11-24"}, "90 % only: 15 days; 130 km west, in open country"},
+		{"Olathe KS", "KS_Manhattan_6_SSW", 28, map[float64]string{.1: "10-16", .5: "11-04", .9: "11-24"},
+			"90 % only: 15 days; 130 km west, in open country"},
 		{"Hillsboro OH", "OH_Coshocton_8_NNE", 28, map[float64]string{.1: "10-15", .5: "11-03", .9: "11-21"}, ""},
 		{"Albany NY", "NY_Millbrook_3_W", 32, map[float64]string{.1: "10-03", .5: "10-15", .9: "11-01"}, ""},
 		{"Albany NY", "NY_Millbrook_3_W", 28, map[float64]string{.1: "10-11", .5: "10-28", .9: "11-10"}, ""},
@@ -206,11 +213,14 @@ func TestPublishedFreezes(t *testing.T) {
 		{"Louisville", "KY_Versailles_3_NNW", 28, map[float64]string{.5: "11-17"}, ""},
 		{"Denver", "CO_Nunn_7_NNE", 32, map[float64]string{.5: "10-08"}, ""},
 		{"Denver", "CO_Nunn_7_NNE", 28, map[float64]string{.5: "10-18"}, ""},
-		{"Minneapolis", "MN_Sandstone_6_W", 32, map[float64]string{.5: "10-18"}, "a city against low country 120 km north of it"},
+		{"Minneapolis", "MN_Sandstone_6_W", 32, map[float64]string{.5: "10-18"},
+			"a city against low country 120 km north of it"},
 		{"Minneapolis", "MN_Sandstone_6_W", 28, map[float64]string{.5: "10-29"}, "the same"},
-		{"Chicago O'Hare", "IL_Shabbona_5_NNE", 32, map[float64]string{.5: "10-28"}, "a city near the lake against fields 80 km inland"},
+		{"Chicago O'Hare", "IL_Shabbona_5_NNE", 32, map[float64]string{.5: "10-28"},
+			"a city near the lake against fields 80 km inland"},
 		{"Chicago O'Hare", "IL_Shabbona_5_NNE", 28, map[float64]string{.5: "11-07"}, "the same"},
-		{"Boston", "RI_Kingston_1_NW", 32, map[float64]string{.5: "11-09"}, "an airport in the harbour against inland ground"},
+		{"Boston", "RI_Kingston_1_NW", 32, map[float64]string{.5: "11-09"},
+			"an airport in the harbour against inland ground"},
 		{"Boston", "RI_Kingston_1_NW", 28, map[float64]string{.5: "11-21"}, "the same"},
 		{"Seattle", "WA_Quinault_4_NE", 32, map[float64]string{.5: "11-23"}, ""},
 		{"Seattle", "WA_Quinault_4_NE", 28, map[float64]string{.5: "12-10"}, ""},

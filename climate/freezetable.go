@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// How many seasons a table of dates stands on.
+// The number of seasons that a table of dates needs and uses.
 const (
 	MaxSeasons = 30 // the latest ones are used where no years are given
 	MinSeasons = 5  // under it there is no date
@@ -20,7 +20,7 @@ const TrendLevel = 0.9
 // number.
 var ErrThreshold = errors.New("the threshold is not a temperature")
 
-// FreezeOptions say which seasons a table of freeze dates stands on.
+// FreezeOptions say which seasons a table of freeze dates uses.
 type FreezeOptions struct {
 	FirstSeason, LastSeason int          // seasons to use, by their year; 0: no bound, both 0: the latest MaxSeasons
 	Completeness            Completeness // how many deciding days may be missing; zero: WMO
@@ -35,7 +35,7 @@ func (o *FreezeOptions) wants(year int) bool {
 // freeze of spring, over the seasons of a record.
 type FreezeTable struct {
 	ThresholdC float64
-	Spring     bool            // last freezes of spring, by the calendar year they lie in
+	Spring     bool            // last freezes of spring, by their calendar year
 	Dates      []FreezeDate    // one a season used, oldest first
 	Dropped    []DroppedSeason // of those asked for
 	Came       int             // seasons in which it came
@@ -68,7 +68,8 @@ func FirstFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*
 func LastFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*FreezeTable, error) {
 	// Spring dates are counted within the calendar year: the season's calendar
 	// of the other hemisphere.
-	return newFreezeTable(r, &FreezeTable{ThresholdC: thresholdC, Spring: true, calendar: Calendar{South: !c.South}}, c, o)
+	t := &FreezeTable{ThresholdC: thresholdC, Spring: true, calendar: Calendar{South: !c.South}}
+	return newFreezeTable(r, t, c, o)
 }
 
 func newFreezeTable(r *Record, t *FreezeTable, c Calendar, o FreezeOptions) (*FreezeTable, error) {
@@ -137,9 +138,9 @@ func (t *FreezeTable) At(p float64, season int) (Day, bool) {
 // hemisphere: the sign of its latitude is wrong.
 var ErrHemisphere = errors.New("the latitude does not fit the record")
 
-// Calendar returns the calendar of the record's hemisphere, which its warm season
-// shows. It returns [ErrHemisphere] where the latitude is known and says
-// otherwise, and [ErrTooShort] where the record does not cover the year.
+// Calendar returns the calendar of the record's hemisphere, found from its warm
+// season. It returns [ErrHemisphere] where the latitude is known and is in the
+// other hemisphere, and [ErrTooShort] where the record does not cover the year.
 func (r *Record) Calendar() (Calendar, error) {
 	if err := r.Validate(); err != nil {
 		return Calendar{}, err

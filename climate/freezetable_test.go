@@ -41,7 +41,8 @@ func TestFreezeTableByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	// The tenth spring, 2010, has none: as early as can be.
-	if got, ok := last.At(0.5, 2024); last.Seasons() != 10 || last.Came != 9 || !ok || got != climate.Date(2024, 4, 20) {
+	if got, ok := last.At(0.5, 2024); last.Seasons() != 10 || last.Came != 9 || !ok ||
+		got != climate.Date(2024, 4, 20) {
 		t.Errorf("last: %d seasons, came in %d, %v", last.Seasons(), last.Came, got)
 	}
 	if _, ok := last.At(0.1, 2024); ok {
@@ -76,14 +77,14 @@ func TestFreezeTableChoosesSeasons(t *testing.T) {
 func TestFreezeTableRefuses(t *testing.T) {
 	r := nights(climate.Date(2001, 1, 1), climate.Date(2010, 6, 30), nil)
 	for _, threshold := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		if _, err := climate.FirstFreezes(r, climate.Calendar{}, threshold, climate.FreezeOptions{}); !errors.Is(err, climate.ErrThreshold) {
-			t.Errorf("first, %g: %v", threshold, err)
-		}
-		if _, err := climate.LastFreezes(r, climate.Calendar{}, threshold, climate.FreezeOptions{}); !errors.Is(err, climate.ErrThreshold) {
-			t.Errorf("last, %g: %v", threshold, err)
+		_, first := climate.FirstFreezes(r, climate.Calendar{}, threshold, climate.FreezeOptions{})
+		_, last := climate.LastFreezes(r, climate.Calendar{}, threshold, climate.FreezeOptions{})
+		if !errors.Is(first, climate.ErrThreshold) || !errors.Is(last, climate.ErrThreshold) {
+			t.Errorf("%g: %v, %v", threshold, first, last)
 		}
 	}
-	few, err := climate.FirstFreezes(r.Until(climate.Date(2004, 12, 31)), climate.Calendar{}, 6, climate.FreezeOptions{})
+	few, err := climate.FirstFreezes(r.Until(climate.Date(2004, 12, 31)), climate.Calendar{}, 6,
+		climate.FreezeOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,7 +125,8 @@ func TestRecordCalendar(t *testing.T) {
 			t.Errorf("warm in %v at %v: south %v, %v", c.month, climate.Place{Latitude: c.latitude}, got.South, err)
 		}
 	}
-	if _, err := warmIn(time.July, new(40.0)).Until(climate.Date(2001, 3, 1)).Calendar(); !errors.Is(err, climate.ErrTooShort) {
+	short := warmIn(time.July, new(40.0)).Until(climate.Date(2001, 3, 1))
+	if _, err := short.Calendar(); !errors.Is(err, climate.ErrTooShort) {
 		t.Errorf("two months: %v", err)
 	}
 }

@@ -165,7 +165,8 @@ const anewDays = 16
 var sinDay, cosDay = math.Sincos(2 * math.Pi / TropicalYear)
 
 func newBasis(first Day, harmonics int) *basis {
-	return &basis{day: int(first - normalEpoch), sin: math.NaN(), cos: math.NaN(), x: append([]float64{1}, make([]float64, 2*harmonics)...)}
+	return &basis{day: int(first - normalEpoch), sin: math.NaN(), cos: math.NaN(),
+		x: append([]float64{1}, make([]float64, 2*harmonics)...)}
 }
 
 func (b *basis) next() []float64 {

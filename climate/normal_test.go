@@ -13,7 +13,8 @@ func TestFitNormalIsLeastSquares(t *testing.T) {
 	y := make([]float64, n)
 	for i := range y {
 		d := float64(from + i)
-		y[i] = 12 + 9*math.Cos(2*math.Pi*(d-200)/365.2425) + 1.5*math.Sin(4*math.Pi*(d-30)/365.2425) + float64((from+i)*7919%101)/50
+		y[i] = 12 + 9*math.Cos(2*math.Pi*(d-200)/365.2425) + 1.5*math.Sin(4*math.Pi*(d-30)/365.2425) +
+			float64((from+i)*7919%101)/50
 		if (from+i)%7 == 0 {
 			y[i] = math.NaN()
 		}
@@ -27,7 +28,8 @@ func TestFitNormalIsLeastSquares(t *testing.T) {
 		got, want float64
 	}{
 		{"mean", f.Mean, 13.003830740495}, {"cos 1", f.Cos[0], -8.595307236805}, {"sin 1", f.Sin[0], -2.647260270730},
-		{"cos 2", f.Cos[1], -1.285246643470}, {"sin 2", f.Sin[1], 0.777264892152}, {"amplitude", f.Amplitude(), 8.99373634459309},
+		{"cos 2", f.Cos[1], -1.285246643470}, {"sin 2", f.Sin[1], 0.777264892152},
+		{"amplitude", f.Amplitude(), 8.99373634459309},
 	} {
 		if math.Abs(c.got-c.want) > 1e-9 {
 			t.Errorf("%s: %.12f, SciPy gives %.12f", c.name, c.got, c.want)

@@ -11,7 +11,8 @@ import (
 func TestQuantileIsTypeEight(t *testing.T) {
 	x := []float64{3, 7, 8, 8, 13, 21, 34, 55, 89, 144, 233}
 	for p, want := range map[float64]float64{
-		.05: 3, .1: 4.86666666666667, .2: 7.6, .25: 8, .5: 21, .75: 83.33333333333334, .8: 111, .9: 191.46666666666664, .95: 233,
+		.05: 3, .1: 4.86666666666667, .2: 7.6, .25: 8, .5: 21, .75: 83.33333333333334, .8: 111, .9: 191.46666666666664,
+		.95: 233,
 	} {
 		if got := Quantile(p, x); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%g quantile: %g, R gives %g", p, got, want)

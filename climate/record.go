@@ -112,7 +112,8 @@ func (r *Record) Missing(i int) bool {
 func (r *Record) Validate() error {
 	n := r.Len()
 	if len(r.TMinC) != n || (r.PrecipMM != nil && len(r.PrecipMM) != n) {
-		return recordError(fmt.Sprintf("the series of the record differ in length: %d highest, %d lowest temperatures, %d precipitation",
+		return recordError(fmt.Sprintf("the series of the record differ in length: "+
+			"%d highest, %d lowest temperatures, %d precipitation",
 			n, len(r.TMinC), len(r.PrecipMM)))
 	}
 	for _, series := range [][]float64{r.TMaxC, r.TMinC, r.PrecipMM} {

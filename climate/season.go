@@ -7,7 +7,8 @@ import "time"
 // the year it starts in, 1 January to 31 October in the south.
 type Calendar struct{ South bool }
 
-// CalendarAt returns the calendar of a latitude in degrees.
+// CalendarAt returns the calendar of a latitude in degrees: that of the north at
+// the equator.
 func CalendarAt(latitude float64) Calendar { return Calendar{latitude < 0} }
 
 // First returns the first day of a season.
@@ -74,15 +75,15 @@ func (c Calendar) SeasonFor(d Day) int {
 	return year
 }
 
-// A Completeness is a rule for how many days may be missing where they matter.
+// A Completeness is a rule for how many deciding days of a season may be missing.
 type Completeness struct {
 	Name     string
 	MaxRun   int // in a row
 	MaxTotal int // in all
 }
 
-// The rules. WMO is that of WMO-No. 1203 for a month (S2): it is missing from 5
-// days in a row or 11 in all.
+// The rules. WMO is that of WMO-No. 1203 for a month (S2), which is missing where 5
+// days in a row or 11 in all are.
 var (
 	WMO    = Completeness{"wmo", 4, 10}
 	Strict = Completeness{"strict", 0, 0}
@@ -92,8 +93,7 @@ var (
 // Completenesses returns every rule.
 func Completenesses() []Completeness { return []Completeness{WMO, Strict, Loose} }
 
-// A Gap is what a rule objects to: the longest run of missing days, or their
-// number.
+// A Gap is the longest run of missing days with its last day, and their number.
 type Gap struct {
 	Run, Total int
 	RunEnd     Day

@@ -11,7 +11,8 @@ import (
 // Ra 32.2.
 func ExampleExtraterrestrialRadiation() {
 	const latitude, j = -20, 246
-	fmt.Printf("dr %.3f, δ %.3f, ωs %.3f, Ra %.1f\n", SunDistance(j), SolarDeclination(j), SunsetHourAngle(latitude, j), ExtraterrestrialRadiation(latitude, j))
+	fmt.Printf("dr %.3f, δ %.3f, ωs %.3f, Ra %.1f\n",
+		SunDistance(j), SolarDeclination(j), SunsetHourAngle(latitude, j), ExtraterrestrialRadiation(latitude, j))
 	// Output: dr 0.985, δ 0.120, ωs 1.527, Ra 32.2
 }
 

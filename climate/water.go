@@ -16,7 +16,8 @@ func HargreavesET0(meanC, swingC, ra float64) float64 {
 	return math.Max(0, 0.0023*(meanC+17.8)*math.Sqrt(math.Max(0, swingC))*0.408*ra)
 }
 
-// A Seedbed is the top of the soil that a seed drinks from, taken for a bucket.
+// A Seedbed is the layer of soil that a seed takes water from, modelled as a
+// bucket.
 type Seedbed struct {
 	CapacityMM float64 // water it holds between dry and full, above 0
 	StallShare float64 // share of the capacity under which a seed stalls
@@ -28,9 +29,9 @@ type Seedbed struct {
 func Topsoil() Seedbed { return Seedbed{CapacityMM: 25 * 0.16, StallShare: 0.25} }
 
 // Moist returns for each day of a record whether a seedbed without irrigation is
-// moist enough at the end of the day for a seed to go on, and the water, mm, that
-// would have kept it so: what evaporates beyond the rain. Wet ground loses the
-// reference evapotranspiration, drying ground its share of it, through the day:
+// moist enough at the end of the day for a seed to develop, and the water, mm,
+// that would have kept it so: the evaporation that the rain does not cover. Wet
+// ground loses the reference evapotranspiration, drying ground a share of it:
 //
 //	W' = min(capacity, W + rain) exp(−ET0 / capacity)
 //
@@ -53,7 +54,8 @@ func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64, err error) {
 	moist, needMM = make([]bool, n), make([]float64, n)
 	water := b.CapacityMM
 	for i := range moist {
-		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
+		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i],
+			ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
 		if math.IsNaN(et) {
 			et = 0
 		}

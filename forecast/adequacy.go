@@ -22,7 +22,7 @@ const (
 // returns the errors of [Station.Window] but [ErrNoSeasons]: that is
 // RecordUnusable, and the window then has the seasons left out.
 func (s *Station) Adequacy(rule climate.Completeness) (Adequacy, *Window, error) {
-	w, err := s.Window(Options{Completeness: &rule})
+	w, err := s.Window(Options{Completeness: rule})
 	switch {
 	case errors.Is(err, ErrNoSeasons):
 		return RecordUnusable, w, nil

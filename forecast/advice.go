@@ -138,8 +138,12 @@ func (e *Ensemble) surer(now *Outlook) (*Outlook, error) {
 func (e *Ensemble) fallbacks(a *Advice) error {
 	const year = 400 // days, with some to spare
 	today, o := e.AsOf, a.First.Options
-	if d, ok := e.ColdSoil(today, turf.DormantSoilC); ok && turf.DormantSeeding(o.Species.ID) {
-		a.Dormant = &d
+	dormant, err := e.ColdSoil(today, turf.DormantSoilC)
+	if err != nil {
+		return err
+	}
+	if turf.DormantSeeding(o.Species.ID) {
+		a.Dormant = dormant
 	}
 	for _, c := range e.station.Normal5C.Crossings(SpringSoilC, today+1, today+year) {
 		if c.Rising {

@@ -120,8 +120,8 @@ func TestAdviseDormant(t *testing.T) {
 	s := station(t, 4, -6, 20) // a cold station
 	look := climate.Date(2003, time.November, 10)
 	a := advised(t, s, Options{Species: species(t, "kentucky-bluegrass")}, look, Stand{Cover: 0.1})
-	d, ok := ensemble(t, s, 2003, look).ColdSoil(look, turf.DormantSoilC)
-	if !ok || a.Dormant == nil || *a.Dormant != d || d < look {
+	d, err := ensemble(t, s, 2003, look).ColdSoil(look, turf.DormantSoilC)
+	if err != nil || d == nil || a.Dormant == nil || *a.Dormant != *d || *d < look {
 		t.Errorf("dormant seeding from %v, the soil is cold from %s", a.Dormant, d)
 	}
 	if a = advised(t, s, Options{Species: species(t, "perennial-ryegrass")}, look, Stand{Cover: 0.1}); a.Dormant != nil {

@@ -33,10 +33,12 @@
 //
 // # Errors
 //
-// Errors of the data can be told apart with [errors.Is]: [climate.ErrTooShort],
-// [ErrNoLatitude], [ErrNoAutumn], [ErrHemisphere], [ErrNoSeasons],
-// [ErrFewSeasons], [ErrNoRain], [ErrOutsideRecord], [ErrNoDaysAhead];
-// [ErrOptions] is one of the caller. Their text is for people.
+// Errors can be told apart with [errors.Is]; their text is for people. Of the
+// data: [climate.ErrRecord], [climate.ErrTooShort], [ErrNoLatitude],
+// [ErrHemisphere], [ErrNoAutumn], [ErrNoSeasons], [ErrFewSeasons], [ErrNoRain],
+// [ErrNoDaysAhead]. Of the question: [ErrOptions], [ErrOutsideRecord],
+// [ErrSowDate], [ErrStand], [climate.ErrThreshold], [soil.ErrDepth],
+// [soil.ErrReading], [soil.ErrSuspect]. Of a region: [ErrNoStation], and whatever a site gives.
 //
 // # Concurrency
 //

@@ -91,10 +91,14 @@ func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM flo
 	return byDay, climate.Quantile(0.5, sorted(totals)), nil
 }
 
-// ColdSoil returns the day after from on which the trailing week of soil at 5 cm
-// first lies at or below a temperature, in the middle of what may come; false
-// where it does not in most of it.
-func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (climate.Day, bool) {
+// ColdSoil returns the day from the given one on when the trailing week of soil at
+// 5 cm is first at or below a temperature, median of the members; nil where it is
+// not in half of them. It returns [climate.ErrThreshold] for a temperature that is
+// not finite.
+func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (*climate.Day, error) {
+	if math.IsNaN(tempC) || math.IsInf(tempC, 0) {
+		return nil, fmt.Errorf("%w: %g °C", climate.ErrThreshold, tempC)
+	}
 	var days []float64
 	for _, m := range e.members {
 		at := math.Inf(1)
@@ -108,9 +112,9 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (climate.Day, bool)
 	}
 	q := climate.Quantile(0.5, sorted(days))
 	if math.IsInf(q, 0) {
-		return 0, false
+		return nil, nil
 	}
-	return from + climate.Day(math.Ceil(q)), true
+	return new(from + climate.Day(math.Ceil(q))), nil
 }
 
 // Before the season: days from which on sowings are followed, which holds the
@@ -130,6 +134,25 @@ type EnsembleOptions struct {
 	Past []int
 }
 
+// check refuses past seasons that would count twice, or as the season itself, and
+// a forecast that is no record.
+func (at *EnsembleOptions) check(season int) error {
+	if at.Ahead != nil {
+		if err := at.Ahead.Validate(); err != nil {
+			return fmt.Errorf("%w: forecast: %w", ErrOptions, err)
+		}
+	}
+	for i, year := range at.Past {
+		switch {
+		case year == season:
+			return fmt.Errorf("%w: the season of %d cannot stand in for itself", ErrOptions, year)
+		case slices.Contains(at.Past[:i], year):
+			return fmt.Errorf("%w: the past season of %d stands twice", ErrOptions, year)
+		}
+	}
+	return nil
+}
+
 // ErrOutsideRecord is the error of a season that the record does not come near
 // to: it begins more than a year after the record ends, or the record begins only
 // after the day that is today.
@@ -147,8 +170,9 @@ var ErrNoDaysAhead = errors.New("the forecast has no day after today")
 // the record and today. A past season that does not hold the days needed is left
 // out.
 //
-// It returns [ErrNoSeasons] where no past season is left, [ErrOutsideRecord], and
-// [ErrNoDaysAhead].
+// It returns [ErrNoSeasons] where no past season is left, [ErrOutsideRecord],
+// [ErrNoDaysAhead], and [ErrOptions] where a past season stands twice or is the
+// season itself.
 func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -161,6 +185,9 @@ func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 	if o.Season == 0 {
 		o.Season = s.Calendar.SeasonHolding(asOf)
 	}
+	if err := at.check(o.Season); err != nil {
+		return nil, err
+	}
 	past := at.Past
 	if past == nil {
 		w, err := s.Dates(o)
@@ -169,7 +196,7 @@ func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 		}
 		past = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season })
 	}
-	return s.ensemble(o.Season, asOf, past, at.Ahead, *o.Completeness)
+	return s.ensemble(o.Season, asOf, past, at.Ahead, o.Completeness)
 }
 
 func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"swardcast/climate"
 	"swardcast/forecast/score"
 )
@@ -56,9 +54,8 @@ func (h Held) Share() (share, low, high float64) {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
 	n, k := float64(h.N), float64(h.Count)
-	beta := distuv.Beta{Alpha: k + 0.5, Beta: n - k + 0.5}
-	const tail = (100 - IntervalPercent) / 200.0
-	return k / n, beta.Quantile(tail), beta.Quantile(1 - tail)
+	low, high = jeffreys(k, n)
+	return k / n, low, high
 }
 
 // A Hindcast is how past forecasts at a station would have fared, each season
@@ -84,8 +81,8 @@ const MaxHindcast = 150
 // from the whole record is the normal course of the air and its restlessness.
 // Of a long record the latest MaxSeasons seasons are used unless the options name
 // others. It calls tell, unless that is nil, with the number of seasons done and of
-// all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and an error
-// for more than MaxHindcast.
+// all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and
+// [ErrOptions] for more than MaxHindcast.
 func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell func(done, all int)) (*Hindcast, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -102,7 +99,7 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell 
 		return nil, ErrFewSeasons
 	}
 	if len(seasons) > MaxHindcast {
-		return nil, fmt.Errorf("%d seasons are too many to judge at once: at most %d", len(seasons), MaxHindcast)
+		return nil, &kindError{ErrOptions, fmt.Sprintf("%d seasons are too many to judge at once: at most %d", len(seasons), MaxHindcast)}
 	}
 	truths := seasons
 	if truth != nil {

@@ -3,7 +3,9 @@ package forecast
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
+	"time"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
@@ -20,9 +22,9 @@ type Options struct {
 	Unwatered bool         // seed comes up on the days alone that rain keeps the seedbed moist; the record needs rain
 	FreezeC   *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
 
-	Completeness *climate.Completeness // how many deciding days of a season may be missing; nil: climate.WMO
+	Completeness climate.Completeness // how many deciding days of a season may be missing; zero: climate.WMO
 
-	FirstSeason, LastSeason int     // seasons to use, by their year; 0: the latest MaxSeasons usable
+	FirstSeason, LastSeason int     // seasons to use, by their year; 0: no bound, both 0: the latest MaxSeasons usable
 	Season                  int     // season the dates are told for; 0: the one at or after the record's end
 	Confidence              float64 // percent; 0: 80
 }
@@ -30,15 +32,17 @@ type Options struct {
 // MaxSeasons is how many seasons are used where no years are given.
 const MaxSeasons = climate.MaxSeasons
 
-// ErrOptions is the error of options that ask for what is not there.
-var ErrOptions = errors.New("the options cannot be")
+// ErrOptions is the error of options that contradict each other or ask for what
+// is not there. The error beneath it says which: [turf.ErrSpecies],
+// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] can be told apart.
+var ErrOptions = errors.New("invalid options")
 
 // withDefaults fills in the zero values and checks the rest.
 func (o Options) withDefaults() (Options, error) {
-	if o.Species.ID == "" {
+	if o.Species == (turf.Species{}) {
 		o.Species, _ = turf.Find("perennial-ryegrass")
 	}
-	if o.Host.ID == "" {
+	if o.Host == (turf.Host{}) {
 		o.Host, _ = turf.FindHost("bermudagrass")
 	}
 	if o.Stage == "" {
@@ -47,11 +51,13 @@ func (o Options) withDefaults() (Options, error) {
 	if o.Cutoff == "" {
 		o.Cutoff = CutoffEarliest
 	}
-	if o.FreezeC == nil {
-		o.FreezeC = new(float64(turf.KillingFreezeC))
+	freeze := float64(turf.KillingFreezeC)
+	if o.FreezeC != nil {
+		freeze = *o.FreezeC
 	}
-	if o.Completeness == nil {
-		o.Completeness = &climate.WMO
+	o.FreezeC = &freeze // which is nobody else's
+	if o.Completeness == (climate.Completeness{}) {
+		o.Completeness = climate.WMO
 	}
 	if o.Confidence == 0 {
 		o.Confidence = 80
@@ -63,15 +69,30 @@ func (o Options) withDefaults() (Options, error) {
 		return o, fmt.Errorf("%w: no cutoff rule %q", ErrOptions, o.Cutoff)
 	case !(o.Confidence > 0 && o.Confidence < 100):
 		return o, fmt.Errorf("%w: confidence %g %% is not between 0 and 100", ErrOptions, o.Confidence)
-	case o.FirstSeason > o.LastSeason:
+	case o.LastSeason != 0 && o.FirstSeason > o.LastSeason:
 		return o, fmt.Errorf("%w: the first season to use comes after the last", ErrOptions)
+	case o.Completeness.MaxRun < 0 || o.Completeness.MaxTotal < 0:
+		return o, fmt.Errorf("%w: a negative number of missing days", ErrOptions)
+	case math.IsNaN(freeze) || math.IsInf(freeze, 0):
+		return o, fmt.Errorf("%w: killing freeze: %w: %g °C", ErrOptions, climate.ErrThreshold, freeze)
+	}
+	for _, season := range []int{o.Season, o.FirstSeason, o.LastSeason} {
+		if season != 0 && !climate.ValidDate(season, time.January, 1) {
+			return o, fmt.Errorf("%w: season %d is not a year", ErrOptions, season)
+		}
+	}
+	if err := o.Species.Check(); err != nil {
+		return o, fmt.Errorf("%w: %w", ErrOptions, err)
+	}
+	if err := o.Host.Check(); err != nil {
+		return o, fmt.Errorf("%w: %w", ErrOptions, err)
 	}
 	return o, nil
 }
 
 // wants reports whether a season is among those asked for.
 func (o Options) wants(year int) bool {
-	return o.FirstSeason == 0 && o.LastSeason == 0 || o.FirstSeason <= year && year <= o.LastSeason
+	return (o.FirstSeason == 0 || year >= o.FirstSeason) && (o.LastSeason == 0 || year <= o.LastSeason)
 }
 
 // A kindError has a text of its own and counts as its kind for [errors.Is].

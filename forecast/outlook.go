@@ -1,11 +1,12 @@
 package forecast
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -71,9 +72,13 @@ type StageOutlook struct {
 	NeverBefore float64 // share of members in which it does not come before the season ends
 }
 
+// ErrSowDate is the error of a sow date that is not of the ensemble's season.
+var ErrSowDate = errors.New("the sow date lies outside the season")
+
 // Outlook works out what comes of sowing on a day of the ensemble's season, or of
 // the two months before it; before the opening or past the cutoff it is answered
-// too. [ErrNoSeasons] where no member can be evaluated.
+// too. It returns [ErrSowDate] for any other day, and [ErrNoSeasons] where no
+// member can be evaluated.
 func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	all, err := e.Outlooks(o, []climate.Day{sow})
 	if err != nil {
@@ -84,6 +89,9 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 
 // Outlooks works out what comes of sowing on each of some days, like Outlook.
 func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
+	if err := e.follows(sows); err != nil {
+		return nil, err
+	}
 	w, grown, err := e.seasons(o)
 	if err != nil {
 		return nil, err
@@ -98,6 +106,9 @@ func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
 // chances are the chances of sowing on each of some days, without the rest of their
 // outlooks.
 func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
+	if err := e.follows(sows); err != nil {
+		return nil, err
+	}
 	w, _, err := e.seasons(o)
 	if err != nil {
 		return nil, err
@@ -107,6 +118,17 @@ func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
 		all[i] = chanceOf(w.Seasons, e.station.offset(e.Season, sow), 0)
 	}
 	return all, nil
+}
+
+// follows returns [ErrSowDate] for a day on which the ensemble follows no sowing.
+func (e *Ensemble) follows(sows []climate.Day) error {
+	first, last := e.station.Calendar.First(e.Season)-seasonLead, e.station.Calendar.Last(e.Season)
+	for _, sow := range sows {
+		if sow < first || sow > last {
+			return fmt.Errorf("%w: %s, with the season of %d followed from %s to %s", ErrSowDate, sow, e.Season, first, last)
+		}
+	}
+	return nil
 }
 
 // seasons evaluates the season of every member that holds what it needs.
@@ -199,7 +221,7 @@ type grownMember struct {
 }
 
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
-	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
 	out.Chance = chanceOf(seasons, x, 0)
 	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.end() > e.Known })
@@ -217,7 +239,7 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 // by now.
 func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	sp := &out.Options.Species
-	z := distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
+	z := intervalZ
 	now, sd := e.thermalTimeSoFar(out, grown)
 	out.ThermalTime, out.thermalTimeSD = now, sd
 	up := func(thermalTime float64) float64 { return sp.EmergedShare(thermalTime) }

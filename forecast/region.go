@@ -10,10 +10,10 @@ import (
 	"swardcast/climate"
 )
 
-// A Site is one station of a region, not yet read.
+// A Site is one station of a region before its record is read.
 type Site interface {
-	// Station reads the record and makes it ready ([NewStation]). It is called
-	// once, beside those of other sites.
+	// Station reads the record and makes a station of it ([NewStation]). It is
+	// called once, at the same time as those of other sites.
 	Station(context.Context) (*Station, error)
 }
 
@@ -25,9 +25,11 @@ var ErrNoStation = errors.New("the site gave no station")
 // window of perennial ryegrass, as many stations at a time as there are
 // processors.
 type RegionOptions struct {
-	Options []Options    // one a species; nil: the zero Options
-	AsOf    *climate.Day // the season, where the options name none, is the one at or after it; nil: of each record its last day
-	Jobs    int          // stations worked on at a time; 0: as many as there are processors
+	Options []Options // one a species; nil: the zero Options
+	// AsOf is today: where the options name no season, it is the one at or after
+	// this day. With nil it is the last day of each record.
+	AsOf *climate.Day
+	Jobs int // stations worked on at a time; 0: as many as there are processors
 }
 
 // SiteDates are the dates of every species at one site.
@@ -38,15 +40,13 @@ type SiteDates[S Site] struct {
 	Err     error     // why there are none
 }
 
-// Region works out the dates of every site. They come in the order of the
-// sites whatever finishes first; a site that fails comes with its error and the
-// others go on. No more than a few sites for each job are held at a time,
-// however many there are.
+// Region works out the dates of every site. They come in the order of the sites,
+// whatever finishes first. A site that fails comes with its error, and the others
+// follow. Only a few sites for each job are held in memory at a time.
 //
-// sites is gone through in another goroutine, ahead of what is given. When ctx is
-// done Region ends after the last site that is complete with all before it; ask
-// ctx.Err whether these are all. It leaves no goroutine behind, also where the
-// caller breaks off.
+// sites is iterated over in another goroutine, ahead of the results. When ctx is
+// done Region ends after the last site that is complete with all before it; then
+// ctx.Err is not nil. No goroutine is left, also where the caller breaks off.
 func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) iter.Seq[SiteDates[S]] {
 	jobs := o.Jobs
 	if jobs <= 0 {
@@ -57,7 +57,7 @@ func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) ite
 		var running sync.WaitGroup
 		defer running.Wait()
 		defer stop()
-		// What is asked for, in the order of the sites; its length is how far
+		// Answers to come, in the order of the sites. The capacity is how far
 		// ahead of a slow site the others may be.
 		asked := make(chan chan SiteDates[S], 2*jobs)
 		free := make(chan struct{}, jobs)

@@ -40,7 +40,8 @@ func (d drawnSite) Station(context.Context) (*Station, error) {
 	if d.number%3 == 0 {
 		time.Sleep(2 * time.Millisecond) // so that later ones finish before it
 	}
-	return NewStation(weather.Generate(weather.Neighbour(d.number), 7, climate.Date(2000, 1, 1), climate.Date(2008, 6, 30)))
+	return NewStation(weather.Generate(weather.Neighbour(d.number), 7, climate.Date(2000, 1, 1),
+		climate.Date(2008, 6, 30)))
 }
 
 func drawnSites(n int) (sites []drawnSite, most *atomic.Int32) {
@@ -85,7 +86,8 @@ func TestRegion(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if got := d.Windows[1]; !reflect.DeepEqual(got.Seasons, want.Seasons) || !reflect.DeepEqual(got.Best, want.Best) || got.Season != want.Season {
+				if got := d.Windows[1]; !reflect.DeepEqual(got.Seasons, want.Seasons) ||
+					!reflect.DeepEqual(got.Best, want.Best) || got.Season != want.Season {
 					t.Errorf("site %d differs from its window", i)
 				}
 			}

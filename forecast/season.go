@@ -246,7 +246,7 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.
 func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
-	rule := *o.Completeness
+	rule := o.Completeness
 	first := se.First
 	if se.Latest != nil {
 		first = *se.Latest

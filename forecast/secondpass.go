@@ -1,8 +1,10 @@
 package forecast
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -83,14 +85,23 @@ type StandReport struct {
 	ClearOn                 *climate.Day // day by which nine in ten living seeds are up in most of what may come: what lacks then is lost
 }
 
-// Judge works out what is to be thought of a first pass, from its outlook as of
-// the day the stand was looked at.
+// ErrStand is the error of a stand that cannot be judged: its cover is not a
+// share, what was found is none of the constants, or it was sown after the day of
+// the look or in another season.
+var ErrStand = errors.New("the stand cannot be judged")
+
+// Judge works out the state of a first pass, from its outlook by this ensemble as
+// of the day the stand was looked at. It returns [ErrStand].
 func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 	switch {
 	case !(stand.Cover >= 0 && stand.Cover <= 1):
-		return nil, fmt.Errorf("a cover of %g %% cannot be", 100*stand.Cover)
+		return nil, &kindError{ErrStand, fmt.Sprintf("a cover of %g %% cannot be", 100*stand.Cover)}
+	case !slices.Contains([]SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds}, stand.Found):
+		return nil, &kindError{ErrStand, fmt.Sprintf("%q is nothing that digging can show", stand.Found)}
+	case first.Options.Season != e.Season:
+		return nil, &kindError{ErrStand, fmt.Sprintf("the first pass is of the season of %d, the look of %d", first.Options.Season, e.Season)}
 	case first.Sow > e.AsOf:
-		return nil, fmt.Errorf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)
+		return nil, &kindError{ErrStand, fmt.Sprintf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}
 	}
 	r := &StandReport{ExpectedUp: first.EmergedFraction, ExpectedLow: first.EmergedLow, ExpectedHi: first.EmergedHigh}
 	r.MoreThanCan = stand.Cover > r.ExpectedHi+3*CoverSD
@@ -187,8 +198,7 @@ func foundProbability(found SeedFound, lies float64) float64 {
 // of what may come, with the lot at its slowest tenth.
 func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 	sp := first.Options.Species
-	z := distuv.UnitNormal.Quantile(0.9)
-	need := sp.Emerged.Value * math.Exp(z*math.Hypot(sp.Spread.Value, turf.LotLogSD))
+	need := sp.Emerged.Value * math.Exp(zTenth*math.Hypot(sp.Spread.Value, turf.LotLogSD))
 	var days []float64
 	for _, m := range e.members {
 		x := grownMember{m, m.growth(&first.Options)}

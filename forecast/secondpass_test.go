@@ -22,7 +22,8 @@ func judged(t *testing.T, e *Ensemble, sow climate.Day, stand Stand) *StandRepor
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !(r.AliveP10 <= r.AliveP50 && r.AliveP50 <= r.AliveP90 && r.FinalP50 >= stand.Cover && r.LostProbability >= 0 && r.LostProbability <= 1) {
+	if !(r.AliveP10 <= r.AliveP50 && r.AliveP50 <= r.AliveP90 && r.FinalP50 >= stand.Cover && r.LostProbability >= 0 &&
+		r.LostProbability <= 1) {
 		t.Errorf("%+v: %+v", stand, r)
 	}
 	return r
@@ -35,11 +36,13 @@ func TestJudge(t *testing.T) {
 
 	// A day after sowing nothing can be told: the prior, 0.6 × Beta(9, 2) below
 	// a half, 0.0107, and 0.4 × 0.5.
-	if r := judged(t, early, sow, Stand{Cover: 0}); math.Abs(r.LostProbability-0.207) > 0.03 || r.Judgement == SeedGone || r.ExpectedUp > 0.2 {
+	if r := judged(t, early, sow, Stand{Cover: 0}); math.Abs(r.LostProbability-0.207) > 0.03 ||
+		r.Judgement == SeedGone || r.ExpectedUp > 0.2 {
 		t.Errorf("on the day after: %+v", r)
 	}
 	// Two weeks later nearly all that lives is up: what lacks is lost.
-	if r := judged(t, late, sow, Stand{Cover: 0.1}); r.Judgement != SeedGone || r.LostProbability < 0.95 || r.ExpectedUp < 0.9 {
+	if r := judged(t, late, sow, Stand{Cover: 0.1}); r.Judgement != SeedGone || r.LostProbability < 0.95 ||
+		r.ExpectedUp < 0.9 {
 		t.Errorf("bare after two weeks: %+v", r)
 	}
 	if r := judged(t, late, sow, Stand{Cover: 0.85}); r.Judgement != KeepWaiting || r.LostProbability > 0.02 {
@@ -50,7 +53,8 @@ func TestJudge(t *testing.T) {
 	none, many := judged(t, mid, sow, Stand{Found: NoSeed}), judged(t, mid, sow, Stand{Found: ManySeeds})
 	undug := judged(t, mid, sow, Stand{})
 	if !(none.LostProbability > undug.LostProbability && undug.LostProbability > many.LostProbability) {
-		t.Errorf("lost: no seed found %.2f, not dug %.2f, seed found %.2f", none.LostProbability, undug.LostProbability, many.LostProbability)
+		t.Errorf("lost: no seed found %.2f, not dug %.2f, seed found %.2f", none.LostProbability, undug.LostProbability,
+			many.LostProbability)
 	}
 	// More cover never makes loss likelier, but for the looks that are mistaken
 	// altogether, which count most where little else is likely.
@@ -84,7 +88,8 @@ func TestStandLikelihoods(t *testing.T) {
 			t.Errorf("found %q where %g lies: %g, want %g", c.found, c.lies, got, c.want)
 		}
 	}
-	if got, want := coverProbability(0.3, 0.5), 0.998*math.Exp(-2)/(0.1*math.Sqrt(2*math.Pi))+0.002; math.Abs(got-want) > 1e-12 {
+	if got, want := coverProbability(0.3, 0.5),
+		0.998*math.Exp(-2)/(0.1*math.Sqrt(2*math.Pi))+0.002; math.Abs(got-want) > 1e-12 {
 		t.Errorf("30 %% seen where half is up: %g, want %g", got, want)
 	}
 }
@@ -135,7 +140,8 @@ func TestJudgeRefuses(t *testing.T) {
 		sow   climate.Day
 		stand Stand
 	}{
-		{climate.Date(2003, time.October, 1), Stand{Cover: 1.2}}, {climate.Date(2003, time.October, 1), Stand{Cover: math.NaN()}},
+		{climate.Date(2003, time.October, 1), Stand{Cover: 1.2}},
+		{climate.Date(2003, time.October, 1), Stand{Cover: math.NaN()}},
 		{climate.Date(2003, time.October, 11), Stand{Cover: 0.2}},
 	} {
 		x, err := e.Outlook(Options{}, c.sow)
@@ -209,7 +215,8 @@ func TestCompactLetters(t *testing.T) {
 	}
 	// By hand: |373 − 447| = 74 against 1.28 √(34.3² + 41.5²) = 69.0: apart;
 	// 373 and 394: 21 against 1.28 √(34.3² + 39.7²) = 67: not.
-	l := CompactLetters(get("perennial-ryegrass", "creeping-bentgrass", "tall-fescue", "kentucky-bluegrass"), turf.Tillered)
+	l := CompactLetters(get("perennial-ryegrass", "creeping-bentgrass", "tall-fescue", "kentucky-bluegrass"),
+		turf.Tillered)
 	if l[0] != "a" || l[1] != "ab" || l[2] != "b" || l[3] != "c" {
 		t.Errorf("%v", l)
 	}

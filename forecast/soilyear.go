@@ -32,7 +32,9 @@ type SoilCrossing struct {
 	ThresholdC float64
 	Rising     bool
 	Normal     *climate.Day // in the normal year; nil where it does not pass it
-	PastYear   *climate.Day // last day of the past year on which the trailing weekly mean did, within crossingNear days of the normal one; nil for none
+	// PastYear is the last day of the past year on which the trailing weekly mean
+	// passed it, within crossingNear days of the normal one; nil for none.
+	PastYear *climate.Day
 }
 
 // crossingNear is how many days off the normal crossing one of the past year may
@@ -124,7 +126,8 @@ func (s *Station) SoilDays(from, to climate.Day) []SoilDay {
 	normal5, normal10 := s.Normal5C.Series(rec.First, rec.Len()), s.Normal10C.Series(rec.First, rec.Len())
 	out := make([]SoilDay, 0, max(0, j-i))
 	for ; i < j; i++ {
-		out = append(out, SoilDay{rec.Day(i), rec.TMaxC[i], rec.TMinC[i], s.Soil.Soil5C[i], s.Soil.Soil10C[i], normal5[i], normal10[i], s.Filled[i]})
+		out = append(out, SoilDay{rec.Day(i), rec.TMaxC[i], rec.TMinC[i], s.Soil.Soil5C[i], s.Soil.Soil10C[i],
+			normal5[i], normal10[i], s.Filled[i]})
 	}
 	return out
 }

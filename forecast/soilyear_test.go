@@ -74,7 +74,8 @@ func TestSoilYearByHand(t *testing.T) {
 	near("rising, past year", rising.PastYear, -60.9-18.8+3)
 
 	days := s.SoilDays(y.From, y.To)
-	if len(days) != 366 || days[365].Day != last || days[365].Soil10C != y.NowC || math.Abs(days[0].Normal10C-y.Normal.At(y.From)) > 1e-9 {
+	if len(days) != 366 || days[365].Day != last || days[365].Soil10C != y.NowC ||
+		math.Abs(days[0].Normal10C-y.Normal.At(y.From)) > 1e-9 {
 		t.Errorf("%d days, the last %+v, %g now", len(days), days[len(days)-1], y.NowC)
 	}
 	if days[0].Soil5C == days[0].Soil10C || days[0].Filled {

@@ -94,9 +94,14 @@ func (s *Station) Calibrate(readings []soil.Reading) (*Station, *soil.Calibratio
 	return &out, c, nil
 }
 
-// WithSoil returns a copy of the station whose soil is that of sensors. A day
-// without both values keeps the estimate and counts as filled.
+// WithSoil returns a copy of the station whose soil is that of sensors, daily
+// means, one a day of the record, °C; NaN where missing. A day without both values
+// keeps the estimate and counts as filled. It returns [climate.ErrRecord] where
+// the series are not as long as the record.
 func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
+	if n := s.Record.Len(); len(soil5C) != n || len(soil10C) != n {
+		return nil, fmt.Errorf("%w: soil of %d and %d days, a record of %d", climate.ErrRecord, len(soil5C), len(soil10C), n)
+	}
 	out := *s
 	out.Filled = slices.Clone(s.Filled)
 	curve := &soil.Curve{First: s.Soil.First, Soil5C: slices.Clone(s.Soil.Soil5C), Soil10C: slices.Clone(s.Soil.Soil10C)}

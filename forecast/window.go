@@ -19,9 +19,6 @@ const (
 	MinSeasons = climate.MinSeasons // under it no quantile is given
 )
 
-// IntervalPercent is the level of every interval of a chance.
-const IntervalPercent = 80
-
 // ErrNoSeasons is the error of a record without one usable season.
 var ErrNoSeasons = errors.New("no season of the record can be used")
 
@@ -208,14 +205,13 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
-	var z = distuv.UnitNormal.Quantile(0.5 + IntervalPercent/200.0)
 	w.ByDate = make([]SowDate, last-first+1)
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
 		made := chanceOf(w.Seasons, x, 0)
 		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
-		d.Low, d.High = interval(w.Seasons, x, made, z)
+		d.Low, d.High = interval(w.Seasons, x, made, intervalZ)
 		w.ByDate[k] = d
 	}
 }
@@ -242,9 +238,8 @@ func chanceOf(seasons []Season, x, shift float64) float64 {
 // quadrature.
 func interval(seasons []Season, x, chance, z float64) (low, high float64) {
 	n := float64(len(seasons))
-	beta := distuv.Beta{Alpha: n*chance + 0.5, Beta: n*(1-chance) + 0.5}
-	const tail = (100 - IntervalPercent) / 200.0
-	few := [2]float64{math.Min(chance, beta.Quantile(tail)), math.Max(chance, beta.Quantile(1-tail))}
+	low, high = jeffreys(n*chance, n)
+	few := [2]float64{math.Min(chance, low), math.Max(chance, high)}
 	site := [2]float64{math.Min(chance, chanceOf(seasons, x, -z)), math.Max(chance, chanceOf(seasons, x, z))}
 	low = chance - math.Hypot(chance-few[0], chance-site[0])
 	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
@@ -277,7 +272,8 @@ func insideOf(spans []span, x float64) float64 {
 	return sum / float64(len(spans))
 }
 
-func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
+// normalCDF is the standard normal distribution.
+func normalCDF(z float64) float64 { return distuv.UnitNormal.CDF(z) }
 
 // minBest is the chance below which no date is called the best one.
 const minBest = 0.01

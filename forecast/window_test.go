@@ -24,7 +24,8 @@ func TestDatesAreThoseOfTheWindow(t *testing.T) {
 			t.Errorf("%d years: seasons or best day differ", years)
 		}
 		for _, p := range []float64{0.1, 0.2, 0.5, 0.8, 0.9} {
-			for k, kind := range [][2]Dates{{dates.Opens, whole.Opens}, {dates.Latest, whole.Latest}, {dates.Cutoff, whole.Cutoff}, {dates.Freeze, whole.Freeze}, {dates.Dormancy, whole.Dormancy}} {
+			for k, kind := range [][2]Dates{{dates.Opens, whole.Opens}, {dates.Latest, whole.Latest},
+				{dates.Cutoff, whole.Cutoff}, {dates.Freeze, whole.Freeze}, {dates.Dormancy, whole.Dormancy}} {
 				a, okA := kind[0].At(p)
 				b, okB := kind[1].At(p)
 				if a != b || okA != okB {

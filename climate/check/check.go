@@ -1,10 +1,10 @@
-// Package check finds the values of a station record that cannot be believed,
-// by the tests of Durre, Menne, Gleason, Houston & Vose 2010, J. Appl. Meteor.
-// Climatol. 49:1615–1633, that one station's temperatures allow, and the faults
-// of whole stretches that a station's keeper would want to be told by name. The
-// thresholds are seen in a second-hand restatement (S2). On GHCN-Daily these
-// tests, with others that need neighbours, flagged 0.24 % of the values, 1–2 %
-// of them wrongly (S).
+// Package check is the quality control of a station record. It finds suspect
+// values by the tests of Durre, Menne, Gleason, Houston & Vose 2010, J. Appl.
+// Meteor. Climatol. 49:1615–1633, that need the temperatures of one station
+// alone, and faults of whole stretches, such as swapped columns. The thresholds
+// are from a second-hand restatement (S2). On GHCN-Daily these tests, with others
+// that need neighbouring stations, flagged 0.24 % of the values, 1–2 % of them
+// wrongly (S).
 //
 // Start with [Clean]. The single tests take a record whose series are as long as
 // each other.
@@ -29,7 +29,7 @@ const (
 	Both    Series = "both"
 )
 
-// A Suspect is a value, or a stretch of values, that is not believed.
+// A Suspect is a suspect value, or a stretch of them.
 type Suspect struct {
 	Test        string // name of the test
 	Series      Series
@@ -48,7 +48,7 @@ type Test struct {
 const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
 
 // Tests returns every test in the order in which they are run: faults of whole
-// stretches first, since they would hide behind single values.
+// stretches first, since single values would hide them.
 func Tests() []Test {
 	return []Test{
 		{"swapped", "own test: a run of the internal consistency of " + durre, Swapped},
@@ -62,8 +62,8 @@ func Tests() []Test {
 	}
 }
 
-// ErrUnitChange is the error of a record whose unit changes within it: which of
-// its parts is read rightly cannot be told.
+// ErrUnitChange is the error of a record whose unit changes within it. Which part
+// is in the right unit is not known.
 var ErrUnitChange = errors.New("the unit of the temperatures changes within the record")
 
 // Clean runs every test on what those before it left, and returns a copy of the
@@ -102,9 +102,9 @@ const (
 	stretchBad  = 6  // days of it that are suspect, for the rest to go as well
 )
 
-// Stretches doubts what is left of fifteen days of which six or more are
-// doubted: a sensor that fails, or a unit that changes for a while, gives values
-// that can be beside those that cannot. An own test.
+// Stretches finds the other values of any fifteen days of which six or more are
+// suspect. A sensor that fails, or a unit that changes for a while, gives
+// plausible values among the suspect ones. The test is our own.
 func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 	bad := make([]bool, r.Len())
 	for _, d := range suspect {
@@ -130,8 +130,8 @@ func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 	}
 	var out []Suspect
 	stretches(r.Len(), func(i int) bool { return in[i] }, 1, func(i, j int) {
-		// From the first to the last that is doubted, or to the end of the
-		// record: a fault that goes on.
+		// From the first suspect day to the last, or to the end of the record
+		// where the fault goes on to it.
 		for !bad[i] {
 			i++
 		}
@@ -145,12 +145,13 @@ func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 			}
 		}
 		out = append(out, Suspect{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
-			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; the rest goes too", n, j-i)})
+			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; "+
+				"the rest goes too", n, j-i)})
 	})
 	return out
 }
 
-// remove sets suspect values missing and counts it.
+// remove sets suspect values missing and counts them.
 func remove(r *climate.Record, d *Suspect) {
 	for _, s := range series(r) {
 		if d.Series != Both && d.Series != s.name {
@@ -208,7 +209,8 @@ func Swapped(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	stretches(r.Len(), func(i int) bool { return r.TMaxC[i] < r.TMinC[i] }, swappedDays, func(i, j int) {
 		suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(j - 1),
-			Reason: fmt.Sprintf("the highest temperature lies below the lowest on %d days in a row: the two seem swapped", j-i)})
+			Reason: fmt.Sprintf("the highest temperature lies below the lowest on %d days in a row: "+
+				"the two seem swapped", j-i)})
 	})
 	return suspect
 }
@@ -239,7 +241,8 @@ func Consistency(r *climate.Record) []Suspect {
 	for i := range r.TMaxC {
 		if r.TMaxC[i] < r.TMinC[i]-1 {
 			suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(i),
-				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C", tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
+				Reason: fmt.Sprintf("the highest temperature, %.1f °C, lies below the lowest, %.1f °C",
+					tenth(r.TMaxC[i]), tenth(r.TMinC[i]))})
 		}
 	}
 	return suspect
@@ -260,11 +263,11 @@ func Zeros(r *climate.Record) []Suspect {
 	return suspect
 }
 
-// stuckDays is how many equal values in a row are no weather.
+// stuckDays is how many equal values in a row the weather does not give.
 const stuckDays = 20
 
-// Stuck finds twenty and more equal values in a row, missing days between them
-// left out of the count: the sensor is stuck.
+// Stuck finds twenty and more equal values in a row, not counting missing days
+// between them: the sensor is stuck.
 func Stuck(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	for _, s := range series(r) {
@@ -272,7 +275,8 @@ func Stuck(r *climate.Record) []Suspect {
 		flush := func() {
 			if run >= stuckDays {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(first), Last: r.Day(last),
-					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck", s.word, tenth(s.values[first]), run)})
+					Reason: fmt.Sprintf("the %s temperature is %.1f °C on %d days in a row: the sensor seems stuck",
+						s.word, tenth(s.values[first]), run)})
 			}
 		}
 		for i, v := range s.values {
@@ -291,11 +295,11 @@ func Stuck(r *climate.Record) []Suspect {
 	return suspect
 }
 
-// spikeC is how far a value stands from both its neighbours to be a spike, °C.
+// spikeC is the difference from both neighbours that makes a spike, °C.
 const spikeC = 25
 
-// Spike finds values that stand at least 25 °C above or below both the day
-// before and the day after.
+// Spike finds values at least 25 °C above, or below, both the day before and the
+// day after.
 func Spike(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	for _, s := range series(r) {
@@ -303,7 +307,9 @@ func Spike(r *climate.Record) []Suspect {
 			before, after := s.values[i]-s.values[i-1], s.values[i]-s.values[i+1]
 			if before >= spikeC && after >= spikeC || before <= -spikeC && after <= -spikeC {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
-					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off the days before and after it", s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.0f and %.0f °C off "+
+						"the days before and after it",
+						s.word, tenth(s.values[i]), math.Abs(before), math.Abs(after))})
 			}
 		}
 	}
@@ -313,8 +319,9 @@ func Spike(r *climate.Record) []Suspect {
 // repeatedDays is how many days a month needs to be compared.
 const repeatedDays = 20
 
-// RepeatedMonths finds months whose every value stands in another month of the
-// record too, in the same order: one was copied, and which cannot be told.
+// RepeatedMonths finds months whose values are those of another month of the
+// record, in the same order. One is a copy; which is not known, so both are
+// suspect.
 func RepeatedMonths(r *climate.Record) []Suspect {
 	type month struct{ from, to int }
 	var suspect []Suspect
@@ -326,7 +333,8 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 		}
 		listed[m] = true
 		suspect = append(suspect, Suspect{Series: Both, First: r.Day(m.from), Last: r.Day(m.to - 1),
-			Reason: fmt.Sprintf("every temperature of %s stands in %s too", r.Day(m.from).Format("January 2006"), r.Day(other.from).Format("January 2006"))})
+			Reason: fmt.Sprintf("every temperature of %s stands in %s too", r.Day(m.from).Format("January 2006"),
+				r.Day(other.from).Format("January 2006"))})
 	}
 	for i := 0; i < r.Len(); {
 		y, mo, _ := r.Day(i).Date()

@@ -12,7 +12,8 @@ import (
 )
 
 func record(years int) *climate.Record {
-	return weather.Generate(weather.Piedmont(), 11, climate.Date(1990, time.January, 1), climate.Date(1990+years, time.January, 1)-1)
+	return weather.Generate(weather.Piedmont(), 11, climate.Date(1990, time.January, 1),
+		climate.Date(1990+years, time.January, 1)-1)
 }
 
 // Each fault is put into a good record; the test of its name, and no other,
@@ -136,7 +137,8 @@ func TestCleanLeavesTheRecordAlone(t *testing.T) {
 	r := record(3)
 	r.TMaxC[500] = 99
 	clean, suspect, err := Clean(r)
-	if err != nil || r.TMaxC[500] != 99 || !math.IsNaN(clean.TMaxC[500]) || len(suspect) != 1 || suspect[0].First != r.Day(500) {
+	if err != nil || r.TMaxC[500] != 99 || !math.IsNaN(clean.TMaxC[500]) || len(suspect) != 1 ||
+		suspect[0].First != r.Day(500) {
 		t.Errorf("%v, %v", suspect, err)
 	}
 }

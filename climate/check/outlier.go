@@ -33,7 +33,8 @@ func Outlier(r *climate.Record) []Suspect {
 			}
 			if z := (v - m) / sd; math.Abs(z) >= outlierZ {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
-					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off what the days around it had in other years, %.1f °C in the mean",
+					Reason: fmt.Sprintf("the %s temperature, %.1f °C, stands %.1f standard deviations off "+
+						"what the days around it had in other years, %.1f °C in the mean",
 						s.word, tenth(v), z, tenth(m))})
 			}
 		}
@@ -106,9 +107,9 @@ func around(k int) [2*outlierWindow + 1]int {
 	return out
 }
 
-// far tells whether a value is worth the robust look: beyond three plain
-// standard deviations. One that the robust measure puts beyond six is, unless
-// more than a ninth of the window lies as far out.
+// far reports whether a value is beyond three plain standard deviations, so that
+// the robust ones need to be worked out. A value beyond six robust ones is, unless
+// more than a ninth of the window is as far out.
 func (c *calendar) far(slot int, v float64) bool { return math.Abs(v-c.mean[slot]) > c.far3[slot] }
 
 // robust returns the biweight mean and standard deviation of the window, false
@@ -160,7 +161,7 @@ func biweight(x []float64) (mean, sd float64) {
 }
 
 // median returns the 0.5 quantile ([climate.Quantile]) of values, whose order it
-// changes; it sorts no more of them than it must.
+// changes. It does not sort them all.
 func median(x []float64) float64 {
 	k := len(x) / 2
 	upper := climate.Nth(x, k)

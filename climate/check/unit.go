@@ -9,8 +9,8 @@ import (
 	"swardcast/climate"
 )
 
-// A misreading is what a value becomes in a wrong unit: the higher of two
-// levels, and the lower one that it stands for.
+// A misreading is a pair of units that a record may mix up. low returns the lower
+// level that the higher one stands for.
 type misreading struct {
 	what string
 	low  func(high float64) float64
@@ -28,9 +28,9 @@ const (
 	monthDays    = 15   // days a month needs for its mean
 )
 
-// UnitChange finds a unit that changes within the record: the means of at least
-// six calendar months stand at two levels over the years that one wrong unit
-// explains. It spans the months at the rarer level.
+// UnitChange finds a unit that changes within the record: over the years, the
+// means of at least six calendar months are at two levels that a wrong unit
+// explains. It returns the months at the rarer level, and false for none.
 func UnitChange(r *climate.Record) (Suspect, bool) {
 	type monthMean struct {
 		first, last climate.Day
@@ -96,8 +96,8 @@ func UnitChange(r *climate.Record) (Suspect, bool) {
 			first, last = min(first, m.first), max(last, m.last)
 		}
 		return Suspect{Test: "unit", Series: Both, First: first, Last: last,
-			Reason: fmt.Sprintf("between %s; the %d months from %s to %s stand apart from the rest", mis.what, len(rarer),
-				first.Format("January 2006"), last.Format("January 2006"))}, true
+			Reason: fmt.Sprintf("between %s; the %d months from %s to %s stand apart from the rest", mis.what,
+				len(rarer), first.Format("January 2006"), last.Format("January 2006"))}, true
 	}
 	return Suspect{}, false
 }

@@ -10,7 +10,7 @@ import (
 	"swardcast/climate"
 )
 
-// What the record was drawn with.
+// Seed is what the record was drawn with.
 const Seed = 20
 
 // The days of the record: thirty whole autumns.

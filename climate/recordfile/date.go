@@ -20,7 +20,8 @@ const (
 
 var formNames = map[dateForm]string{
 	formUnknown:   "year, month and day in columns of their own",
-	formYearFirst: "YYYY-MM-DD", formCompact: "YYYYMMDD", formNamed: "DD-MMM-YYYY", formDayMonth: "numbers with the year last",
+	formYearFirst: "YYYY-MM-DD", formCompact: "YYYYMMDD", formNamed: "DD-MMM-YYYY",
+	formDayMonth: "numbers with the year last",
 }
 
 // A date is a parsed date. other is its second reading where two numbers stand

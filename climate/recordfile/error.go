@@ -13,7 +13,7 @@ const (
 	Unreadable      Kind = "unreadable"       // no table of text
 	Empty           Kind = "empty"            // no row, or no value, that could be read
 	TooLarge        Kind = "too-large"        // beyond the limits on what is read
-	NoHeader        Kind = "no-header"        // no line names a date, a highest and a lowest temperature: Options.Columns
+	NoHeader        Kind = "no-header"        // no line names a date and both temperatures: Options.Columns
 	MissingColumn   Kind = "missing-column"   // the header lacks the column of Field: Options.Columns
 	AmbiguousColumn Kind = "ambiguous-column" // several columns could be that of Field: Options.Columns
 	AskedColumn     Kind = "asked-column"     // no header has every column of Options.Columns
@@ -26,7 +26,7 @@ const (
 	SeveralStations Kind = "several-stations" // of Stations one must be chosen: Options.Station
 	UnknownUnit     Kind = "unknown-unit"     // the temperatures could be in each of Units, or in none: Options.Unit
 	OutOfRange      Kind = "out-of-range"     // many temperatures are beyond any on Earth in the unit: Options.Unit
-	WrongUnit       Kind = "wrong-unit"       // in the unit the temperatures are no climate, in another they are: Options.Unit
+	WrongUnit       Kind = "wrong-unit"       // the temperatures are a climate in another unit: Options.Unit
 	UnitConflict    Kind = "unit-conflict"    // Options.Unit is not the unit of the header
 	MixedUnits      Kind = "mixed-units"      // the two temperatures, or parts of the record, are in different units
 )

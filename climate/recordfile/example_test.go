@@ -23,7 +23,8 @@ func ExampleRead() {
 		return
 	}
 	rec := file.Record
-	fmt.Printf("%s, latitude %g, %s to %s, in %s %s\n", rec.Place.Name, *rec.Place.Latitude, rec.First, rec.Last(), file.Unit.Name(), file.UnitReason)
+	fmt.Printf("%s, latitude %g, %s to %s, in %s %s\n", rec.Place.Name, *rec.Place.Latitude, rec.First, rec.Last(),
+		file.Unit.Name(), file.UnitReason)
 	fmt.Printf("%.1f °C, %.1f °C\n", rec.TMaxC[0], rec.TMaxC[2])
 	// Output:
 	// Mosswick Hollow (invented), latitude 40.9, 2020-01-01 to 2020-01-03, in °F from the header
@@ -32,7 +33,8 @@ func ExampleRead() {
 
 // What is wrong with a file, where, and what to do about it.
 func ExampleError() {
-	_, err := recordfile.Read(strings.NewReader("day,high,low\n2020-01-01,ten,2\n"), "own.csv", recordfile.Options{Unit: recordfile.Celsius})
+	_, err := recordfile.Read(strings.NewReader("day,high,low\n2020-01-01,ten,2\n"), "own.csv",
+		recordfile.Options{Unit: recordfile.Celsius})
 	var fault *recordfile.Error
 	if errors.As(err, &fault) {
 		fmt.Println("line", fault.Line)

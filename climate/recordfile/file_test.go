@@ -62,9 +62,12 @@ func TestLayouts(t *testing.T) {
 		{"blank-separated.txt", Celsius, 0, 0, 0, 41.5, "99999", Options{}},
 		{"plain.csv.gz", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
 		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{Station: "xx000000001"}},
-		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{Station: "Mosswick Hollow (invented)"}},
-		{"named-by-flag.txt", Celsius, 0, 0, 0, math.NaN(), "", Options{Columns: map[string]string{"date": "obs date", "tmax": "Reading A", "tmin": "3"}}},
-		{"no-header.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{Columns: map[string]string{"date": "2", "tmax": "4", "tmin": "3"}}},
+		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)",
+			Options{Station: "Mosswick Hollow (invented)"}},
+		{"named-by-flag.txt", Celsius, 0, 0, 0, math.NaN(), "",
+			Options{Columns: map[string]string{"date": "obs date", "tmax": "Reading A", "tmin": "3"}}},
+		{"no-header.csv", Celsius, 0, 0, 0, math.NaN(), "",
+			Options{Columns: map[string]string{"date": "2", "tmax": "4", "tmin": "3"}}},
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			f := read(t, filepath.Join(layouts, c.file), c.options)
@@ -139,7 +142,8 @@ func TestUnits(t *testing.T) {
 		{"header", "date,tmax (°F),tmin (°F)", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
 		{"header of one", "date,max_temp_f,low", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
 		{"header without separator", "date,tmaxF,tminF", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
-		{"words", "Date,Maximum temperature (Degree C),Minimum temperature (Degree C)", 40, celsiusRow, Options{}, Celsius, "from the header"},
+		{"words", "Date,Maximum temperature (Degree C),Minimum temperature (Degree C)", 40, celsiusRow, Options{},
+			Celsius, "from the header"},
 		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as told"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -178,33 +182,54 @@ func TestRefused(t *testing.T) {
 		{"JSON", Unreadable, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
 		{"no header", NoHeader, "", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
 		{"one column", NoHeader, "", "date\n2019-01-01\n", 1, 0, "no header", ""},
-		{"no lowest", MissingColumn, "tmin", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature", ""},
-		{"two highest", AmbiguousColumn, "tmax", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0, "columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", ""},
-		{"text in a number", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12, `"abc" is not a number (column 2, tmax_c)`, "blank"},
-		{"thousands", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12, `"1,234" is not a number`, ""},
+		{"no lowest", MissingColumn, "tmin", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature",
+			""},
+		{"two highest", AmbiguousColumn, "tmax", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", 1, 0,
+			"columns 2 (tmax) and 3 (TMAX) both look like the highest temperature", ""},
+		{"text in a number", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,abc,3\n", 3, 12,
+			`"abc" is not a number (column 2, tmax_c)`, "blank"},
+		{"thousands", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12,
+			`"1,234" is not a number`, ""},
 		{"NaN", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
 		{"Inf", BadValue, "tmin", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
 		{"hexadecimal", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
 		{"year 0", BadValue, "date", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},
-		{"year 20000", BadValue, "date", "date,tmax_c,tmin_c\n2019-01-01,1,0\n20000-01-01,10,2\n", 3, 1, "not a date", ""},
-		{"29 February", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-29,10,2\n", 2, 1, `"2019-02-29" is not a date`, ""},
-		{"another form", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-01,10,2\n20190202,10,2\n", 3, 1, "written YYYY-MM-DD as those before it", ""},
-		{"far apart", TooLarge, "date", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0, "more than 400 years", "mistyped"},
-		{"day or month", DateOrder, "date", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first", "YYYY-MM-DD"},
-		{"all missing", Empty, "", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0, "every temperature is missing", ""},
-		{"no temperature", Empty, "", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature", "TMAX"},
+		{"year 20000", BadValue, "date", "date,tmax_c,tmin_c\n2019-01-01,1,0\n20000-01-01,10,2\n", 3, 1, "not a date",
+			""},
+		{"29 February", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-29,10,2\n", 2, 1, `"2019-02-29" is not a date`,
+			""},
+		{"another form", BadValue, "date", "date,tmax_c,tmin_c\n2019-02-01,10,2\n20190202,10,2\n", 3, 1,
+			"written YYYY-MM-DD as those before it", ""},
+		{"far apart", TooLarge, "date", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0,
+			"more than 400 years", "mistyped"},
+		{"day or month", DateOrder, "date", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first",
+			"YYYY-MM-DD"},
+		{"all missing", Empty, "", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0,
+			"every temperature is missing", ""},
+		{"no temperature", Empty, "", "ID,DATE,ELEMENT,VALUE\nX,20190101,SNOW,0\n", 0, 0, "no row holds a temperature",
+			"TMAX"},
 		{"ambiguous unit", UnknownUnit, "", days("date,tmax,tmin", 60, celsiusRow), 0, 0, "could be in °C or °F", ""},
-		{"two units", MixedUnits, "", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F", "one unit"},
-		{"the header against the flag's other unit", BadValue, "tmin", "date,tmax,tmin\n# a comment\n2019-01-01,1,x\n", 3, 14, `"x" is not a number`, ""},
-		{"wrong unit in a short header", WrongUnit, "", days("date,tmax_f,tmin_f", 400, celsiusRow), 0, 0, "they look like °C", ""},
-		{"swapped", Swapped, "tmax", days("date,tmin_c,tmax_c", 400, celsiusRow), 0, 0, "400 of 400 days: the two columns seem swapped", ""},
-		{"wrong unit in the header", WrongUnit, "", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0, "cannot be in °C", ""},
-		{"two stations", SeveralStations, "station", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\nA,2019-01-02,1,0\n", 0, 0, "2 stations: A, B", ""},
-		{"hourly", Contradiction, "", "date,tmax_c,tmin_c\n" + strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 0, 0, "16 values of 9 rows contradict another row of their day", "one row a day"},
+		{"two units", MixedUnits, "", "date,tmax_c,tmin_f\n2019-01-01,10,2\n", 1, 0, "°C and the lowest in °F",
+			"one unit"},
+		{"the header against the flag's other unit", BadValue, "tmin", "date,tmax,tmin\n# a comment\n2019-01-01,1,x\n",
+			3, 14, `"x" is not a number`, ""},
+		{"wrong unit in a short header", WrongUnit, "", days("date,tmax_f,tmin_f", 400, celsiusRow), 0, 0,
+			"they look like °C", ""},
+		{"swapped", Swapped, "tmax", days("date,tmin_c,tmax_c", 400, celsiusRow), 0, 0,
+			"400 of 400 days: the two columns seem swapped", ""},
+		{"wrong unit in the header", WrongUnit, "", days("date,tmax_c,tmin_c", 400, fahrenheitRow), 0, 0,
+			"cannot be in °C", ""},
+		{"two stations", SeveralStations, "station",
+			"station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\nA,2019-01-02,1,0\n", 0, 0,
+			"2 stations: A, B", ""},
+		{"hourly", Contradiction, "", "date,tmax_c,tmin_c\n" +
+			strings.Repeat("2019-01-01,1,0\n2019-01-01,2,1\n2019-01-01,3,0\n", 3), 0, 0,
+			"16 values of 9 rows contradict another row of their day", "one row a day"},
 		{"quote", Unreadable, "", "date,tmax_c,tmin_c\n2019-01-01,1\"0,2\n", 2, 13, "quotation mark", ""},
 		{"short row", Empty, "", "date,tmax_c,tmin_c\n2019-01-01\n", 0, 0, "every temperature is missing", ""},
 		{"line without end", NoHeader, "", strings.Repeat("x", 3<<20), 1, 0, "no header", ""},
-		{"row without end", TooLarge, "", "date,tmax_c,tmin_c\n2019-01-01,1," + strings.Repeat("0", 3<<20), 2, 0, "longer than", ""},
+		{"row without end", TooLarge, "", "date,tmax_c,tmin_c\n2019-01-01,1," + strings.Repeat("0", 3<<20), 2, 0,
+			"longer than", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := Read(strings.NewReader(c.text), "x.csv", Options{})
@@ -231,8 +256,10 @@ func TestRefused(t *testing.T) {
 // Numbers that could be day or month are not guessed from a few rows that happen
 // to follow each other.
 func TestShuffledDates(t *testing.T) {
-	text := "date,tmax_c,tmin_c\n01/02/2019,10,2\n02/02/2019,10,2\n07/05/2019,20,9\n03/11/2019,15,5\n09/04/2019,12,4\n12/06/2019,25,14\n"
-	if _, err := Read(strings.NewReader(text), "x.csv", Options{}); err == nil || !strings.Contains(err.Error(), "day or the month first") {
+	text := "date,tmax_c,tmin_c\n01/02/2019,10,2\n02/02/2019,10,2\n07/05/2019,20,9\n" +
+		"03/11/2019,15,5\n09/04/2019,12,4\n12/06/2019,25,14\n"
+	if _, err := Read(strings.NewReader(text), "x.csv", Options{}); err == nil ||
+		!strings.Contains(err.Error(), "day or the month first") {
 		t.Errorf("%v", err)
 	}
 }
@@ -246,23 +273,30 @@ func TestChoosing(t *testing.T) {
 		options       Options
 		message, hint string
 	}{
-		{"no such station", UnknownStation, "station", two, Options{Station: "C"}, `no station "C"; the file holds 2 stations: A, B`, ""},
-		{"no column of stations", NoStations, "station", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Station: "A"}, "no column of stations", ""},
+		{"no such station", UnknownStation, "station", two, Options{Station: "C"},
+			`no station "C"; the file holds 2 stations: A, B`, ""},
+		{"no column of stations", NoStations, "station", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Station: "A"},
+			"no column of stations", ""},
 		{"a fault of the chosen one", BadValue, "tmax", two, Options{Station: "Birch"}, `"x" is not a number`, ""},
-		{"a column that is not there", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "High"}}, "every column asked for", ""},
-		{"a number beyond the row", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "4"}}, "every column asked for", ""},
-		{"one column twice", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", Options{Columns: map[string]string{"tmax": "2", "tmin": "2"}}, "every column asked for", ""},
+		{"a column that is not there", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n",
+			Options{Columns: map[string]string{"tmax": "High"}}, "every column asked for", ""},
+		{"a number beyond the row", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n",
+			Options{Columns: map[string]string{"tmax": "4"}}, "every column asked for", ""},
+		{"one column twice", AskedColumn, "", "date,tmax_c,tmin_c\n2019-01-01,1,0\n",
+			Options{Columns: map[string]string{"tmax": "2", "tmin": "2"}}, "every column asked for", ""},
 	} {
 		_, err := Read(strings.NewReader(c.text), "x.csv", c.options)
 		var e *Error
-		if !errors.As(err, &e) || e.Kind != c.kind || e.Field != c.field || !strings.Contains(e.Message, c.message) || !strings.Contains(e.Hint, c.hint) {
+		if !errors.As(err, &e) || e.Kind != c.kind || e.Field != c.field || !strings.Contains(e.Message, c.message) ||
+			!strings.Contains(e.Hint, c.hint) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
 	if _, err := Read(strings.NewReader(two), "x.csv", Options{Station: "alder"}); err != nil {
 		t.Errorf("the fault of a station not read: %v", err)
 	}
-	if _, err := Read(strings.NewReader(two), "x.csv", Options{Columns: map[string]string{"wind": "2"}}); err == nil || !strings.Contains(err.Error(), `cannot be "wind"`) {
+	if _, err := Read(strings.NewReader(two), "x.csv", Options{Columns: map[string]string{"wind": "2"}}); err == nil ||
+		!strings.Contains(err.Error(), `cannot be "wind"`) {
 		t.Errorf("a column that cannot be: %v", err)
 	}
 	// Two columns that look alike are settled by the flag.
@@ -284,7 +318,8 @@ func TestPlausibleFiles(t *testing.T) {
 			number++
 			return fmt.Sprint(number) + "," + celsiusRow(d, a, b)
 		})},
-		{"a station with blanks behind", strings.Replace(days("date,tmax,tmin,station", 400, func(d climate.Day, a, b float64) string { return celsiusRow(d, a, b) + ",A" }), ",A\n", ",A \n", 3)},
+		{"a station with blanks behind", strings.Replace(days("date,tmax,tmin,station", 400,
+			func(d climate.Day, a, b float64) string { return celsiusRow(d, a, b) + ",A" }), ",A\n", ",A \n", 3)},
 		{"spreadsheet dates", days("Date,High (C),Low (C)", 400, func(d climate.Day, a, b float64) string {
 			return strings.Replace(celsiusRow(d, a, b), d.String(), d.Format("1/2/2006 15:04"), 1)
 		})},
@@ -292,11 +327,15 @@ func TestPlausibleFiles(t *testing.T) {
 			return strings.Replace(celsiusRow(d, a, b), d.String(), d.Format("2006-01-02T15:04:05Z"), 1)
 		})},
 		{"month names first", days("date;tmax;tmin", 400, func(d climate.Day, a, b float64) string {
-			return strings.ReplaceAll(strings.Replace(celsiusRow(d, a, b), ",", ";", 2), d.String(), d.Format("January 2, 2006"))
+			return strings.ReplaceAll(strings.Replace(celsiusRow(d, a, b), ",", ";", 2), d.String(),
+				d.Format("January 2, 2006"))
 		})},
-		{"comments", "# date, tmax, tmin of a station\n" + strings.Replace(days("date,tmax,tmin", 400, iso), "2019-02-01", "# moved\n2019-02-01", 1)},
+		{"comments", "# date, tmax, tmin of a station\n" +
+			strings.Replace(days("date,tmax,tmin", 400, iso), "2019-02-01", "# moved\n2019-02-01", 1)},
 		{"a commented header", days("# date,tmax,tmin", 400, iso)},
-		{"a row of units", strings.Replace(days("date,tmax,tmin,rain", 400, func(d climate.Day, a, b float64) string { return fahrenheitRow(d, a, b) + ",0" }), "rain\n", "rain\n,deg F,deg F,inches\n", 1)},
+		{"a row of units", strings.Replace(days("date,tmax,tmin,rain", 400,
+			func(d climate.Day, a, b float64) string { return fahrenheitRow(d, a, b) + ",0" }), "rain\n",
+			"rain\n,deg F,deg F,inches\n", 1)},
 		{"lower-case elements", days("id,date,element,value", 400, func(d climate.Day, a, b float64) string {
 			return fmt.Sprintf("X,%s,tmax,%g\nX,%s,tmin,%g", d, a*10, d, b*10)
 		})},
@@ -306,36 +345,49 @@ func TestPlausibleFiles(t *testing.T) {
 		{"°F in pair, °C alone", days("date,high_f,low_f,tmax_c", 400, func(d climate.Day, a, b float64) string {
 			return fmt.Sprintf("%s,%g,%g,%g", d, a*1.8+32, b*1.8+32, a)
 		})},
-		{"-99 for missing in °F", strings.Replace(days("date,tmax,tmin", 400, func(d climate.Day, a, b float64) string {
+		{"-99 for missing in °F", days("date,tmax,tmin", 400, func(d climate.Day, a, b float64) string {
 			if d.YearDay()%9 == 0 {
 				return d.String() + ",-99,-99"
 			}
 			return fahrenheitRow(d, a, b)
-		}), "x", "x", 1)},
+		})},
 		{"day of the year", days("YEAR,DOY,T2M_MAX,T2M_MIN", 400, func(d climate.Day, a, b float64) string {
 			return fmt.Sprintf("%d,%d,%g,%g", d.Year(), d.YearDay(), a, b)
 		})},
-		{"blanks between, with a header", days("LST_DATE  T_DAILY_MAX T_DAILY_MIN", 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf("%s   %6.1f  %6.1f", d.Format("20060102"), a, b)
-		})},
-		{"blanks between, with a row of units", strings.Replace(days("Date  Day T.Max Smx T.Min Smn", 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf("%s %4d %6.1f 0 %6.1f 0", d.Format("20060102"), d.YearDay(), a, b)
-		}), "Smn\n", "Smn\n(yyyymmdd) () (oC) () (oC) ()\n", 1)},
-		{"semicolons and points, padded", days("STATIONS_ID;MESS_DATUM;QN_3; TXK; TNK;eor", 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf("  44;%s;   10;%7.1f;%7.1f;eor", d.Format("20060102"), a, b)
-		})},
+		{"blanks between, with a header", days("LST_DATE  T_DAILY_MAX T_DAILY_MIN", 400,
+			func(d climate.Day, a, b float64) string {
+				return fmt.Sprintf("%s   %6.1f  %6.1f", d.Format("20060102"), a, b)
+			})},
+		{"blanks between, with a row of units", strings.Replace(days("Date  Day T.Max Smx T.Min Smn", 400,
+			func(d climate.Day, a, b float64) string {
+				return fmt.Sprintf("%s %4d %6.1f 0 %6.1f 0", d.Format("20060102"), d.YearDay(), a, b)
+			}), "Smn\n", "Smn\n(yyyymmdd) () (oC) () (oC) ()\n", 1)},
+		{"semicolons and points, padded", days("STATIONS_ID;MESS_DATUM;QN_3; TXK; TNK;eor", 400,
+			func(d climate.Day, a, b float64) string {
+				return fmt.Sprintf("  44;%s;   10;%7.1f;%7.1f;eor", d.Format("20060102"), a, b)
+			})},
 		{"tabs and decimal commas", days("Datum\tTX\tTN", 400, func(d climate.Day, a, b float64) string {
 			return strings.ReplaceAll(fmt.Sprintf("%s\t%.1f\t%.1f", d.Format("02.01.2006"), a, b), "x", "") + ""
 		})},
-		{"a commented header in tenths", "# daily weather\n# TX = Maximum temperature (in 0.1 degrees Celsius)\n" + days("# STN,YYYYMMDD,   TG,   TN,   TX", 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf("  260,%s,%5g,%5g,%5g", d.Format("20060102"), (a+b)*5, b*10, a*10)
-		})},
-		{"date and its parts, flags beside", days(`"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month","Day","Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag","Total Precip (mm)"`, 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf(`"-80.1","43.2","MOSSWICK","612","%s","%d","%02d","%02d","%.1f","","%.1f","","0.0"`, d, d.Year(), d.Format("1")[0]-'0', 1, a, b)
-		})},
-		{"daily summaries with derived extremes", days(`"STATION","DATE","LATITUDE","NAME","TEMP","TEMP_ATTRIBUTES","MAX","MAX_ATTRIBUTES","MIN","MIN_ATTRIBUTES","PRCP"`, 400, func(d climate.Day, a, b float64) string {
-			return fmt.Sprintf(`"99999","%s","41.5","MOSSWICK","  50.1","24","%6.1f","*","%6.1f"," ","99.99"`, d, a*1.8+32, b*1.8+32)
-		})},
+		{"a commented header in tenths", "# daily weather\n# TX = Maximum temperature (in 0.1 degrees Celsius)\n" +
+			days("# STN,YYYYMMDD,   TG,   TN,   TX", 400, func(d climate.Day, a, b float64) string {
+				return fmt.Sprintf("  260,%s,%5g,%5g,%5g", d.Format("20060102"), (a+b)*5, b*10, a*10)
+			})},
+		{"date and its parts, flags beside",
+			days(`"Longitude (x)","Latitude (y)","Station Name","Climate ID","Date/Time","Year","Month","Day",`+
+				`"Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag","Total Precip (mm)"`, 400,
+				func(d climate.Day, a, b float64) string {
+					return fmt.Sprintf(`"-80.1","43.2","MOSSWICK","612","%s","%d","%02d","%02d",`+
+						`"%.1f","","%.1f","","0.0"`,
+						d, d.Year(), d.Format("1")[0]-'0', 1, a, b)
+				})},
+		{"daily summaries with derived extremes",
+			days(`"STATION","DATE","LATITUDE","NAME","TEMP","TEMP_ATTRIBUTES",`+
+				`"MAX","MAX_ATTRIBUTES","MIN","MIN_ATTRIBUTES","PRCP"`, 400,
+				func(d climate.Day, a, b float64) string {
+					return fmt.Sprintf(`"99999","%s","41.5","MOSSWICK","  50.1","24","%6.1f","*","%6.1f"," ","99.99"`,
+						d, a*1.8+32, b*1.8+32)
+				})},
 		{"other columns", days("date,tavg,tmax,max_rh,tmin,max wind", 400, func(d climate.Day, a, b float64) string {
 			return fmt.Sprintf("%s,%g,%g,93,%g,12", d, (a+b)/2, a, b)
 		})},
@@ -360,10 +412,12 @@ func TestPreamble(t *testing.T) {
 		elevation float64
 		place     string
 	}{
-		"key and value":  {"Station Name: MOSSWICK HOLLOW\nStation Height: 48 M\nLatitude:51.4  ,Longitude: -6.35\n", 48, "MOSSWICK HOLLOW"},
-		"a line of both": {"-BEGIN HEADER-\nLocation: latitude  51.4   longitude -6.35\nelevation = 48 meters\n-END HEADER-\n", 48, ""},
-		"short words":    {"Time Series\nLocation:  Lat: 51.4000   Lon: -6.3500   Elev: 157.48ft\n", 48, ""},
-		"a table":        {"latitude,longitude,elevation,timezone\n51.4,-6.35,48.0,GMT\n\n", 48, ""},
+		"key and value": {"Station Name: MOSSWICK HOLLOW\nStation Height: 48 M\nLatitude:51.4  ,Longitude: -6.35\n",
+			48, "MOSSWICK HOLLOW"},
+		"a line of both": {"-BEGIN HEADER-\nLocation: latitude  51.4   longitude -6.35\n" +
+			"elevation = 48 meters\n-END HEADER-\n", 48, ""},
+		"short words": {"Time Series\nLocation:  Lat: 51.4000   Lon: -6.3500   Elev: 157.48ft\n", 48, ""},
+		"a table":     {"latitude,longitude,elevation,timezone\n51.4,-6.35,48.0,GMT\n\n", 48, ""},
 	} {
 		f, err := Read(strings.NewReader(c.text+rows), "x.csv", Options{})
 		if err != nil {
@@ -371,7 +425,8 @@ func TestPreamble(t *testing.T) {
 			continue
 		}
 		p := f.Record.Place
-		if lat, lon, m := p.Coordinates(); lat != 51.4 || lon != -6.35 || !(math.Abs(m-c.elevation) <= 0.01) || p.Name != c.place {
+		if lat, lon, m := p.Coordinates(); lat != 51.4 || lon != -6.35 || !(math.Abs(m-c.elevation) <= 0.01) ||
+			p.Name != c.place {
 			t.Errorf("%s: %+v", name, p)
 		}
 	}
@@ -384,7 +439,8 @@ func TestUntil(t *testing.T) {
 	if err != nil || f.Record.Last() != climate.Date(2019, 2, 10) {
 		t.Errorf("%v", err)
 	}
-	if _, err := Read(strings.NewReader(text), "x.csv", Options{Until: new(climate.Date(2018, 2, 10))}); err == nil || !strings.Contains(err.Error(), "no row is of a day up to 2018-02-10") {
+	if _, err := Read(strings.NewReader(text), "x.csv", Options{Until: new(climate.Date(2018, 2, 10))}); err == nil ||
+		!strings.Contains(err.Error(), "no row is of a day up to 2018-02-10") {
 		t.Errorf("%v", err)
 	}
 }
@@ -421,7 +477,8 @@ func TestOptionErrors(t *testing.T) {
 		}
 	}
 	for _, u := range append(Units(), "") {
-		if _, err := Read(strings.NewReader(days("date,tmax,tmin", 400, celsiusRow)), "x.csv", Options{Unit: u}); errors.As(err, new(*OptionError)) {
+		if _, err := Read(strings.NewReader(days("date,tmax,tmin", 400, celsiusRow)), "x.csv",
+			Options{Unit: u}); errors.As(err, new(*OptionError)) {
 			t.Errorf("%q: %v", u, err)
 		}
 	}
@@ -484,7 +541,8 @@ func TestUnitChangesMidway(t *testing.T) {
 }
 
 func TestMissingIsNeverZero(t *testing.T) {
-	text := "date,tmax_c,tmin_c,prcp_mm\n2019-01-01,,2,\n2019-01-02,-9999,NA,T\n2019-01-03,999.9,M,-9999\n2019-01-04,10, ,1.5\n2019-01-05,0,-1,0\n"
+	text := "date,tmax_c,tmin_c,prcp_mm\n2019-01-01,,2,\n2019-01-02,-9999,NA,T\n2019-01-03,999.9,M,-9999\n" +
+		"2019-01-04,10, ,1.5\n2019-01-05,0,-1,0\n"
 	f, err := Read(strings.NewReader(text), "x.csv", Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -516,7 +574,8 @@ func TestOrderAndRepeats(t *testing.T) {
 	if f.Repeated != 1 {
 		t.Errorf("%d repeated rows, want 1", f.Repeated)
 	}
-	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Suspect) != 1 || !strings.Contains(f.Suspect[0].Reason, "lines 5 and 6") {
+	if !math.IsNaN(f.Record.TMaxC[2]) || len(f.Suspect) != 1 ||
+		!strings.Contains(f.Suspect[0].Reason, "lines 5 and 6") {
 		t.Errorf("a day with two values reads as %g, doubts %v", f.Record.TMaxC[2], f.Suspect)
 	}
 }
@@ -540,7 +599,8 @@ func TestRealFiles(t *testing.T) {
 		{"long/GHCN_USC00045532_USW00023257.csv", Fahrenheit, "1899-06-01", "2023-04-22", (64.94 - 32) / 1.8},
 	} {
 		f := read(t, filepath.Join(data, c.file), Options{})
-		if f.Unit != c.unit || f.Record.First.String() != c.first || c.last != "" && f.Record.Last().String() != c.last {
+		if f.Unit != c.unit || f.Record.First.String() != c.first || c.last != "" &&
+			f.Record.Last().String() != c.last {
 			t.Errorf("%s: %s, %v to %v", c.file, f.Unit, f.Record.First, f.Record.Last())
 		}
 		if math.Abs(f.Record.TMaxC[0]-c.tmax) > 1e-9 {
@@ -606,7 +666,8 @@ func FuzzDirect(f *testing.F) {
 			t.Fatalf("direct: %v\nby reflection: %v", errA, errB)
 		}
 		// NaN is not equal to itself; its text is.
-		if errA == nil && (fmt.Sprintf("%+v", *a.Record) != fmt.Sprintf("%+v", *b.Record) || fmt.Sprintf("%+v", a.Suspect) != fmt.Sprintf("%+v", b.Suspect)) {
+		if errA == nil && (fmt.Sprintf("%+v", *a.Record) != fmt.Sprintf("%+v", *b.Record) ||
+			fmt.Sprintf("%+v", a.Suspect) != fmt.Sprintf("%+v", b.Suspect)) {
 			t.Fatalf("direct: %+v\nby reflection: %+v", a, b)
 		}
 	})

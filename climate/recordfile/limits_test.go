@@ -81,7 +81,8 @@ func TestEndlessInput(t *testing.T) {
 		maxMiB                     int64
 	}{
 		{"rows of the station", header, "a,2019-01-01,10,2\n", "the station has more than 1000000 rows", 20},
-		{"rows of others", header + "a,2019-01-01,10,2\n", "b,2019-01-01,10,2\n", "the file is longer than 256 MiB", 257},
+		{"rows of others", header + "a,2019-01-01,10,2\n", "b,2019-01-01,10,2\n", "the file is longer than 256 MiB",
+			257},
 		{"other elements", "ID,DATE,ELEMENT,VALUE\n", "a,20190101,SNOW,0\n", "the file is longer than 256 MiB", 257},
 		{"comments", header, "# no row\n", "the row that begins here is longer than", 4},
 		{"blank lines", header, "\n", "the row that begins here is longer than", 4},
@@ -92,7 +93,8 @@ func TestEndlessInput(t *testing.T) {
 		{"a line before the header", "", "x", "no header with a date", 1},
 		{"lines before the header", "", "no header\n", "no header with a date", 1},
 		{"columns of the header", "", "tmax,", "columns; at most 1000 are read", 1},
-		{"blanks between columns", "WBANNO LST_DATE T_DAILY_MAX T_DAILY_MIN\n1 20190101 1 0\n", "1  20190101  1  0\n", "the station has more than 1000000 rows", 20},
+		{"blanks between columns", "WBANNO LST_DATE T_DAILY_MAX T_DAILY_MIN\n1 20190101 1 0\n", "1  20190101  1  0\n",
+			"the station has more than 1000000 rows", 20},
 		{"blank columns", "LST_DATE T_DAILY_MAX T_DAILY_MIN\n20190101 1 0\n", "1 ", "is not a date", 3},
 		{"nothing", "", "\n", "the file is empty", 1},
 		{"zeros", "", "\x00", "this is not a text file", 1},
@@ -124,12 +126,14 @@ func TestGzipBomb(t *testing.T) {
 	}
 	begin := time.Now()
 	_, err := Read(&packed, "bomb.gz", Options{})
-	if took := time.Since(begin); err == nil || !strings.Contains(err.Error(), "bomb.gz: the file is longer than 256 MiB") || took > maxTime {
+	took := time.Since(begin)
+	if err == nil || !strings.Contains(err.Error(), "bomb.gz: the file is longer than 256 MiB") || took > maxTime {
 		t.Errorf("%v after %v", err, took)
 	}
 	// Packed twice, or broken: a message, no more.
 	once := pack(t, []byte(header))
-	for what, bad := range map[string][]byte{"twice": pack(t, once), "cut": once[:len(once)-6], "spoilt": append(once[:20:20], 1, 2, 3), "head alone": once[:5]} {
+	for what, bad := range map[string][]byte{"twice": pack(t, once), "cut": once[:len(once)-6],
+		"spoilt": append(once[:20:20], 1, 2, 3), "head alone": once[:5]} {
 		if _, err := Read(bytes.NewReader(bad), "x", Options{}); err == nil || !strings.HasPrefix(err.Error(), "x") {
 			t.Errorf("%s: %v", what, err)
 		}
@@ -167,9 +171,11 @@ func TestLimitsExactly(t *testing.T) {
 		{"text", year, Options{most: int64(len(year))}, ""},
 		{"text and a byte", year + "\n", Options{most: int64(len(year))}, "the file is longer"},
 		{"ID", strings.ReplaceAll(year, "a,", strings.Repeat("i", maxIDBytes)+","), Options{}, ""},
-		{"ID and a byte", strings.ReplaceAll(year, "a,", strings.Repeat("i", maxIDBytes+1)+","), Options{}, "the ID of a station is longer than 1000 bytes"},
+		{"ID and a byte", strings.ReplaceAll(year, "a,", strings.Repeat("i", maxIDBytes+1)+","), Options{},
+			"the ID of a station is longer than 1000 bytes"},
 		{"columns", "date,tmax_c,tmin_c" + strings.Repeat(",x", maxColumns-3) + "\n2019-01-01,10,2\n", Options{}, ""},
-		{"columns and one", "date,tmax_c,tmin_c" + strings.Repeat(",x", maxColumns-2) + "\n2019-01-01,10,2\n", Options{}, "the line has 1001 columns"},
+		{"columns and one", "date,tmax_c,tmin_c" + strings.Repeat(",x", maxColumns-2) + "\n2019-01-01,10,2\n",
+			Options{}, "the line has 1001 columns"},
 		{"years", "date,tmax_c,tmin_c\n1600-01-01,10,2\n1999-12-31,11,3\n", Options{}, ""},
 		{"years and more", "date,tmax_c,tmin_c\n1600-01-01,10,2\n2001-12-31,11,3\n", Options{}, "more than 400 years"},
 	} {
@@ -188,7 +194,8 @@ func TestLimitsExactly(t *testing.T) {
 // Which of two columns is taken must not be left to chance.
 func TestColumnAskedTwice(t *testing.T) {
 	for range 20 {
-		_, err := Read(strings.NewReader("date,a,b,tmin_c\n2019-01-01,10,20,2\n"), "x", Options{Columns: map[string]string{"tmax": "a", "TMAX": "b"}})
+		_, err := Read(strings.NewReader("date,a,b,tmin_c\n2019-01-01,10,20,2\n"), "x",
+			Options{Columns: map[string]string{"tmax": "a", "TMAX": "b"}})
 		if err == nil || err.Error() != "the column of the tmax is given twice" {
 			t.Fatal(err)
 		}

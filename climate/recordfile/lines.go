@@ -6,15 +6,14 @@ import (
 	"strings"
 )
 
-// lines feeds the CSV reader one line at a time and nothing ahead of it, so that
-// a line without a quotation mark can be taken past it: such a line needs no
-// more than to be cut at the delimiter.
+// lines feeds the CSV reader one line at a time. So a line without a quotation
+// mark can bypass the CSV reader: it is split at the delimiter, which is faster.
 type lines struct {
 	in     *bufio.Reader
 	rest   []byte // of the line that the CSV reader is being fed
-	err    error  // met behind it
+	err    error  // that follows it
 	served int    // lines fed to the CSV reader
-	taken  int    // lines taken past it
+	taken  int    // lines that bypassed it
 	cells  []string
 }
 

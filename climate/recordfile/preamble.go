@@ -9,8 +9,8 @@ import (
 	"strings"
 )
 
-// What lines before the header tell of a place: latitude 33.78, Lat: 33.78,
-// Station Height: 48 M, Elev: 755ft.
+// The forms in which lines before the header give the place: latitude 33.78,
+// Lat: 33.78, Station Height: 48 M, Elev: 755ft.
 var (
 	latitudeIn  = regexp.MustCompile(`(?i)\blat(?:itude)?\b[\s:=]+(-?\d+(?:\.\d+)?)`)
 	longitudeIn = regexp.MustCompile(`(?i)\blon(?:g(?:itude)?)?\b[\s:=]+(-?\d+(?:\.\d+)?)`)

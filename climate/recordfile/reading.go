@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// A reading is one measured value as gocsv decodes it. Decoding never fails:
-// what is not a plain number keeps its text, so that the reader can say where
-// it stands and what is wrong with it.
+// A reading is one cell with a measured value, as gocsv decodes it. Decoding never
+// fails: a cell that is not a plain number keeps its text, so that the error can
+// give its place and quote it.
 type reading struct {
 	value float64
 	text  string // of a cell that is not a plain number
@@ -77,15 +77,17 @@ func plainNumber(s string) (float64, bool) {
 
 const exactDigits = 15
 
-var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14,
+	1e15}
 
-// missingWords are what stands for a missing value, beside a blank.
-var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true, "MISSING": true, "MM": true,
+// missingWords are the texts that mean a missing value, beside a blank.
+var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true,
+	"MISSING": true, "MM": true,
 	"NONE": true, "#N/A": true, "---": true, "N.D.": true, "ND": true, ".": true, "?": true, "*": true}
 
 // missingNumber reports whether a number is one of the codes for a missing
-// temperature. None of them is a temperature in any of the units. (−99 is one in
-// tenths of a degree; see Unit.missing.)
+// temperature, none of which is a possible temperature in any of the units. The
+// code −99 depends on the unit; see Unit.missing.
 func missingNumber(v float64) bool {
 	switch math.Abs(v) {
 	case 999, 9999, 99999, 999.9, 9999.9, 999.99, 9999.99:
@@ -104,7 +106,8 @@ func (c *reading) temperature(decimalComma bool) (float64, bool) {
 	return v, ok
 }
 
-// plain is the value of a cell whatever it measures, missing codes and all.
+// plain returns the number in a cell, NaN where it is blank or says that the value
+// is missing in words, and false where it is neither. Numeric codes are kept.
 func (c *reading) plain(decimalComma bool) (float64, bool) {
 	switch c.state {
 	case cellAbsent:
@@ -122,14 +125,15 @@ func (c *reading) plain(decimalComma bool) (float64, bool) {
 	return c.value, true
 }
 
-// amount is number for precipitation, of which T is a trace, counted as 0, and
-// what is negative or beyond any day's rain stands for missing.
+// amount returns the precipitation of a cell: a trace, T, counts as 0; a value that
+// is negative or more than any day's rain is NaN, as is a missing one. It is false
+// for what is neither a number nor missing.
 func (c *reading) amount(decimalComma bool) (float64, bool) {
 	if c.state == cellText && strings.EqualFold(strings.TrimSpace(c.text), "T") {
 		return 0, true
 	}
 	v, ok := c.plain(decimalComma)
-	// 99.99 stands for missing inches of rain (NOAA).
+	// 99.99 means missing in inches of rain (NOAA).
 	if v < 0 || v >= 9999 || v == 99.99 {
 		v = math.NaN()
 	}

@@ -19,10 +19,12 @@ func TestPlainNumber(t *testing.T) {
 		v := (random.Float64() - 0.5) * 400
 		check(strconv.FormatFloat(v, 'f', random.IntN(18), 64))
 	}
-	for _, s := range []string{"0", "-0", "+7", ".5", "5.", "73.03999999999999", "0.000000000000001", "123456789012345678901234567890"} {
+	for _, s := range []string{"0", "-0", "+7", ".5", "5.", "73.03999999999999", "0.000000000000001",
+		"123456789012345678901234567890"} {
 		check(s)
 	}
-	for _, s := range []string{"", "-", ".", "+.", "1e3", "1_0", "0x1", "NaN", "Inf", "1.2.3", "1-2", " 1", "1,2", "--1"} {
+	for _, s := range []string{"", "-", ".", "+.", "1e3", "1_0", "0x1", "NaN", "Inf", "1.2.3", "1-2", " 1", "1,2",
+		"--1"} {
 		if v, ok := plainNumber(s); ok {
 			t.Errorf("%q reads as %g", s, v)
 		}

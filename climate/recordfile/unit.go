@@ -48,8 +48,8 @@ func (u Unit) celsius(v float64) float64 {
 	return v
 }
 
-// missing reports whether −99, one of the codes for a missing value, stands for
-// one in the unit: it is a temperature in tenths of a degree alone.
+// missing reports whether a value is −99 and so means a missing one: in tenths of a
+// degree it is a temperature.
 func (u Unit) missing(v float64) bool { return v == -99 && u != TenthsC }
 
 // millimetres converts precipitation as files with temperatures in the unit
@@ -64,20 +64,19 @@ func (u Unit) millimetres(v float64) float64 {
 	return v
 }
 
-// What the air of a place where turf grows can be, °C, for telling units
-// apart. The ranges are wide apart from what a wrong unit makes of a record: a
-// summer in °C read as °F peaks under 5 °C. Common knowledge of climates, no
-// source.
+// The ranges of air temperature where turf grows, °C, from which the unit is found.
+// A wrong unit puts a record far outside: a summer in °C read as °F peaks under
+// 5 °C. Common knowledge of climates, no source.
 const (
 	coldestNight, hottestDay     = -65, check.HighestEver // but for one value in 200
 	coolestSummer, hottestSummer = 13.5, 53               // the 98 % highest temperature of a whole year
 	minSwing, maxSwing           = 2.5, 25                // mean difference of a day's highest and lowest
 )
 
-const wholeYear = 330 // days that surely hold a summer
+const wholeYear = 330 // days that contain a summer
 
-// detectUnit returns the units in which temperatures as they stand in the file
-// would be a climate. They are of days that span the given number.
+// detectUnit returns the units in which the temperatures of a file are a plausible
+// climate. spanDays is the number of days from the first to the last.
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
 	var hi, lo []float64 // known values
@@ -106,10 +105,10 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	return fits
 }
 
-// sampled is how many values, about, the unit is found from.
+// sampled is about how many values the unit is found from.
 const sampled = 2000
 
-// known returns values that are not missing in the unit, evenly taken.
+// known returns values that are not missing in the unit, evenly sampled.
 func (u Unit) known(y []float64) []float64 {
 	var out []float64
 	for i := 0; i < len(y); i += 1 + len(y)/sampled {
@@ -120,7 +119,8 @@ func (u Unit) known(y []float64) []float64 {
 	return out
 }
 
-// share is the value that a share of the values lie below; it changes their order.
+// share returns the value below which a share of the values are; it changes their
+// order.
 func share(y []float64, p float64) float64 { return climate.Nth(y, int(p*float64(len(y)-1)+0.5)) }
 
 func mean(y []float64) float64 {

@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 )
 
-// Neighbour is one of many invented climates about [Piedmont], from 31 to 41
-// degrees north: cooler and of wider swing towards the north. The same number
-// gives the same climate.
+// Neighbour returns one of many invented climates around [Piedmont], from 31 to 41
+// degrees north: cooler, with a larger annual amplitude, towards the north. The
+// same number gives the same climate.
 func Neighbour(number int) Climate {
 	random := rand.New(rand.NewPCG(uint64(number), 0xfe11))
 	between := func(a, b float64) float64 { return a + (b-a)*random.Float64() }

@@ -13,7 +13,8 @@ import (
 	"swardcast/climate"
 )
 
-// A Climate is what weather is drawn from. Temperatures are in °C.
+// A Climate holds the parameters that weather is drawn from. Temperatures are in
+// °C.
 type Climate struct {
 	Place       climate.Place
 	Mean        float64 // of the year
@@ -30,12 +31,13 @@ type Climate struct {
 	WetMM       float64 // mean rain of a wet day, mm
 }
 
-// Piedmont is the climate of the demonstration station: warm-season turf with
-// an autumn to overseed it in. It is invented.
+// Piedmont returns the invented climate of the demonstration station, where
+// warm-season turf is overseeded in autumn.
 func Piedmont() Climate {
 	return Climate{
-		Place: climate.Place{Name: "Wrenfield Green (invented)", Latitude: new(35.4), Longitude: new(-84.6), ElevationM: new(240.0)},
-		Mean:  15.2, Amplitude: 10.2, Warmest: 202, Swing: 11.6,
+		Place: climate.Place{Name: "Wrenfield Green (invented)", Latitude: new(35.4), Longitude: new(-84.6),
+			ElevationM: new(240.0)},
+		Mean: 15.2, Amplitude: 10.2, Warmest: 202, Swing: 11.6,
 		SummerSD: 2.3, WinterSD: 4.8, YearSD: 0.5, Persistence: 0.72,
 		Outbreaks: 4, OutbreakC: 7, WetShare: 0.31, WetMM: 10.5,
 	}

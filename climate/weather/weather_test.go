@@ -11,7 +11,8 @@ func TestGenerate(t *testing.T) {
 	c := Piedmont()
 	first, last := climate.Date(1970, 1, 1), climate.Date(2029, 12, 31)
 	r := Generate(c, 1, first, last)
-	if again := Generate(c, 1, first, last); again.TMaxC[9000] != r.TMaxC[9000] || again.PrecipMM[9001] != r.PrecipMM[9001] {
+	if again := Generate(c, 1, first, last); again.TMaxC[9000] != r.TMaxC[9000] ||
+		again.PrecipMM[9001] != r.PrecipMM[9001] {
 		t.Error("the same seed gives another record")
 	}
 	if other := Generate(c, 2, first, last); other.TMaxC[9000] == r.TMaxC[9000] && other.TMaxC[9001] == r.TMaxC[9001] {

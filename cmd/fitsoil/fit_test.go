@@ -31,7 +31,7 @@ func TestCoefficients(t *testing.T) {
 	for d, c := range []soil.Row{soil.Turf().Coef5, soil.Turf().Coef10} {
 		for k, got := range c {
 			if want := v.final[d].AtVec(k); math.Abs(got-want) > 1e-5*math.Max(1, math.Abs(want)) {
-				t.Errorf("%d cm, %s: %g in package soil, %g fitted", depths[d], soil.Terms[k], got, want)
+				t.Errorf("%d cm, %s: %g in package soil, %g fitted", depths[d], soil.Terms()[k], got, want)
 			}
 		}
 	}

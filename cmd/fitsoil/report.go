@@ -150,7 +150,7 @@ var turf = Model{
 `, len(stations), meanRMSE(v.scores[0][0]), meanRMSE(v.scores[1][0]))
 	for d, name := range []string{"Coef5", "Coef10"} {
 		fmt.Fprintf(&b, "%s: Row{\n", name)
-		for k, term := range soil.Terms {
+		for k, term := range soil.Terms() {
 			fmt.Fprintf(&b, "%.6g, // %s\n", v.final[d].AtVec(k), term)
 		}
 		fmt.Fprintln(&b, "},")
@@ -164,8 +164,8 @@ var turf = Model{
 		}
 		fmt.Fprintf(&b, "},\nSeasonSD: %.2f,\nDaySD: %.2f,\nSlow: %.2f,\nSlowDays: %g,\nFastDays: %g,\n}\n", r.SeasonSD, r.DaySD, r.Slow, r.SlowDays, r.FastDays)
 	}
-	fmt.Fprint(&b, ")\n\n// SitePatterns are how the error of a site runs over the months, January first,\n// °C: the principal components of the stations' monthly errors times their\n// standard deviations.\n")
-	fmt.Fprintf(&b, "var SitePatterns = [%d][12]float64{\n", len(patterns))
+	fmt.Fprint(&b, ")\n\n// sitePatterns are how the error of a site runs over the months, January first,\n// °C: the principal components of the stations' monthly errors times their\n// standard deviations.\n")
+	fmt.Fprintf(&b, "var sitePatterns = [%d][12]float64{\n", len(patterns))
 	for _, p := range patterns {
 		fmt.Fprint(&b, "{")
 		for _, v := range p {

@@ -147,9 +147,9 @@ func TestMethodTables(t *testing.T) {
 		}
 		return r
 	}
-	for i, r := range rows("| column |", len(soil.Terms)) {
-		if r[0] != soil.Terms[i] {
-			t.Errorf("column %s, the code has %s", r[0], soil.Terms[i])
+	for i, r := range rows("| column |", len(soil.Terms())) {
+		if r[0] != soil.Terms()[i] {
+			t.Errorf("column %s, the code has %s", r[0], soil.Terms()[i])
 		}
 		equal(r[0], r[1], soil.Turf().Coef5[i])
 		equal(r[0], r[2], soil.Turf().Coef10[i])
@@ -163,9 +163,9 @@ func TestMethodTables(t *testing.T) {
 			equal(table[1+i][0], table[1+i][1+k], v)
 		}
 	}
-	for i, r := range rows("| `soil.SitePatterns` |", len(soil.SitePatterns)) {
+	for i, r := range rows("| `soil.SitePatterns` |", len(soil.SitePatterns())) {
 		for m, v := range strings.Fields(r[1]) {
-			equal("SitePatterns", v, soil.SitePatterns[i][m])
+			equal("SitePatterns", v, soil.SitePatterns()[i][m])
 		}
 	}
 	for i, r := range rows("| species |", len(turf.All())) {

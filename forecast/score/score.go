@@ -1,10 +1,16 @@
-// Package score judges forecasts of chances and quantities against what came.
+// Package score judges forecasts of chances and quantities against outcomes.
+//
+// Its functions panic where chances and outcomes differ in number, a chance is
+// not between 0 and 1, or there is no range to sort them into: mistakes of the
+// program that calls them.
 package score
 
 import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // A Brier is the Brier score of chances and its parts, each 0 at best but for
@@ -12,7 +18,7 @@ import (
 //
 //	Score = mean (f − o)² = Reliability − Resolution + Uncertainty
 //
-// up to what chances differ within a group ([Groups]).
+// but for the differences of chances within a group ([Groups]).
 //
 // Reference: Murphy 1973, J. Appl. Meteor. 12:595–600.
 type Brier struct {
@@ -31,7 +37,7 @@ type Group struct {
 // Groups sorts cases into n ranges of chance of equal width; ranges without a
 // case are left out.
 func Groups(chance []float64, came []bool, n int) []Group {
-	check(len(chance), len(came))
+	check(chance, came, n)
 	groups := make([]Group, n)
 	for i := range groups {
 		groups[i].Low, groups[i].High = float64(i)/float64(n), float64(i+1)/float64(n)
@@ -55,7 +61,7 @@ func Groups(chance []float64, came []bool, n int) []Group {
 // NewBrier scores chances against whether the event came, its parts over n
 // ranges of chance. NaN for no cases.
 func NewBrier(chance []float64, came []bool, n int) Brier {
-	check(len(chance), len(came))
+	check(chance, came, n)
 	b := Brier{N: len(chance)}
 	if b.N == 0 {
 		nan := math.NaN()
@@ -80,7 +86,7 @@ func NewBrier(chance []float64, came []bool, n int) Brier {
 }
 
 // CRPS is the continuous ranked probability score of an ensemble, in the unit of
-// its members: 0 at best, the absolute error for one member.
+// its members: 0 at best, the absolute error for one member, NaN for none.
 //
 //	CRPS = mean |x − y| − ½ mean |x − x'|
 //
@@ -104,13 +110,20 @@ func CRPS(members []float64, y float64) float64 {
 // Reference: Gneiting & Raftery 2007, after eq. 20.
 func CRPSNormal(mu, sigma, y float64) float64 {
 	z := (y - mu) / sigma
-	cdf := 0.5 * math.Erfc(-z/math.Sqrt2)
-	pdf := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
-	return sigma * (z*(2*cdf-1) + 2*pdf - 1/math.Sqrt(math.Pi))
+	phi := distuv.UnitNormal
+	return sigma * (z*(2*phi.CDF(z)-1) + 2*phi.Prob(z) - 1/math.Sqrt(math.Pi))
 }
 
-func check(a, b int) {
-	if a != b {
-		panic(fmt.Sprintf("score: %d chances for %d outcomes", a, b))
+func check(chance []float64, came []bool, n int) {
+	if len(chance) != len(came) {
+		panic(fmt.Sprintf("score: %d chances for %d outcomes", len(chance), len(came)))
+	}
+	if n < 1 {
+		panic(fmt.Sprintf("score: %d ranges of chance", n))
+	}
+	for _, f := range chance {
+		if !(f >= 0 && f <= 1) {
+			panic(fmt.Sprintf("score: a chance of %g", f))
+		}
 	}
 }

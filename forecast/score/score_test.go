@@ -12,7 +12,8 @@ func TestBrier(t *testing.T) {
 	for _, c := range []struct {
 		name      string
 		got, want float64
-	}{{"score", b.Score, 0.19}, {"reliability", b.Reliability, 0.065}, {"resolution", b.Resolution, 0.0625}, {"uncertainty", b.Uncertainty, 0.1875}} {
+	}{{"score", b.Score, 0.19}, {"reliability", b.Reliability, 0.065}, {"resolution", b.Resolution, 0.0625},
+		{"uncertainty", b.Uncertainty, 0.1875}} {
 		if math.Abs(c.got-c.want) > 1e-12 {
 			t.Errorf("%s %g, want %g", c.name, c.got, c.want)
 		}
@@ -24,7 +25,8 @@ func TestBrier(t *testing.T) {
 
 func TestGroups(t *testing.T) {
 	g := Groups([]float64{0, 0.05, 0.95, 1}, []bool{false, false, true, false}, 10)
-	if len(g) != 2 || g[0].N != 2 || g[1].N != 2 || g[1].Observed != 0.5 || math.Abs(g[1].Mean-0.975) > 1e-12 || g[1].High != 1 {
+	if len(g) != 2 || g[0].N != 2 || g[1].N != 2 || g[1].Observed != 0.5 || math.Abs(g[1].Mean-0.975) > 1e-12 ||
+		g[1].High != 1 {
 		t.Errorf("%+v", g)
 	}
 }
@@ -39,5 +41,23 @@ func TestCRPS(t *testing.T) {
 	}
 	if got := CRPS([]float64{5}, 3); got != 2 {
 		t.Errorf("one member: %g", got)
+	}
+}
+
+func TestMisusePanics(t *testing.T) {
+	for want, f := range map[string]func(){
+		"score: 2 chances for 1 outcomes": func() { NewBrier([]float64{0, 1}, []bool{true}, 10) },
+		"score: a chance of NaN":          func() { Groups([]float64{math.NaN()}, []bool{true}, 10) },
+		"score: a chance of 1.5":          func() { NewBrier([]float64{1.5}, []bool{true}, 10) },
+		"score: 0 ranges of chance":       func() { Groups([]float64{1}, []bool{true}, 0) },
+	} {
+		func() {
+			defer func() {
+				if got := recover(); got != want {
+					t.Errorf("panic %v, want %q", got, want)
+				}
+			}()
+			f()
+		}()
 	}
 }

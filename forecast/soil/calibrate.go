@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -11,7 +12,7 @@ import (
 	"swardcast/climate"
 )
 
-// A Reading is a soil temperature that a thermometer showed.
+// A Reading is a measured soil temperature.
 type Reading struct {
 	Day     climate.Day
 	DepthCM float64
@@ -30,64 +31,95 @@ const (
 	// readingSD is the error of a garden thermometer and of where it is put,
 	// °C: an assumption (M).
 	readingSD = 0.5
-	// dailyShare is what the surface under turf swings of what the air does
-	// over a day: an assumption (M).
+	// dailyShare is the daily range of the surface under turf as a share of that
+	// of the air: an assumption (M).
 	dailyShare = 0.5
 	// dailyDepthM is the depth over which the daily wave fades to 1/e: Dutch
 	// grassland (Jacobs et al. 2011, Agric. For. Meteorol. 151:774, S).
 	dailyDepthM = 0.10
 	// warmestHour is when the surface is warmest, by the clock (M).
 	warmestHour = 14.0
-	// suspectSDs is how many standard deviations off what can be a reading must
-	// stand to be doubted.
+	// suspectSDs is how many standard deviations of its error a reading must be
+	// off to be suspect.
 	suspectSDs = 4.0
 )
 
-// MaxReadings is how many readings are taken in.
+// MaxReadings is how many readings can be used at once.
 const MaxReadings = 1000
 
-// A Calibration is what readings tell of a site: how far its soil lies from the
-// estimate, on every day. It takes the error of the estimate for a Gaussian
-// process with the covariance that the stations left out of the fit show: site
-// patterns that follow the months, a part that stays with a season, and days
-// that fade. So few readings move the estimate little, the time of year in
-// which they stand most, and the season they are of more than others.
+// A Calibration corrects the estimate to a site from readings of it, on every day.
+// It models the error of the estimate as a Gaussian process with the covariance
+// seen at stations left out of the fit: patterns of the site over the months, a
+// part that is constant within a season, and a part from day to day that fades.
+// So few readings change the estimate little, and most at their time of year and
+// in their season.
 //
 // Reference: simple kriging of the residuals, e.g. Rasmussen & Williams 2006,
 // Gaussian Processes for Machine Learning, eq. 2.25–2.26 (from memory).
 type Calibration struct {
-	Used          int
-	Suspect       []SuspectReading
-	Before, After float64 // root mean square by which each reading misses the estimate, and the estimate calibrated by the others, °C
+	Used    int
+	Suspect []SuspectReading
+	// Before is the root mean square error of the estimate at the readings, °C;
+	// After that of the estimate calibrated by all the other readings.
+	Before, After float64
 
 	calendar climate.Calendar
 	readings []Reading
 	weights  []float64       // K⁻¹ e
-	site     []float64       // mean of the site's patterns' coefficients, 0 before
-	siteCov  *mat.SymDense   // their covariance, the unit matrix before
-	season   map[int]float64 // offset that stays with a season
+	site     []float64       // posterior mean of the coefficients of the site's patterns; prior 0
+	siteCov  *mat.SymDense   // their posterior covariance; prior the unit matrix
+	season   map[int]float64 // offset of each season
 }
 
-// ErrSuspect is the error of readings most of which stand too far off what can
-// be.
+// ErrReading is the error of readings that cannot be used: none or too many, of a
+// day that the record does not have, of a depth out of range, or no number.
+var ErrReading = errors.New("the readings cannot be used")
+
+// A readingError says what is wrong with readings.
+type readingError string
+
+func (e readingError) Error() string        { return string(e) }
+func (e readingError) Is(target error) bool { return target == ErrReading }
+
+func readingErrorf(format string, args ...any) error {
+	return readingError(fmt.Sprintf(format, args...))
+}
+
+// check refuses a reading that is out of range.
+func (r *Reading) check() error {
+	switch {
+	case !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM):
+		return readingErrorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM,
+			MinDepthCM, MaxDepthCM)
+	case math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0):
+		return readingErrorf("the reading of %s is %g °C", r.Day, r.SoilC)
+	case !math.IsNaN(r.Hour) && !(r.Hour >= 0 && r.Hour <= 24):
+		return readingErrorf("the reading of %s is of hour %g", r.Day, r.Hour)
+	}
+	return nil
+}
+
+// ErrSuspect is the error of readings most of which are suspect.
 var ErrSuspect = errors.New("most readings stand too far off what can be")
 
-// A SuspectReading is one that stands too far off what can be.
+// A SuspectReading is a reading farther off the estimate than its error explains.
 type SuspectReading struct {
 	Reading
 	EstimateC float64
 	Index     int // in the list of readings
 }
 
-// Calibrate works out what readings tell of a site. Readings on days that the
-// curve does not have are an error, and so are depths out of range. It returns
-// [ErrSuspect], and the doubts, where more readings are doubted than believed.
+// Calibrate calibrates the estimate of a site by readings. The curve and the air
+// must be of the same days: [climate.ErrRecord] otherwise. Readings out of range,
+// or of days that the record does not have, are [ErrReading]. Suspect readings are
+// listed and not used; where they are more than the others it returns them with
+// [ErrSuspect].
 func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibration, error) {
-	if len(readings) == 0 {
-		return nil, errors.New("no readings")
-	}
-	if len(readings) > MaxReadings {
-		return nil, fmt.Errorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
+	switch {
+	case len(readings) == 0:
+		return nil, readingError("no readings")
+	case len(readings) > MaxReadings:
+		return nil, readingErrorf("%d readings; at most %d are taken in", len(readings), MaxReadings)
 	}
 	if err := air.Validate(); err != nil {
 		return nil, err
@@ -95,25 +127,30 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if air.Place.Latitude == nil {
 		return nil, climate.ErrNoLatitude
 	}
-	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(SitePatterns)), season: map[int]float64{}}
-	c.siteCov = mat.NewSymDense(len(SitePatterns), nil)
-	for k := range SitePatterns {
+	if n := air.Len(); curve.First != air.First || len(curve.Soil5C) != n || len(curve.Soil10C) != n {
+		return nil, fmt.Errorf("%w: the soil and the air are not of the same days", climate.ErrRecord)
+	}
+	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(sitePatterns)),
+		season: map[int]float64{}}
+	c.siteCov = mat.NewSymDense(len(sitePatterns), nil)
+	for k := range sitePatterns {
 		c.siteCov.SetSym(k, k, 1)
 	}
 	var misses, noise []float64
 	for k, r := range readings {
 		i := int(r.Day - curve.First)
-		if i < 0 || i >= len(curve.Soil5C) {
-			return nil, fmt.Errorf("the reading of %s lies outside the record", r.Day)
+		if err := r.check(); err != nil {
+			return nil, err
 		}
-		if !(r.DepthCM >= MinDepthCM && r.DepthCM <= MaxDepthCM) {
-			return nil, fmt.Errorf("the reading of %s has a depth of %g cm; %g to %g can be used", r.Day, r.DepthCM, MinDepthCM, MaxDepthCM)
+		if i < 0 || i >= len(curve.Soil5C) {
+			return nil, readingErrorf("the reading of %s lies outside the record", r.Day)
 		}
 		estimate := curve.at(i, r.DepthCM)
-		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24, Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
+		wave := Wave{Amplitude: dailyShare * (air.TMaxC[i] - air.TMinC[i]) / 2, Start: warmestHour - 6, Period: 24,
+			Diffusivity: math.Pi * dailyDepthM * dailyDepthM / 24}
 		sd := readingSD
 		if math.IsNaN(r.Hour) {
-			// Anywhere on the daily wave.
+			// The hour is not known: anywhere on the daily wave.
 			sd = math.Hypot(sd, wave.Amplitude*math.Exp(-r.DepthCM/100/dailyDepthM)/math.Sqrt2)
 		} else {
 			estimate += wave.At(r.DepthCM/100, r.Hour)
@@ -152,8 +189,8 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if err := c.parts(&chol); err != nil {
 		return nil, err
 	}
-	// What a reading misses by when the others alone calibrate:
-	// [K⁻¹ e] / diag K⁻¹ (Rasmussen & Williams 2006, eq. 5.12, from memory).
+	// Leave-one-out errors: [K⁻¹ e] / diag K⁻¹ (Rasmussen & Williams 2006, eq.
+	// 5.12, from memory).
 	var inverse mat.SymDense
 	if err := chol.InverseTo(&inverse); err != nil {
 		return nil, err
@@ -165,18 +202,18 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	}
 	c.Before, c.After = math.Sqrt(c.Before), math.Sqrt(c.After)
 	if c.Used < 2 {
-		c.After = math.NaN() // nothing was left to calibrate by
+		c.After = math.NaN() // no other reading to calibrate by
 	}
 	return c, nil
 }
 
-// parts works out what the readings tell of the site's patterns and of each
-// season: the covariance of the error is P Pᵀ + season + days, so that the
-// patterns' coefficients have the mean Pᵀ K⁻¹ e and the covariance I − Pᵀ K⁻¹ P.
+// parts works out the site's patterns and the offset of each season: the covariance
+// of the error is P Pᵀ + season + days, so that the patterns' coefficients have
+// the posterior mean Pᵀ K⁻¹ e and the covariance I − Pᵀ K⁻¹ P.
 func (c *Calibration) parts(chol *mat.Cholesky) error {
-	p := mat.NewDense(c.Used, len(SitePatterns), nil)
+	p := mat.NewDense(c.Used, len(sitePatterns), nil)
 	for i, r := range c.readings {
-		for k := range SitePatterns {
+		for k := range sitePatterns {
 			v := c.pattern(k, r.Day)
 			p.Set(i, k, v)
 			c.site[k] += v * c.weights[i]
@@ -188,8 +225,8 @@ func (c *Calibration) parts(chol *mat.Cholesky) error {
 		return err
 	}
 	told.Mul(p.T(), &solved)
-	for i := range SitePatterns {
-		for j := i; j < len(SitePatterns); j++ {
+	for i := range sitePatterns {
+		for j := i; j < len(sitePatterns); j++ {
 			v := -told.At(i, j)
 			if i == j {
 				v++
@@ -206,10 +243,10 @@ func (c *Curve) at(i int, depthCM float64) float64 {
 	return c.Soil5C[i] + f*(c.Soil10C[i]-c.Soil5C[i])
 }
 
-// covariance is that of the errors of two days, the errors of readings left out.
+// covariance is that of the errors of the estimate on two days, °C².
 func (c *Calibration) covariance(a, b climate.Day) float64 {
 	v := dayCovariance(math.Abs(float64(a - b)))
-	for k := range SitePatterns {
+	for k := range sitePatterns {
 		v += c.pattern(k, a) * c.pattern(k, b)
 	}
 	if c.calendar.SeasonFor(a) == c.calendar.SeasonFor(b) {
@@ -218,14 +255,14 @@ func (c *Calibration) covariance(a, b climate.Day) float64 {
 	return v
 }
 
-// seasonVariance is that of the part that stays with a season, mean of the
-// depths, °C².
+// seasonVariance is the variance of the part that is constant within a season,
+// mean of the depths, °C².
 func seasonVariance() float64 {
 	return (residual5.SeasonSD*residual5.SeasonSD + residual10.SeasonSD*residual10.SeasonSD) / 2
 }
 
-// dayCovariance is that of the part that fades, of days so many days apart, mean
-// of the depths, °C².
+// dayCovariance is the covariance of the part that fades, for two days so many days
+// apart, mean of the depths, °C².
 func dayCovariance(days float64) float64 {
 	v := 0.0
 	for _, r := range []*Residual{&residual5, &residual10} {
@@ -239,6 +276,10 @@ func (r *Residual) fading(days float64) float64 {
 	return r.Slow*math.Exp(-days/r.SlowDays) + (1-r.Slow)*math.Exp(-days/r.FastDays)
 }
 
+// SitePatterns returns the patterns of a site's error over the months of the
+// northern year, January first, °C. Changing the result changes no other caller's.
+func SitePatterns() [][12]float64 { return slices.Clone(sitePatterns[:]) }
+
 // pattern is the value of a site pattern on a day, between the middles of the
 // months.
 func (c *Calibration) pattern(k int, d climate.Day) float64 {
@@ -249,11 +290,11 @@ func (c *Calibration) pattern(k int, d climate.Day) float64 {
 	days := float64(climate.Date(y, m+1, 1) - climate.Date(y, m, 1))
 	x := float64(m-time.January) + (float64(day)-0.5)/days - 0.5
 	lower := math.Floor(x)
-	p := func(i float64) float64 { return SitePatterns[k][(int(i)+12)%12] }
+	p := func(i float64) float64 { return sitePatterns[k][(int(i)+12)%12] }
 	return p(lower) + (x-lower)*(p(lower+1)-p(lower))
 }
 
-// fadedDays is how far from a day a reading tells nothing of it by itself.
+// fadedDays is how many days from a reading its part from day to day has faded.
 const fadedDays = 200
 
 // Offset returns what is to be added to the estimate on a day, at either depth,
@@ -271,11 +312,11 @@ func (c *Calibration) Offset(d climate.Day) float64 {
 	return sum
 }
 
-// SiteSD returns the standard deviation of what remains of the site's error on
-// a day, at either depth, °C.
+// SiteSD returns the standard deviation of the site's error that remains on a day,
+// at either depth, °C.
 func (c *Calibration) SiteSD(d climate.Day) float64 {
-	p := mat.NewVecDense(len(SitePatterns), nil)
-	for k := range SitePatterns {
+	p := mat.NewVecDense(len(sitePatterns), nil)
+	for k := range sitePatterns {
 		p.SetVec(k, c.pattern(k, d))
 	}
 	return math.Sqrt(math.Max(0, mat.Inner(p, c.siteCov, p)))
@@ -283,7 +324,8 @@ func (c *Calibration) SiteSD(d climate.Day) float64 {
 
 // Apply returns the curve with the offset of each day added.
 func (c *Calibration) Apply(curve *Curve) *Curve {
-	out := &Curve{First: curve.First, Soil5C: make([]float64, len(curve.Soil5C)), Soil10C: make([]float64, len(curve.Soil10C))}
+	out := &Curve{First: curve.First, Soil5C: make([]float64, len(curve.Soil5C)),
+		Soil10C: make([]float64, len(curve.Soil10C))}
 	for i := range curve.Soil5C {
 		o := c.Offset(curve.First + climate.Day(i))
 		out.Soil5C[i], out.Soil10C[i] = curve.Soil5C[i]+o, curve.Soil10C[i]+o

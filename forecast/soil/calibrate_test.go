@@ -15,7 +15,8 @@ func readings(t *testing.T, curve *Curve, first climate.Day, n int, miss float64
 	var out []Reading
 	for i := range n {
 		d := first + climate.Day(3*i)
-		out = append(out, Reading{Day: d, DepthCM: 10, SoilC: curve.Soil10C[d-curve.First] + miss, Hour: 8 + 24/(2*math.Pi)})
+		out = append(out, Reading{Day: d, DepthCM: 10, SoilC: curve.Soil10C[d-curve.First] + miss,
+			Hour: 8 + 24/(2*math.Pi)})
 	}
 	return out
 }
@@ -38,7 +39,8 @@ func TestCalibrate(t *testing.T) {
 		// Shrunk towards none, less with more readings; less in another
 		// season, less in a month whose errors go their own way.
 		if !(now > before && now < 2 && otherYear > 0 && otherYear < now && november < now) {
-			t.Errorf("%d readings 2 °C off: %.2f now, %.2f in November, %.2f in another year, %.2f with fewer", n, now, november, otherYear, before)
+			t.Errorf("%d readings 2 °C off: %.2f now, %.2f in November, %.2f in another year, %.2f with fewer", n, now,
+				november, otherYear, before)
 		}
 		before = now
 		if sd := c.SiteSD(first); !(sd < residual5.SiteSD[8]) {
@@ -67,8 +69,9 @@ func TestOneReading(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v := (residual5.SeasonSD*residual5.SeasonSD+residual10.SeasonSD*residual10.SeasonSD)/2 + (residual5.DaySD*residual5.DaySD+residual10.DaySD*residual10.DaySD)/2
-	for _, p := range SitePatterns {
+	v := (residual5.SeasonSD*residual5.SeasonSD+residual10.SeasonSD*residual10.SeasonSD)/2 +
+		(residual5.DaySD*residual5.DaySD+residual10.DaySD*residual10.DaySD)/2
+	for _, p := range sitePatterns {
 		v += p[9] * p[9] // the middle of October
 	}
 	if got, want := c.Offset(day), v/(v+readingSD*readingSD); math.Abs(got-want) > 0.01 {

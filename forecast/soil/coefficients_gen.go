@@ -66,10 +66,10 @@ var (
 	}
 )
 
-// SitePatterns are how the error of a site runs over the months, January first,
+// sitePatterns are how the error of a site runs over the months, January first,
 // °C: the principal components of the stations' monthly errors times their
 // standard deviations.
-var SitePatterns = [3][12]float64{
+var sitePatterns = [3][12]float64{
 	{-0.195, -0.026, 0.290, 0.642, 1.046, 1.299, 1.439, 1.237, 0.876, 0.426, -0.004, -0.208},
 	{0.651, 0.609, 0.451, 0.128, -0.038, -0.047, -0.095, 0.014, 0.147, 0.340, 0.492, 0.583},
 	{0.039, -0.085, -0.224, -0.353, -0.367, -0.082, 0.203, 0.229, 0.184, 0.157, 0.096, 0.073},

@@ -31,8 +31,10 @@ const (
 	Columns
 )
 
-// Terms names the columns of a [Row].
-var Terms = [Columns]string{
+// Terms returns the names of the columns of a [Row].
+func Terms() [Columns]string { return terms }
+
+var terms = [Columns]string{
 	"1", "T-T1", "T1-T8", "T8-T60", "T60", "min(T,0)", "min(T3,0)", "min(T20,0)",
 	"Ra-Ra40", "Ra40", "V-3.8", "(Ra-Ra40)(T20-12)/10",
 }
@@ -97,7 +99,7 @@ func newState(r *climate.Record, known func(day int) bool) (*state, error) {
 	for i := range air {
 		air[i] = (r.TMaxC[i] + r.TMinC[i]) / 2
 		if math.IsNaN(air[i]) {
-			return nil, fmt.Errorf("soil: the air temperature of %s is missing", r.Day(i))
+			return nil, fmt.Errorf("%w: the air temperature of %s is missing", climate.ErrRecord, r.Day(i))
 		}
 	}
 	normal, err := climate.FitNormal(r.First, air, climate.AirHarmonics)

@@ -1,8 +1,12 @@
 // Package soil estimates the daily mean soil temperature under grass, at 5 and
-// 10 cm, from daily air temperatures, and tells how far off it can be.
+// 10 cm, from daily air temperatures, and the error of the estimate.
 //
 // Start with [Turf] and its method [Model.Estimate]. Its coefficients were
 // fitted by the program in cmd/fitsoil on grass-covered, unwatered stations of
-// the humid United States; docs/validation.md tells how well it does where it
-// has not been fitted. Temperatures are in °C.
+// the humid United States; docs/validation.md gives its error at stations left out
+// of the fit. Temperatures are in °C.
+//
+// [Calibrate] corrects the estimate by readings of a site; [ResidualAt] gives its
+// error. [ErrDepth], [ErrReading] and [ErrSuspect] can be told apart with
+// [errors.Is].
 package soil

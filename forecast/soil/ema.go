@@ -7,8 +7,8 @@ import "math"
 //
 //	m(i) = m(i−1) + α (x(i) − m(i−1)),  α = 1 − exp(−1/τ)
 //
-// with τ in days. It is what a body with one heat store of that time constant
-// keeps of the air about it. A NaN in x makes all that follows NaN.
+// with τ in days. A body with one heat store of that time constant follows the air
+// around it so. After a NaN in x all values are NaN.
 func EMA(x []float64, tau, start float64) []float64 {
 	alpha := weight(tau)
 	out := make([]float64, len(x))

@@ -33,13 +33,14 @@ func (c *Curve) At(d Depth) []float64 {
 }
 
 // Estimate returns the soil temperature of every day of a record without
-// missing temperatures. known tells on which days they were measured, nil for
-// all. The record needs the latitude.
+// missing temperatures: [climate.ErrRecord] otherwise. known reports on which days
+// they were measured; nil: on all. It returns [climate.ErrNoLatitude] where that is
+// not known, and [climate.ErrTooShort] where the record does not cover the year.
 //
 //	soil(day) = Σ coefficient × column of the day
 //
-// It is meant for humid climates and watered turf; dry ground without water is
-// hotter in summer than it tells. docs/validation.md gives its error.
+// It is meant for humid climates and watered turf; dry ground is hotter in summer
+// than the estimate. docs/validation.md gives its error.
 //
 // Reference: the form follows Zheng, Hunt & Running 1993, Clim. Res.
 // 2:183–191, and Horton & Corkrey 2011, Soil Res. 49:305.
@@ -55,15 +56,15 @@ func (m *Model) Estimate(r *climate.Record, known func(day int) bool) (*Curve, e
 	return c, nil
 }
 
-// A Run is a model on its way from day to day. A copy of it goes on by itself,
-// so that one past can have several futures.
+// A Run is a model that is run from day to day. A copy of it is independent, so that
+// one past can have several futures.
 type Run struct {
 	model *Model
 	state state
 }
 
-// Start returns a run before the first day of a record, from which it takes the
-// normal weather of the place. The arguments are those of [Model.Estimate].
+// Start returns a run before the first day of a record, whose normal weather it has
+// been run through. Arguments and errors are those of [Model.Estimate].
 func (m *Model) Start(r *climate.Record, known func(day int) bool) (Run, error) {
 	state, err := newState(r, known)
 	if err != nil {

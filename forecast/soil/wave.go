@@ -2,7 +2,8 @@ package soil
 
 import "math"
 
-// A Wave is the temperature of a ground whose surface swings as a sine:
+// A Wave is the temperature of the ground under a surface whose temperature is a
+// sine:
 //
 //	T(z, t) = Mean + Amplitude exp(−z/d) sin(ω (t − Start) − z/d),  d = √(2κ/ω)
 //
@@ -17,7 +18,7 @@ type Wave struct {
 	Diffusivity     float64 // κ, m²/s
 }
 
-// Depth returns the damping depth d, m, at which the swing is 1/e of that of
+// Depth returns the damping depth d, m, at which the amplitude is 1/e of that of
 // the surface.
 func (w Wave) Depth() float64 { return math.Sqrt(w.Diffusivity * w.Period / math.Pi) }
 

@@ -3,8 +3,11 @@
 // temperature, the spread of a seed lot, and the stages from sowing to an
 // established plant.
 //
-// Start with [Find] or [All] for a [Species], then [Species.Growth] for the
-// degree days a day gives and [Species.ThermalTime] for the thermal time a stage needs.
-// Temperatures are daily means of the soil at 5 cm in °C, thermal time is in degree
-// days, °C d.
+// Start with [Find] or [All] for a [Species], then [Species.Growth] for the degree
+// days of a day and [Species.ThermalTime] for the thermal time to a stage.
+// [FindHost] has the turf that is overseeded, [RateFor] and [Sowing] the seed for an
+// area. Temperatures are daily means of the soil at 5 cm in °C, thermal time is in
+// degree days, °C d.
+//
+// [ErrSpecies] and [ErrHost] can be told apart with [errors.Is].
 package turf

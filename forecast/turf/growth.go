@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A Stage is what a sowing can have reached.
+// A Stage is a stage of development of a sowing.
 type Stage string
 
 // The stages in their order.
@@ -54,7 +54,8 @@ func (s *Species) Growth() Response {
 	return Response{0, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value}
 }
 
-// ThermalTime returns the thermal time from sowing to a stage, °C d above 0 °C.
+// ThermalTime returns the thermal time from sowing to a stage, °C d above 0 °C. It
+// panics for a stage that is none of [Stages].
 func (s *Species) ThermalTime(stage Stage) float64 {
 	switch stage {
 	case Emerged:
@@ -92,7 +93,7 @@ func (s *Species) share(thermalTime, median float64) float64 {
 }
 
 // Seed lots and cultivars of a species differ. The log standard deviation of
-// the thermal time to emergence between lots is taken from half germination in 4–7 d
+// the thermal time to emergence between lots is from half germination in 4–7 d
 // over eight cultivars of perennial ryegrass (Kim & Jung 2009, S): ln(7/4) is
 // the range of eight draws, 2.85 standard deviations (D). That of the leaf
 // interval is an assumption (M).
@@ -101,8 +102,8 @@ const (
 	LeafIntervalLogSD = 0.10
 )
 
-// ThermalTimeSD returns the standard deviation, between seed lots, of the thermal time a
-// stage needs, °C d.
+// ThermalTimeSD returns the standard deviation, between seed lots, of the thermal
+// time that a stage needs, °C d. It panics for a stage that is none of [Stages].
 func (s *Species) ThermalTimeSD(stage Stage) float64 {
 	up := s.Emerged.Value
 	return math.Hypot(LotLogSD*up, LeafIntervalLogSD*(s.ThermalTime(stage)-up))

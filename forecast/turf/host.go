@@ -1,6 +1,13 @@
 package turf
 
-import "swardcast/forecast/soil"
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"swardcast/climate"
+	"swardcast/forecast/soil"
+)
 
 // A Threshold is a soil temperature at a depth.
 type Threshold struct {
@@ -17,6 +24,26 @@ type Host struct {
 	Dormancy Threshold // the season ends when the soil has cooled to it
 }
 
+// ErrHost is the error of a host that [Host.Check] refuses.
+var ErrHost = errors.New("invalid host")
+
+// Check returns [ErrHost] where a threshold is not a temperature, and also
+// [soil.ErrDepth] where one is at a depth that is not modelled.
+func (h *Host) Check() error {
+	for _, t := range []struct {
+		name string
+		Threshold
+	}{{"opening", h.Open}, {"dormancy", h.Dormancy}} {
+		if math.IsNaN(t.TempC) || math.IsInf(t.TempC, 0) {
+			return fmt.Errorf("%w: %s: %w: %g °C", ErrHost, t.name, climate.ErrThreshold, t.TempC)
+		}
+		if err := t.Depth.Check(); err != nil {
+			return fmt.Errorf("%w: %s: %w", ErrHost, t.name, err)
+		}
+	}
+	return nil
+}
+
 // KillingFreezeC is the air temperature whose first occurrence ends the season
 // for seedlings: 28 °F, the hard or killing freeze of the US National Weather
 // Service (S). It is a cautious limit for grass: unhardened ryegrass seedlings
@@ -31,7 +58,8 @@ var (
 
 var hosts = []Host{
 	{"bermudagrass", "bermudagrass", open, hostDormant},
-	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.Depth, "bermudagrass's figure, " + hostDormant.Source}},
+	{"zoysiagrass", "zoysiagrass", open, Threshold{hostDormant.TempC, hostDormant.Depth,
+		"bermudagrass's figure, " + hostDormant.Source}},
 	{"none", "bare soil or a cool-season lawn", open, lawnDormant},
 }
 

@@ -29,10 +29,10 @@ type Rate struct {
 	Usual, Low, High float64
 	Evidence         Evidence // of the range
 	Source           string
-	UsualEvidence    Evidence // of the usual rate: derived where it is the middle of the range
+	UsualEvidence    Evidence // of the usual rate: derived where it is the midpoint of the range
 }
 
-// pounds is a range and its middle, lb/1000 ft².
+// pounds returns the rate of a range, its midpoint the usual one, from lb/1000 ft².
 func pounds(low, high float64, st Evidence, source string) Rate {
 	usual := Derived
 	if st == Unverified {
@@ -41,7 +41,7 @@ func pounds(low, high float64, st Evidence, source string) Rate {
 	return Rate{(low + high) / 2 * poundsPer1000, low * poundsPer1000, high * poundsPer1000, st, source, usual}
 }
 
-// usually is a range with a usual rate of its own, lb/1000 ft².
+// usually returns a rate with another usual one, from lb/1000 ft².
 func usually(usual float64, evidence Evidence, r Rate) Rate {
 	r.Usual, r.UsualEvidence = usual*poundsPer1000, evidence
 	return r
@@ -109,18 +109,18 @@ type Sowing struct {
 	RateGM2 float64 // of seed as bought, or, with Purity and Germination, of pure live seed
 
 	Purity, Germination float64 // 0 for not known
-	Coating             float64 // share of the weight; left out of account where Purity is known, which counts it as inert
+	Coating             float64 // share of the weight; not used where Purity is known, which counts it as inert
 	Overlap             float64 // sown twice where passes overlap
 	Loss                float64 // expected to be lost to birds or water
 }
 
-// Beyond these an area is no stand of turf and a rate no sowing.
+// The largest area and rate that are accepted: a larger one is a slip.
 const (
 	maxAreaM2  = 1e9 // a thousand square kilometres
 	maxRateGM2 = 1e5
 )
 
-// Check returns an error where the figures cannot be.
+// Check returns an error where a figure is out of range.
 func (s *Sowing) Check() error {
 	share := func(name string, v, most float64) error {
 		if !(v >= 0 && v < most) && !(v == most && most == 1 && (name == "purity" || name == "germination")) {
@@ -134,7 +134,8 @@ func (s *Sowing) Check() error {
 	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
 		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
 	case s.Purity > 0 && s.Purity+s.Coating > 1:
-		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity, 100*s.Coating)
+		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity,
+			100*s.Coating)
 	}
 	for _, x := range []struct {
 		name string
@@ -147,7 +148,7 @@ func (s *Sowing) Check() error {
 	return share("overlap", s.Overlap, 10)
 }
 
-// factor is the weight of bulk seed for one of the rate.
+// factor is the weight of bulk seed for a unit weight at the rate.
 func (s *Sowing) factor() float64 {
 	f := (1 + s.Overlap) / (1 - s.Loss)
 	if s.Purity > 0 && s.Germination > 0 {
@@ -168,15 +169,14 @@ func (s *Sowing) AreaFrom(weightG float64) float64 { return weightG / s.factor()
 // SeedsPerM2 returns the seeds that the rate puts on a square metre.
 func (s *Sowing) SeedsPerM2(sp *Species) float64 { return s.RateGM2 * sp.SeedsPerGram.Value }
 
-// TargetStand is the plants that make a stand, 1/m²: 7 to 14 in a square inch
-// (UMass, S).
+// The plants that make a stand, 1/m²: 7 to 14 in a square inch (UMass, S).
 const (
 	TargetStandLow  = 7 / (0.0254 * 0.0254)
 	TargetStandHigh = 14 / (0.0254 * 0.0254)
 )
 
-// An Emergence is the share of viable seed that comes up in the field, lowest to
-// highest seen.
+// An Emergence is the share of viable seed that comes up in the field, from the
+// lowest to the highest seen.
 type Emergence struct {
 	Low, High float64
 	Evidence  Evidence
@@ -200,8 +200,8 @@ func FieldEmergence(species string) Emergence {
 	return Emergence{0.3, 0.8, Unverified, "no figure; between tall fescue and ryegrass"}
 }
 
-// DormantSeeding reports whether a species is sown into cold soil in early
-// winter, to come up in spring: ryegrass is not (University of Minnesota, S, of
+// DormantSeeding reports whether a species can be sown into cold soil in early
+// winter, to come up in spring. Ryegrass cannot (University of Minnesota, S, of
 // perennial ryegrass).
 func DormantSeeding(species string) bool { return !ryegrasses[species] }
 

@@ -38,11 +38,15 @@ func TestRates(t *testing.T) {
 		{"perennial-ryegrass", HomeLawn, 7.5, 5, 10}, {"annual-ryegrass", SportsField, 10, 8, 12},
 		{"perennial-ryegrass", Fairway, 14.3, 4.6, 20.7}, {"tall-fescue", NewLawn, 7, 6, 8},
 		{"kentucky-bluegrass", NewLawn, 2, 1, 3}, {"rough-bluegrass", PuttingTurf, 11, 10, 12},
-		{"perennial-ryegrass", PuttingTurf, 30, 29, 40}, {"perennial-ryegrass", FineTurf, 25, 25, 25}, {"creeping-bentgrass", NewLawn, 0.75, 0.5, 1},
-		{"red-fescue", NewLawn, 4, 3, 5}, {"rough-bluegrass", NewLawn, 2, 1, 3}, {"perennial-ryegrass", NewLawn, 5, 4, 6},
+		{"perennial-ryegrass", PuttingTurf, 30, 29, 40}, {"perennial-ryegrass", FineTurf, 25, 25, 25},
+		{"creeping-bentgrass", NewLawn, 0.75, 0.5, 1},
+		{"red-fescue", NewLawn, 4, 3, 5}, {"rough-bluegrass", NewLawn, 2, 1, 3},
+		{"perennial-ryegrass", NewLawn, 5, 4, 6},
 	} {
 		r, ok := RateFor(c.species, c.use)
-		if !ok || math.Abs(r.Usual/poundsPer1000-c.usual)+math.Abs(r.Low/poundsPer1000-c.low)+math.Abs(r.High/poundsPer1000-c.high) > 1e-9 {
+		off := math.Abs(r.Usual/poundsPer1000-c.usual) + math.Abs(r.Low/poundsPer1000-c.low) +
+			math.Abs(r.High/poundsPer1000-c.high)
+		if !ok || off > 1e-9 {
 			t.Errorf("%s, %s: %+v", c.species, c.use, r)
 		}
 		if r.Source == "" || r.Evidence.Meaning() == "" {
@@ -63,7 +67,8 @@ func TestRates(t *testing.T) {
 func TestSowingProperties(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	for range 2000 {
-		s := Sowing{AreaM2: 1 + 5000*random.Float64(), RateGM2: 1 + 100*random.Float64(), Overlap: random.Float64() / 2, Loss: random.Float64() * 0.9}
+		s := Sowing{AreaM2: 1 + 5000*random.Float64(), RateGM2: 1 + 100*random.Float64(), Overlap: random.Float64() / 2,
+			Loss: random.Float64() * 0.9}
 		if random.IntN(2) == 0 {
 			// (Purity and coating together stay under the whole.)
 			s.Purity, s.Germination = 0.3+0.7*random.Float64(), 0.3+0.7*random.Float64()
@@ -76,7 +81,8 @@ func TestSowingProperties(t *testing.T) {
 		w := s.WeightG()
 		larger, better := s, s
 		larger.AreaM2 *= 1.5
-		better.Purity, better.Germination, better.Coating = math.Min(1, s.Purity*1.1), math.Min(1, s.Germination*1.1), s.Coating*0.8
+		better.Purity, better.Germination, better.Coating = math.Min(1, s.Purity*1.1), math.Min(1, s.Germination*1.1),
+			s.Coating*0.8
 		if larger.WeightG() < w || better.WeightG() > w*(1+1e-12) {
 			t.Fatalf("%+v: %g g, larger %g, better %g", s, w, larger.WeightG(), better.WeightG())
 		}
@@ -106,7 +112,8 @@ func TestSowingRefused(t *testing.T) {
 		"purity over 100": func(s *Sowing) { s.Purity = 1.01 }, "all coating": func(s *Sowing) { s.Coating = 1 },
 		"all lost": func(s *Sowing) { s.Loss = 1 }, "negative overlap": func(s *Sowing) { s.Overlap = -0.1 },
 		"more than whole": func(s *Sowing) { s.Purity, s.Germination, s.Coating = 0.5, 0.9, 0.6 },
-		"NaN":             func(s *Sowing) { s.Germination = math.NaN() }, "endless": func(s *Sowing) { s.AreaM2 = math.Inf(1) },
+		"NaN":             func(s *Sowing) { s.Germination = math.NaN() },
+		"endless":         func(s *Sowing) { s.AreaM2 = math.Inf(1) },
 	} {
 		s := good
 		change(&s)
@@ -118,7 +125,8 @@ func TestSowingRefused(t *testing.T) {
 
 func TestEmergenceAndDormancy(t *testing.T) {
 	// Bellotti & Blair 1989 (S): perennial ryegrass 68–94 %, tall fescue 18–69 %.
-	if a, b := FieldEmergence("perennial-ryegrass"), FieldEmergence("tall-fescue"); a.Low != 0.68 || a.High != 0.94 || b.Low != 0.18 || b.High != 0.69 || a.Evidence != Seen || b.Evidence != Seen {
+	if a, b := FieldEmergence("perennial-ryegrass"), FieldEmergence("tall-fescue"); a.Low != 0.68 || a.High != 0.94 ||
+		b.Low != 0.18 || b.High != 0.69 || a.Evidence != Seen || b.Evidence != Seen {
 		t.Errorf("%+v, %+v", a, b)
 	}
 	if FieldEmergence("meadow-fescue").Evidence != Unverified {

@@ -18,7 +18,7 @@ type Species struct {
 	Plateau      Figure // width above Optimum over which the rate stays flat, °C
 	Ceiling      Figure // at and above it development stops, °C
 	Germination  Figure // half of the viable seed has germinated, °C d above Base
-	Spread       Figure // standard deviation of the log of a seed's need, within a lot
+	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a lot
 	Emerged      Figure // half of the seed that will come up is up, °C d above 0
 	LeafInterval Figure // from one leaf to the next, °C d above 0
 	Mow          Figure // third leaf, first cut, °C d above 0
@@ -94,8 +94,8 @@ func species(c constants) Species {
 		ID: c.id, Name: c.name,
 		Base:    unit(c.base, Celsius),
 		Optimum: unit(c.optimum, Celsius),
-		// That the rate is flat "a little" above the optimum is in the
-		// sources; the width is not.
+		// The sources say that the rate is flat a little above the optimum,
+		// not over which width.
 		Plateau:      Figure{2, Celsius, Unverified, "assumed width; the sources give none"},
 		Ceiling:      unit(c.ceiling, Celsius),
 		Germination:  unit(c.germ, DegreeDays),
@@ -110,7 +110,8 @@ func species(c constants) Species {
 
 // fineFescue holds what the fine fescues share.
 func fineFescue(id, name string, perGram float64) Species {
-	const tests = "seed tests at 25/15 °C: half in 8-10 d (Larsen & Bibby's 43.8 is not used: tests are two to three times slower)"
+	const tests = "seed tests at 25/15 °C: half in 8-10 d " +
+		"(Larsen & Bibby's 43.8 is not used: tests are two to three times slower)"
 	return species(constants{
 		id: id, name: name,
 		base:         of(2.6, Seen, larsen+" (red fescue)"),
@@ -129,11 +130,12 @@ func fineFescue(id, name string, perGram float64) Species {
 var all = []Species{
 	species(constants{
 		id: "perennial-ryegrass", name: "perennial ryegrass",
-		base:         of(3.6, Seen, larsen),
-		optimum:      of(27, Seen, black),
-		ceiling:      of(38, Unverified, "seen only as below 40 °C: "+black),
-		germ:         of(63.9, Seen, larsen),
-		spread:       of(0.45, Derived, "half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
+		base:    of(3.6, Seen, larsen),
+		optimum: of(27, Seen, black),
+		ceiling: of(38, Unverified, "seen only as below 40 °C: "+black),
+		germ:    of(63.9, Seen, larsen),
+		spread: of(0.45, Derived,
+			"half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
 		emerged:      of(110, Seen, black),
 		leaf:         of(101, Seen, black),
 		mow:          of(312, Derived, mowRule),
@@ -142,12 +144,15 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "annual-ryegrass", name: "annual ryegrass",
-		base:         of(3.6, Unverified, likePR),
-		optimum:      of(27, Unverified, likePR),
-		ceiling:      of(38, Unverified, likePR),
-		germ:         of(62, Derived, "half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.45, Unverified, likePR),
-		emerged:      of(97, Derived, "13.6 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		base:    of(3.6, Unverified, likePR),
+		optimum: of(27, Unverified, likePR),
+		ceiling: of(38, Unverified, likePR),
+		germ: of(62, Derived,
+			"half of Italian ryegrass in 4.2 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread: of(0.45, Unverified, likePR),
+		emerged: of(97, Derived,
+			"13.6 d against 15.5 d of perennial ryegrass to half emerged, "+
+				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(100, Unverified, ""),
 		mow:          of(297, Derived, mowRule),
 		tillered:     of(357, Derived, tilleredRule),
@@ -168,12 +173,14 @@ var all = []Species{
 	}),
 	species(constants{
 		id: "tall-fescue", name: "tall fescue",
-		base:         of(3.5, Seen, sharif),
-		optimum:      of(27.5, Seen, sharif),
-		ceiling:      of(37, Unverified, ""),
-		germ:         of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
-		spread:       of(0.35, Unverified, ""),
-		emerged:      of(138, Derived, "19.4 d against 15.5 d of perennial ryegrass to half emerged, five autumn sowings: Lincoln University dissertation 1996"),
+		base:    of(3.5, Seen, sharif),
+		optimum: of(27.5, Seen, sharif),
+		ceiling: of(37, Unverified, ""),
+		germ:    of(87, Derived, "half in 5.9 d at a mean of 18.33 °C: untreated control of a priming study"),
+		spread:  of(0.35, Unverified, ""),
+		emerged: of(138, Derived,
+			"19.4 d against 15.5 d of perennial ryegrass to half emerged, "+
+				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(119, Derived, "10.8 d a leaf at 10 °C, 5.2 d at 25 °C: Robson"),
 		mow:          of(376, Derived, mowRule),
 		tillered:     of(447, Derived, tilleredRule),
@@ -197,10 +204,12 @@ var all = []Species{
 	fineFescue("hard-fescue", "hard fescue", 1305),
 	species(constants{
 		id: "kentucky-bluegrass", name: "Kentucky bluegrass",
-		base:         of(2.6, Seen, larsen),
-		optimum:      of(24, Unverified, ""),
-		ceiling:      of(35, Unverified, ""),
-		germ:         of(200, Derived, "seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d (Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
+		base:    of(2.6, Seen, larsen),
+		optimum: of(24, Unverified, ""),
+		ceiling: of(35, Unverified, ""),
+		germ: of(200, Derived,
+			"seed tests at 25/15 °C: first 6-9 d, 75 % in 15-29 d "+
+				"(Larsen & Bibby's 115.6 is not used: tests are two to three times slower)"),
 		spread:       of(0.45, Unverified, ""),
 		emerged:      of(280, Derived, shootRule),
 		leaf:         of(120, Unverified, ""),
@@ -250,38 +259,56 @@ func Find(id string) (Species, bool) {
 	return Species{}, false
 }
 
-// What figures of a grass can be, far beyond what they are: a slip of the unit or
-// the point is told, and nothing overflows.
+// The ranges of a grass's figures that are accepted, far wider than those of any
+// grass: they catch a wrong unit or decimal point, and nothing overflows.
 const (
 	minDegreeDays, maxDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
-	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median one's thermal time
+	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median
 	maxSeeds                     = 1e6      // 1/g, 0 for not known
 )
 
-// Check returns an error where the figures of a species cannot belong together.
+// ErrSpecies is the error of a species that [Species.Check] refuses.
+var ErrSpecies = errors.New("invalid species")
+
+// A speciesError says what is wrong with a species.
+type speciesError string
+
+func (e speciesError) Error() string        { return string(e) }
+func (e speciesError) Is(target error) bool { return target == ErrSpecies }
+
+func speciesErrorf(format string, args ...any) error {
+	return speciesError(fmt.Sprintf(format, args...))
+}
+
+// Check returns an error, [ErrSpecies] to [errors.Is], where the figures of a
+// species cannot belong together. Those of the zero value cannot.
 func (s *Species) Check() error {
 	b, o, p, c := s.Base.Value, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value
 	switch {
 	case !(b > -20 && b < o && p >= 0 && o+p < c && c < 60):
-		return fmt.Errorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order between -20 and 60", b, o, p, c)
+		return speciesErrorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order "+
+			"between -20 and 60", b, o, p, c)
 	case !(s.Optimum.Value > 0):
-		return fmt.Errorf("optimum %g °C is not above 0", o)
+		return speciesErrorf("optimum %g °C is not above 0", o)
 	case !(s.Germination.Value > 0 && s.LeafInterval.Value > 0 && s.Spread.Value > 0):
-		return errors.New("germination, leaf_interval and spread must be above 0")
+		return speciesError("germination, leaf_interval and spread must be above 0")
 	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
-		return fmt.Errorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value, s.Mow.Value, s.Tillered.Value)
+		return speciesErrorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value,
+			s.Mow.Value, s.Tillered.Value)
 	}
 	for _, x := range []struct {
 		key         string
 		value       float64
 		least, most float64
 	}{
-		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays}, {"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
-		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays}, {"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
+		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays},
+		{"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
+		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays},
+		{"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
 		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
 	} {
 		if !(x.value >= x.least && x.value <= x.most) {
-			return fmt.Errorf("%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least, x.most)
+			return speciesErrorf("%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least, x.most)
 		}
 	}
 	return nil

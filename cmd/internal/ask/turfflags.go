@@ -96,7 +96,7 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	}
 	o := forecast.Options{
 		Host: host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),
-		Completeness: new(CompletenessOf(t.completeness.Value)),
+		Completeness: CompletenessOf(t.completeness.Value),
 		FirstSeason:  t.years.First, LastSeason: t.years.Last, Season: t.Season, Confidence: t.Confidence,
 		Unwatered: t.unwatered,
 	}

@@ -11,16 +11,18 @@ const unit = "give their unit with --temp-unit C, F or tenths-C"
 
 // flags are the hints that name a flag, by the kind of the fault.
 var flags = map[recordfile.Kind]string{
-	recordfile.NoHeader:        "the first line should name the columns, such as date,tmax_c,tmin_c; or say what they are with --columns",
+	recordfile.NoHeader: "the first line should name the columns, such as date,tmax_c,tmin_c; " +
+		"or say what they are with --columns",
 	recordfile.MissingColumn:   "say which column it is, as in --columns date=Day,tmax=High,tmin=Low",
 	recordfile.AmbiguousColumn: "say which one by its name or number, as in --columns tmax=2",
-	recordfile.AskedColumn:     "--columns takes the names of the header, or numbers from 1, as in --columns date=1,tmax=4,tmin=5",
-	recordfile.Swapped:         "say which is which, as in --columns tmax=NAME,tmin=NAME",
-	recordfile.NoStations:      "leave --station out",
-	recordfile.UnknownUnit:     unit,
-	recordfile.OutOfRange:      unit,
-	recordfile.WrongUnit:       "correct the unit in the header, or with --temp-unit where the header has none",
-	recordfile.UnitConflict:    "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
+	recordfile.AskedColumn: "--columns takes the names of the header, or numbers from 1, " +
+		"as in --columns date=1,tmax=4,tmin=5",
+	recordfile.Swapped:      "say which is which, as in --columns tmax=NAME,tmin=NAME",
+	recordfile.NoStations:   "leave --station out",
+	recordfile.UnknownUnit:  unit,
+	recordfile.OutOfRange:   unit,
+	recordfile.WrongUnit:    "correct the unit in the header, or with --temp-unit where the header has none",
+	recordfile.UnitConflict: "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
 }
 
 // For returns what to do about an error of the library, or "".

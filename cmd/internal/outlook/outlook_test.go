@@ -56,7 +56,7 @@ func answer(t *testing.T, sow, asOf climate.Day, change func(*forecast.Options))
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := forecast.Options{Completeness: new(climate.WMO)}
+	o := forecast.Options{Completeness: climate.WMO}
 	if change != nil {
 		change(&o)
 	}

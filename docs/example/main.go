@@ -1,6 +1,6 @@
 // Example uses the library from a program of its own. Of each record it is given it
-// prints until when tall fescue can be sown; of the first it asks every other
-// question too.
+// prints until when tall fescue can be sown; of the first that answers it asks every
+// other question too.
 //
 //	go run ./docs/example my-station.csv another.csv
 //
@@ -70,6 +70,7 @@ func run(ctx context.Context, w io.Writer, names []string) error {
 		sites = append(sites, recordSite(name))
 	}
 	asked := forecast.RegionOptions{Options: []forecast.Options{{Species: tall, Confidence: 90}}}
+	first := true
 	for d := range forecast.Region(ctx, slices.Values(sites), asked) {
 		if d.Err != nil {
 			explain(w, d.Site, d.Err)
@@ -81,9 +82,10 @@ func run(ctx context.Context, w io.Writer, names []string) error {
 			continue
 		}
 		fmt.Fprintf(w, "%s: sown by %s it was established in 9 of 10 seasons\n", d.Site, last.Format("2 January"))
-		if d.Site != sites[0] {
+		if !first {
 			continue
 		}
+		first = false
 		if err := questions(ctx, w, d.Station); err != nil {
 			return err
 		}

@@ -173,7 +173,8 @@ func sowing(w io.Writer, s *forecast.Station, window *forecast.Window) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(w, "  sown on %s, as of %s: established in time %.0f %%, %s\n", sow, today, 100*outlook.Chance, outlook.Verdict)
+	fmt.Fprintf(w, "  sown on %s, as of %s: established in time %.0f %%, %s\n",
+		sow, today, 100*outlook.Chance, outlook.Verdict)
 	report, err := ensemble.Judge(outlook, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed})
 	if err != nil {
 		return err

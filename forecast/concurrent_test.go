@@ -18,7 +18,8 @@ func TestConcurrentUse(t *testing.T) {
 	asOf := s.Calendar.First(season) + 110
 	var readings []soil.Reading
 	for k := range 12 {
-		readings = append(readings, soil.Reading{Day: asOf - climate.Day(5*k), DepthCM: 10, SoilC: 18 + float64(k)/2, Hour: 9})
+		readings = append(readings, soil.Reading{Day: asOf - climate.Day(5*k), DepthCM: 10, SoilC: 18 + float64(k)/2,
+			Hour: 9})
 	}
 	ask := func() []any {
 		fail := func(err error) {

@@ -100,7 +100,8 @@ func ExampleEnsemble_Judge() {
 		fmt.Println(err)
 		return
 	}
-	ensemble, err := station.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Date(2019, 10, 12))})
+	today := climate.Date(2019, 10, 12)
+	ensemble, err := station.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: &today})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -256,7 +256,8 @@ func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
 		first, end = min(first, se.Opens), max(se.Opens, end)
 	}
 	if s.Record.First > first-ownLead && s.Record.First <= first-gapLead {
-		return fmt.Sprintf("the record begins on %s, less than %d days before the part of the season that decides it", s.Record.First, ownLead)
+		return fmt.Sprintf("the record begins on %s, less than %d days before the part of the season that decides it",
+			s.Record.First, ownLead)
 	}
 	first -= gapLead
 	g, ok := rule.Gap(first, end, func(d climate.Day) bool {
@@ -268,7 +269,8 @@ func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
 	case s.Record.First > first:
 		return fmt.Sprintf("the record begins on %s, after the part of the season that decides it", s.Record.First)
 	case g.Run > rule.MaxRun:
-		return fmt.Sprintf("%d days in a row are missing up to %s, in the part of the season that decides it", g.Run, g.RunEnd)
+		return fmt.Sprintf("%d days in a row are missing up to %s, in the part of the season that decides it", g.Run,
+			g.RunEnd)
 	}
 	return fmt.Sprintf("%d days are missing between %s and %s, which decide the season", g.Total, first, end)
 }

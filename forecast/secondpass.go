@@ -82,7 +82,10 @@ type StandReport struct {
 	Judgement               Judgement
 	FinalP10, FinalP50      float64 // cover once all that is alive is up
 	FinalP90                float64
-	ClearOn                 *climate.Day // day by which nine in ten living seeds are up in most of what may come: what lacks then is lost
+	// ClearOn is the day by which nine in ten living seeds are up in nine of ten
+	// possible outcomes: what is not up then is lost. nil where that is not before
+	// the season ends.
+	ClearOn *climate.Day
 }
 
 // ErrStand is the error of a stand that cannot be judged: its cover is not a
@@ -99,9 +102,11 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 	case !slices.Contains([]SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds}, stand.Found):
 		return nil, &kindError{ErrStand, fmt.Sprintf("%q is nothing that digging can show", stand.Found)}
 	case first.Options.Season != e.Season:
-		return nil, &kindError{ErrStand, fmt.Sprintf("the first pass is of the season of %d, the look of %d", first.Options.Season, e.Season)}
+		return nil, &kindError{ErrStand,
+			fmt.Sprintf("the first pass is of the season of %d, the look of %d", first.Options.Season, e.Season)}
 	case first.Sow > e.AsOf:
-		return nil, &kindError{ErrStand, fmt.Sprintf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}
+		return nil, &kindError{ErrStand,
+			fmt.Sprintf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}
 	}
 	r := &StandReport{ExpectedUp: first.EmergedFraction, ExpectedLow: first.EmergedLow, ExpectedHi: first.EmergedHigh}
 	r.MoreThanCan = stand.Cover > r.ExpectedHi+3*CoverSD
@@ -166,7 +171,9 @@ func (r *StandReport) posterior(first *Outlook, stand Stand) {
 	}
 	// What is up is up: the cover to come is no less than what is seen, but for
 	// the eye.
-	r.FinalP10, r.FinalP50, r.FinalP90 = math.Max(r.AliveP10, stand.Cover), math.Max(r.AliveP50, stand.Cover), math.Max(r.AliveP90, stand.Cover)
+	r.FinalP10 = math.Max(r.AliveP10, stand.Cover)
+	r.FinalP50 = math.Max(r.AliveP50, stand.Cover)
+	r.FinalP90 = math.Max(r.AliveP90, stand.Cover)
 }
 
 // coverProbability is the density of a cover that is seen where another is up.

@@ -57,7 +57,8 @@ func NewStation(rec *climate.Record) (*Station, error) {
 		return nil, err
 	}
 	if a := s.Normal10C.Amplitude(); a < minAmplitude {
-		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, so there is no cooling to sow into",
+		return nil, fmt.Errorf("%w: the soil at latitude %.1f swings only %.1f °C to either side over the year, "+
+			"so there is no cooling to sow into",
 			ErrNoAutumn, latitude, a)
 	}
 	if north := s.Normal10C.WarmInNorthernSummer(); north == s.Calendar.South {
@@ -100,11 +101,13 @@ func (s *Station) Calibrate(readings []soil.Reading) (*Station, *soil.Calibratio
 // the series are not as long as the record.
 func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 	if n := s.Record.Len(); len(soil5C) != n || len(soil10C) != n {
-		return nil, fmt.Errorf("%w: soil of %d and %d days, a record of %d", climate.ErrRecord, len(soil5C), len(soil10C), n)
+		return nil, fmt.Errorf("%w: soil of %d and %d days, a record of %d",
+			climate.ErrRecord, len(soil5C), len(soil10C), n)
 	}
 	out := *s
 	out.Filled = slices.Clone(s.Filled)
-	curve := &soil.Curve{First: s.Soil.First, Soil5C: slices.Clone(s.Soil.Soil5C), Soil10C: slices.Clone(s.Soil.Soil10C)}
+	curve := &soil.Curve{First: s.Soil.First, Soil5C: slices.Clone(s.Soil.Soil5C),
+		Soil10C: slices.Clone(s.Soil.Soil10C)}
 	for i := range out.Filled {
 		if math.IsNaN(soil5C[i]) || math.IsNaN(soil10C[i]) {
 			out.Filled[i] = true

@@ -129,7 +129,8 @@ func (s *Station) Dates(o Options) (*Window, error) {
 	}
 	if o.FirstSeason == 0 && o.LastSeason == 0 && len(w.Seasons) > MaxSeasons {
 		w.Seasons = w.Seasons[len(w.Seasons)-MaxSeasons:]
-		w.Dropped = slices.DeleteFunc(w.Dropped, func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
+		w.Dropped = slices.DeleteFunc(w.Dropped,
+			func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
 	s.collect(w)
 	w.Best = s.best(w)

@@ -86,7 +86,8 @@ func TestPublishedWindows(t *testing.T) {
 		toD           int
 		exception     string
 	}{
-		{"Augusta GA, overseeding", "local extension column, S", "GA_Watkinsville_5_SSE", 33.78, "bermudagrass", 10, 1, 11, 7, ""},
+		{"Augusta GA, overseeding", "local extension column, S", "GA_Watkinsville_5_SSE", 33.78, "bermudagrass", 10, 1,
+			11, 7, ""},
 		{"north Louisiana, overseeding", "LSU AgCenter, S", "LA_Monroe_26_N", 32.88, "bermudagrass", 10, 1, 10, 10, ""},
 		{"SW Oklahoma, overseeding", "extension column, S", "OK_Stillwater_5_WNW", 36.13, "bermudagrass", 9, 21, 10, 31,
 			"the station lies some 200 km north-east of the place, where the killing freeze comes earlier"},
@@ -114,7 +115,8 @@ func TestPublishedWindows(t *testing.T) {
 		off := apart(safe80, safe50, to, to)
 		t.Logf("%-30s opens %s, last safe %s to %s; published to %s: %d days off", c.place,
 			opens.Format("2 Jan"), safe80.Format("2 Jan"), safe50.Format("2 Jan"), to.Format("2 Jan"), off)
-		documented(t, fmt.Sprintf("| %s | %s – %s | %d |", opens.Format("2 Jan"), safe80.Format("2 Jan"), safe50.Format("2 Jan"), off))
+		documented(t, fmt.Sprintf("| %s | %s – %s | %d |", opens.Format("2 Jan"), safe80.Format("2 Jan"),
+			safe50.Format("2 Jan"), off))
 		switch held := overlap && off <= tolerance; {
 		case c.exception == "" && !held:
 			t.Errorf("%s (%s): overlap %v, %d days off", c.place, c.source, overlap, off)
@@ -138,8 +140,10 @@ func TestTrial(t *testing.T) {
 		{"GA_Watkinsville_5_SSE", 33.78, "09-27", "10-21", "10-29", ""},
 		{"LA_Monroe_26_N", 32.88, "10-02", "10-10", "10-21", ""},
 		{"TX_Palestine_6_WNW", 31.78, "10-14", "10-25", "11-08", ""},
-		{"NE_Lincoln_8_ENE", 40.85, "09-04", "09-20", "09-28", "on the plateau of summer a soil 1 °C cooler opens weeks earlier; the sensor opened 1 September"},
-		{"IA_Des_Moines_17_E", 41.56, "08-18", "09-18", "09-30", "the same; by the sensor six seasons of eleven were never above 75 °F from July on"},
+		{"NE_Lincoln_8_ENE", 40.85, "09-04", "09-20", "09-28",
+			"on the plateau of summer a soil 1 °C cooler opens weeks earlier; the sensor opened 1 September"},
+		{"IA_Des_Moines_17_E", 41.56, "08-18", "09-18", "09-30",
+			"the same; by the sensor six seasons of eleven were never above 75 °F from July on"},
 		{"IN_Bedford_5_WNW", 38.89, "09-06", "10-06", "10-11", ""},
 		{"VA_Cape_Charles_5_ENE", 37.29, "09-17", "10-25", "10-31", ""},
 		{"MN_Sandstone_6_W", 46.11, "07-01", "09-05", "09-13", ""},
@@ -162,9 +166,11 @@ func TestTrial(t *testing.T) {
 			}
 			_, m, d := x.got.Date()
 			off := int(climate.Date(2024, m, d) - want)
-			t.Logf("%-24s %-6s %s, trial %s: %+d days", c.station, x.name, x.got.Format("2 Jan"), want.Format("2 Jan"), off)
+			t.Logf("%-24s %-6s %s, trial %s: %+d days", c.station, x.name, x.got.Format("2 Jan"), want.Format("2 Jan"),
+				off)
 			if held := off >= -tolerance && off <= tolerance; held == (x.exception != "") {
-				t.Errorf("%s, %s: %s, trial %s, exception %q", c.station, x.name, x.got.Format("2 Jan"), want.Format("2 Jan"), x.exception)
+				t.Errorf("%s, %s: %s, trial %s, exception %q", c.station, x.name, x.got.Format("2 Jan"),
+					want.Format("2 Jan"), x.exception)
 			}
 		}
 	}

@@ -17,13 +17,15 @@ func (p *parser) assemble() (*File, error) {
 		return nil, err
 	}
 	if p.rowCount == 0 {
-		return nil, &Error{Kind: Empty, File: p.file, Line: p.layout.skip + 1, Message: "there is no row below the header"}
+		return nil, &Error{Kind: Empty, File: p.file, Line: p.layout.skip + 1,
+			Message: "there is no row below the header"}
 	}
 	if len(p.obs) == 0 && p.later > 0 {
 		return nil, p.nothingBefore()
 	}
 	if len(p.obs) == 0 {
-		return nil, &Error{Kind: Empty, File: p.file, Message: "no row holds a temperature", Hint: "the elements needed are TMAX and TMIN"}
+		return nil, &Error{Kind: Empty, File: p.file, Message: "no row holds a temperature",
+			Hint: "the elements needed are TMAX and TMIN"}
 	}
 	if err := p.decideDates(); err != nil {
 		return nil, err
@@ -38,12 +40,15 @@ func (p *parser) assemble() (*File, error) {
 		first, last = min(first, o.date.day), max(last, o.date.day)
 	}
 	if int(last-first) > maxYears*366 {
-		return nil, &Error{Kind: TooLarge, Field: string(roleDate), File: p.file, Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears), Hint: "look for a mistyped year"}
+		return nil, &Error{Kind: TooLarge, Field: string(roleDate), File: p.file,
+			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
+			Hint:    "look for a mistyped year"}
 	}
 	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short}
 	for i, r := range p.layout.roles {
 		if r != roleNone {
-			f.Columns = append(f.Columns, Column{i + 1, strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
+			f.Columns = append(f.Columns, Column{i + 1,
+				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
 	}
 	p.place.Name = clipped(p.place.Name)
@@ -81,7 +86,8 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 			return true
 		}
 		conflicts++
-		f.Suspect = append(f.Suspect, check.Suspect{Test: "two values", Series: check.Both, First: rec.Day(i), Last: rec.Day(i), Values: 1,
+		f.Suspect = append(f.Suspect, check.Suspect{Test: "two values", Series: check.Both,
+			First: rec.Day(i), Last: rec.Day(i), Values: 1,
 			Reason: fmt.Sprintf("the day stands on lines %d and %d with different values", *at, line)})
 		series[i] = math.NaN()
 		return false
@@ -99,7 +105,9 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 		}
 	}
 	if conflicts > 2 && conflicts*20 > len(p.obs) {
-		return &Error{Kind: Contradiction, File: p.file, Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s", conflicts, len(p.obs), f.Suspect[0].Reason),
+		return &Error{Kind: Contradiction, File: p.file,
+			Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s",
+				conflicts, len(p.obs), f.Suspect[0].Reason),
 			Hint: "keep one station and one row a day in the file"}
 	}
 	return nil
@@ -134,12 +142,14 @@ func (p *parser) decideDates() error {
 		// Every date can be read both ways; only one makes the rows follow
 		// each other day by day.
 		enough := len(p.obs) / 2
-		monthFirst, dayFirst = stepsMonth > 2*stepsDay && stepsMonth >= enough, stepsDay > 2*stepsMonth && stepsDay >= enough
+		monthFirst = stepsMonth > 2*stepsDay && stepsMonth >= enough
+		dayFirst = stepsDay > 2*stepsMonth && stepsDay >= enough
 	}
 	switch {
 	case monthFirst == dayFirst:
-		return &Error{Kind: DateOrder, Field: string(roleDate), File: p.file, Line: p.obs[0].line, Message: "it cannot be told whether the dates put the day or the month first",
-			Hint: "write the dates as YYYY-MM-DD"}
+		return &Error{Kind: DateOrder, Field: string(roleDate), File: p.file, Line: p.obs[0].line,
+			Message: "it cannot be told whether the dates put the day or the month first",
+			Hint:    "write the dates as YYYY-MM-DD"}
 	case dayFirst:
 		for i := range p.obs {
 			p.obs[i].date.day = p.obs[i].date.other
@@ -206,7 +216,8 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 	}
 	if 4*swapped > values {
 		return &Error{Kind: Swapped, Field: string(roleTMax), File: p.file,
-			Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: the two columns seem swapped", swapped, values/2)}
+			Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: "+
+				"the two columns seem swapped", swapped, values/2)}
 	}
 	outOfRange := float64(len(outside)) > maxOutside*float64(values)
 	// The values of a whole year are no climate of turf in the unit, but one
@@ -216,12 +227,15 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 		return nil
 	}
 	if d, ok := check.UnitChange(rec); ok {
-		return &Error{Kind: MixedUnits, File: p.file, Message: fmt.Sprintf("%v: %s", check.ErrUnitChange, d.Reason), Hint: "bring the file to one unit"}
+		return &Error{Kind: MixedUnits, File: p.file, Message: fmt.Sprintf("%v: %s", check.ErrUnitChange, d.Reason),
+			Hint: "bring the file to one unit"}
 	}
-	e := &Error{Kind: OutOfRange, File: p.file, Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason)}
+	e := &Error{Kind: OutOfRange, File: p.file,
+		Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason)}
 	if outOfRange {
 		d := outside[len(outside)-1]
-		e.Message += fmt.Sprintf(": %d of %d lie beyond any on Earth; on %s %s", len(outside), values, d.First, d.Reason)
+		e.Message += fmt.Sprintf(": %d of %d lie beyond any on Earth; on %s %s", len(outside), values, d.First,
+			d.Reason)
 	}
 	if misfit {
 		e.Message += "; they look like " + unitNames(fits)
@@ -235,7 +249,8 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 	stated, err := headerUnit(p.layout)
 	if err != nil {
-		return nil, &Error{Kind: MixedUnits, File: p.file, Line: p.layout.skip + 1, Message: err.Error(), Hint: "give both in one unit"}
+		return nil, &Error{Kind: MixedUnits, File: p.file, Line: p.layout.skip + 1, Message: err.Error(),
+			Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
 	told := p.options.Unit
@@ -256,7 +271,8 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		f.Unit, f.UnitReason = fits[0], "found from the values"
 		return fits, nil
 	case len(fits) == 0:
-		return nil, &Error{Kind: UnknownUnit, File: p.file, Message: "the temperatures are no climate of turf in °C, °F or tenths of °C"}
+		return nil, &Error{Kind: UnknownUnit, File: p.file,
+			Message: "the temperatures are no climate of turf in °C, °F or tenths of °C"}
 	}
 	for _, u := range fits {
 		if u == TenthsC && p.layout.long() {
@@ -264,7 +280,8 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 			return fits, nil
 		}
 	}
-	return nil, &Error{Kind: UnknownUnit, File: p.file, Message: "the temperatures could be in " + unitNames(fits), Units: fits}
+	return nil, &Error{Kind: UnknownUnit, File: p.file, Message: "the temperatures could be in " + unitNames(fits),
+		Units: fits}
 }
 
 func anyKnown(y []float64) bool {

@@ -98,7 +98,8 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 		}
 	}
 	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
-	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation), l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
+	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation),
+		l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
 	p.preamble(head)
 	if err := p.rows(in); err != nil {
 		return nil, err
@@ -113,7 +114,8 @@ func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
 		unpacked, err := gzip.NewReader(in)
 		if err != nil {
-			return nil, &Error{Kind: Unreadable, File: name, Message: "the gzip file cannot be unpacked: " + err.Error()}
+			return nil, &Error{Kind: Unreadable, File: name,
+				Message: "the gzip file cannot be unpacked: " + err.Error()}
 		}
 		r = unpacked
 	} else {
@@ -140,9 +142,11 @@ func notText(head []byte, name string) error {
 	case bytes.IndexByte(head, 0) >= 0:
 		return &Error{Kind: Unreadable, File: name, Message: "this is not a text file", Hint: "save the record as CSV"}
 	case trimmed[0] == '<':
-		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table", Hint: "download the record itself as CSV; the page may hold an error message"}
+		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table",
+			Hint: "download the record itself as CSV; the page may hold an error message"}
 	case trimmed[0] == '{' || trimmed[0] == '[':
-		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table", Hint: "download the record as CSV"}
+		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table",
+			Hint: "download the record as CSV"}
 	}
 	return nil
 }
@@ -293,9 +297,11 @@ func (p *parser) unitsRow(r *row) bool {
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{Kind: Unreadable, File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column, Message: parse.Err.Error()}
+		e := &Error{Kind: Unreadable, File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column,
+			Message: parse.Err.Error()}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
-			e.Message, e.Hint = "a quotation mark stands where none can", "put the whole cell between quotation marks, or none in it"
+			e.Message, e.Hint = "a quotation mark stands where none can",
+				"put the whole cell between quotation marks, or none in it"
 		}
 		return e
 	}
@@ -313,7 +319,8 @@ func (p *parser) line() int {
 
 // fault is an error in a cell of the row read last.
 func (p *parser) fault(r role, hint, format string, args ...any) error {
-	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...), Hint: hint}
+	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...),
+		Hint: hint}
 	if i := p.layout.column(r); i >= 0 {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		switch {
@@ -359,7 +366,9 @@ func (p *parser) row(r *row) error {
 		return nil
 	}
 	if len(p.obs) == maxRows {
-		return &Error{Kind: TooLarge, File: p.file, Line: p.rowLine, Message: fmt.Sprintf("the station has more than %d rows", maxRows), Hint: "keep one row a day, or one a day and element"}
+		return &Error{Kind: TooLarge, File: p.file, Line: p.rowLine,
+			Message: fmt.Sprintf("the station has more than %d rows", maxRows),
+			Hint:    "keep one row a day, or one a day and element"}
 	}
 	o := observation{date: d, line: p.rowLine, tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
@@ -419,7 +428,8 @@ func failed(flags string) bool {
 func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
 	v, ok := of(p.layout.decimalComma)
 	if !ok {
-		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number", quoted(c.text))
+		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number",
+			quoted(c.text))
 	}
 	*to = v
 	return nil
@@ -443,7 +453,9 @@ func (p *parser) date(r *row) (date, error) {
 		d, ok := parseDate(r.Date, &p.form)
 		p.month.set(r.Date, p.form, d)
 		if !ok {
-			return d, p.fault(roleDate, "dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file",
+			return d, p.fault(roleDate,
+				"dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, "+
+					"one form a file",
 				"%s is not a date%s", quoted(r.Date), p.formNote())
 		}
 		return d, nil
@@ -498,11 +510,15 @@ func (p *parser) stationError() error {
 	want := p.options.Station
 	switch {
 	case want != "" && !p.has.station:
-		return &Error{Kind: NoStations, Field: string(roleStation), File: p.file, Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want))}
+		return &Error{Kind: NoStations, Field: string(roleStation), File: p.file,
+			Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want))}
 	case want != "" && p.rowCount == 0 && len(p.stations) > 0:
-		return &Error{Kind: UnknownStation, Field: string(roleStation), File: p.file, Message: fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList()), Stations: p.stations}
+		return &Error{Kind: UnknownStation, Field: string(roleStation), File: p.file,
+			Message:  fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList()),
+			Stations: p.stations}
 	case want == "" && len(p.stations) > 1:
-		return &Error{Kind: SeveralStations, Field: string(roleStation), File: p.file, Message: "the file holds " + p.stationList(), Stations: p.stations}
+		return &Error{Kind: SeveralStations, Field: string(roleStation), File: p.file,
+			Message: "the file holds " + p.stationList(), Stations: p.stations}
 	}
 	return nil
 }

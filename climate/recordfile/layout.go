@@ -41,7 +41,8 @@ var (
 	ghcnColumns = []string{"ID", "DATE", "ELEMENT", "VALUE", "MFLAG", "QFLAG", "SFLAG", "TIME"}
 	// US Climate Reference Network daily01: readme.txt of NOAA NCEI; the
 	// columns that matter here, of 28.
-	uscrnColumns = []string{"WBANNO", "DATE", "CRX_VN", "LONGITUDE", "LATITUDE", "TMAX_C", "TMIN_C", "T_MEAN", "T_AVG", "PRCP_MM"}
+	uscrnColumns = []string{"WBANNO", "DATE", "CRX_VN", "LONGITUDE", "LATITUDE", "TMAX_C", "TMIN_C", "T_MEAN", "T_AVG",
+		"PRCP_MM"}
 )
 
 const uscrnWidth = 28
@@ -50,7 +51,8 @@ const uscrnWidth = 28
 type asked map[role]string
 
 // askable are the roles a user can give to a column.
-var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTMax, roleTMin, rolePrecip, roleStation, roleElement, roleValue}
+var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTMax, roleTMin, rolePrecip, roleStation,
+	roleElement, roleValue}
 
 func askedColumns(columns map[string]string) (asked, error) {
 	a := asked{}
@@ -60,7 +62,8 @@ func askedColumns(columns map[string]string) (asked, error) {
 			return nil, &OptionError{"Columns", fmt.Sprintf("the column of the %s is given twice", r)}
 		}
 		if !slices.Contains(askable, r) {
-			return nil, &OptionError{"Columns", fmt.Sprintf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))}
+			return nil, &OptionError{"Columns",
+				fmt.Sprintf("a column cannot be %q; it can be one of %s", k, strings.Join(askableNames(), ", "))}
 		}
 		a[r] = strings.TrimSpace(v)
 	}
@@ -135,7 +138,8 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 				continue
 			}
 			if len(fields) > maxColumns {
-				return nil, &Error{Kind: TooLarge, File: name, Line: i + 1, Message: fmt.Sprintf("the line has %d columns; at most %d are read", len(fields), maxColumns)}
+				return nil, &Error{Kind: TooLarge, File: name, Line: i + 1,
+					Message: fmt.Sprintf("the line has %d columns; at most %d are read", len(fields), maxColumns)}
 			}
 			if ask.byNumber() && dataRow(fields, ask) {
 				// A row that holds data where the columns asked for stand:
@@ -151,7 +155,8 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			}
 			l, found, two := headerLayout(fields, ask)
 			if two != nil {
-				return nil, &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1, Message: two.message}
+				return nil, &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
+					Message: two.message}
 			}
 			if l != nil {
 				l.skip, l.delimiter = i, delimiter
@@ -164,7 +169,8 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 		}
 	}
 	if len(ask) > 0 {
-		return nil, &Error{Kind: AskedColumn, File: name, Line: 1, Message: "no header was found that has every column asked for"}
+		return nil, &Error{Kind: AskedColumn, File: name, Line: 1,
+			Message: "no header was found that has every column asked for"}
 	}
 	return nil, noHeader(name, closest, closestLine)
 }
@@ -269,14 +275,16 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	// The two temperatures are taken in one unit where the file has both in it.
 	for _, unit := range []string{"C", "", "F", "tenths-C"} {
 		other := func(x candidate) bool { return x.unit != unit }
-		hi, lo := slices.DeleteFunc(slices.Clone(byRole[roleTMax]), other), slices.DeleteFunc(slices.Clone(byRole[roleTMin]), other)
+		hi, lo := slices.DeleteFunc(slices.Clone(byRole[roleTMax]), other),
+			slices.DeleteFunc(slices.Clone(byRole[roleTMin]), other)
 		if len(hi) > 0 && len(lo) > 0 {
 			byRole[roleTMax], byRole[roleTMin] = hi, lo
 			break
 		}
 	}
-	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue, roleQuality,
-		roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay, roleYearDay, roleDate} {
+	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue,
+		roleQuality, roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay,
+		roleYearDay, roleDate} {
 		c := byRole[r]
 		if r == roleDate && l.has(roleDay) {
 			// "day" beside year and month is no date.
@@ -289,7 +297,8 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			continue
 		}
 		slices.SortStableFunc(c, func(a, b candidate) int { return preference(a.match) - preference(b.match) })
-		if len(c) > 1 && preference(c[0].match) == preference(c[1].match) && (r == roleTMax || r == roleTMin || r == roleDate) {
+		if len(c) > 1 && preference(c[0].match) == preference(c[1].match) &&
+			(r == roleTMax || r == roleTMin || r == roleDate) {
 			return nil, nil, &twoColumns{r, fmt.Sprintf("columns %d (%s) and %d (%s) both look like the %s",
 				c[0].column+1, fields[c[0].column], c[1].column+1, fields[c[1].column], meaning[r])}
 		}
@@ -300,7 +309,8 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		found = append(found, c[0].match)
 	}
 	// An "id" in rows of a day numbers the rows as often as it names a station.
-	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" && strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
+	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" &&
+		strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
 		l.roles[i] = roleNone
 	}
 	dated := l.has(roleDate) || l.has(roleYear) && (l.has(roleMonth) && l.has(roleDay) || l.has(roleYearDay))
@@ -362,8 +372,9 @@ func noHeader(name string, closest []match, line int) error {
 		return slices.ContainsFunc(closest, func(m match) bool { return m.role == r })
 	}
 	if len(closest) == 0 || !(has(roleTMax) || has(roleTMin) || has(roleDate)) {
-		return &Error{Kind: NoHeader, File: name, Line: 1, Message: "no header with a date, a highest and a lowest temperature found",
-			Hint: "the first line should name the columns, such as date,tmax_c,tmin_c"}
+		return &Error{Kind: NoHeader, File: name, Line: 1,
+			Message: "no header with a date, a highest and a lowest temperature found",
+			Hint:    "the first line should name the columns, such as date,tmax_c,tmin_c"}
 	}
 	var lacking []string
 	var first role
@@ -374,5 +385,6 @@ func noHeader(name string, closest []match, line int) error {
 			}
 		}
 	}
-	return &Error{Kind: MissingColumn, Field: string(first), File: name, Line: line, Message: "the header has no column for " + strings.Join(lacking, " and ")}
+	return &Error{Kind: MissingColumn, Field: string(first), File: name, Line: line,
+		Message: "the header has no column for " + strings.Join(lacking, " and ")}
 }

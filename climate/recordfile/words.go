@@ -46,19 +46,23 @@ var meaning = map[role]string{
 // case without separators and units. They are those of the open data of
 // weather services and plain English.
 var words = map[role][]string{
-	roleDate: {"date", "datum", "obsdate", "observationdate", "localdate", "datetime", "dateofobservation", "time", "valid", "yyyymmdd", "aaaammjj", "messdatum", "lstdate", "day"},
+	roleDate: {"date", "datum", "obsdate", "observationdate", "localdate", "datetime", "dateofobservation", "time",
+		"valid", "yyyymmdd", "aaaammjj", "messdatum", "lstdate", "day"},
 	roleYear: {"year", "yr", "yyyy"}, roleMonth: {"month", "mon", "mo"}, roleDay: {"day", "dayofmonth", "dy", "dd"},
 	roleYearDay: {"doy", "dayofyear", "yearday", "yday", "julianday"},
 	roleTMax: {"tmax", "maxtp", "tempmax", "maxtemp", "tmx", "tx", "maxt", "temperaturemax", "maxtemperature",
-		"maximumtemperature", "temperaturemaximum", "maximumtemp", "tempmaximum", "maximumairtemperature", "maxairtemperature",
-		"maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "t2mmax", "txk", "tdailymax", "temperaturehigh", "hitemp", "dailymaximumtemperature", "dailymax",
+		"maximumtemperature", "temperaturemaximum", "maximumtemp", "tempmaximum", "maximumairtemperature",
+		"maxairtemperature", "maxairtemp", "airtempmax", "airtmax", "tairmax", "temperature2mmax", "t2mmax", "txk",
+		"tdailymax", "temperaturehigh", "hitemp", "dailymaximumtemperature", "dailymax",
 		"hightemperature", "hightemp", "temphigh", "high", "maximum", "max"},
 	roleTMin: {"tmin", "mintp", "tempmin", "mintemp", "tmn", "tn", "mint", "temperaturemin", "mintemperature",
-		"minimumtemperature", "temperatureminimum", "minimumtemp", "tempminimum", "minimumairtemperature", "minairtemperature",
-		"minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "t2mmin", "tnk", "tdailymin", "temperaturelow", "lowtemperature", "dailyminimumtemperature", "dailymin",
-		"lowtemperature", "lowtemp", "templow", "low", "minimum", "min"},
-	rolePrecip: {"prcp", "precip", "precipitation", "rain", "rainfall", "ppt", "pcpn", "pcp", "rr", "precipitationamount",
-		"precipitationsum", "rainsum", "raintotal", "totalprecipitation", "totalprecip", "totalrainfall", "rsk", "pdailycalc"},
+		"minimumtemperature", "temperatureminimum", "minimumtemp", "tempminimum", "minimumairtemperature",
+		"minairtemperature", "minairtemp", "airtempmin", "airtmin", "tairmin", "temperature2mmin", "t2mmin", "tnk",
+		"tdailymin", "temperaturelow", "lowtemperature", "dailyminimumtemperature", "dailymin",
+		"lowtemp", "templow", "low", "minimum", "min"},
+	rolePrecip: {"prcp", "precip", "precipitation", "rain", "rainfall", "ppt", "pcpn", "pcp", "rr",
+		"precipitationamount", "precipitationsum", "rainsum", "raintotal", "totalprecipitation", "totalprecip",
+		"totalrainfall", "rsk", "pdailycalc"},
 	roleTMaxFlags: {"tmaxattributes"}, roleTMinFlags: {"tminattributes"},
 	roleElement:  {"element", "attr", "attribute", "datatype", "parameter", "variable", "elem"},
 	roleValue:    {"value", "datavalue", "val"},
@@ -87,7 +91,8 @@ func meanings(header string) []match {
 			continue
 		}
 		// tmaxC, tmin_f without a separator before the unit.
-		if u := strings.ToUpper(name[max(0, len(name)-1):]); unit == "" && (u == "C" || u == "F") && (r == roleTMax || r == roleTMin) {
+		if u := strings.ToUpper(name[max(0, len(name)-1):]); unit == "" && (u == "C" || u == "F") &&
+			(r == roleTMax || r == roleTMin) {
 			if i := slices.Index(list, name[:len(name)-1]); i >= 0 {
 				found = append(found, match{r, i, u})
 			}
@@ -122,7 +127,9 @@ func splitUnit(header string) (name, unit string) {
 
 // unitWord reads a cell that holds a unit alone, such as °C or deg F.
 func unitWord(s string) (string, bool) {
-	parts := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	parts := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+	})
 	u, ok := unitWords[strings.Join(parts, "")]
 	return u, ok
 }

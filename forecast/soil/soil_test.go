@@ -135,7 +135,8 @@ func TestWarmerAirWarmerSoil(t *testing.T) {
 			}
 			for i := range x.Soil5C {
 				if y.Soil5C[i] < x.Soil5C[i] || y.Soil10C[i] < x.Soil10C[i] {
-					t.Fatalf("latitude %g, shift %g, %v: %.2f °C in 1 °C warmer air, %.2f before", latitude, shift, a.Day(i), y.Soil5C[i], x.Soil5C[i])
+					t.Fatalf("latitude %g, shift %g, %v: %.2f °C in 1 °C warmer air, %.2f before", latitude, shift,
+						a.Day(i), y.Soil5C[i], x.Soil5C[i])
 				}
 			}
 		}

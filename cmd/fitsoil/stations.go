@@ -43,7 +43,7 @@ var timeConstants = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
 
 // load reads the stations to fit.
 func load(dir string) ([]*station, error) {
-	list, err := sensors.Load(dir, sensors.Humid)
+	list, err := sensors.Load(dir, func(s *sensors.Station) bool { return s.Class == sensors.Humid })
 	if err != nil {
 		return nil, err
 	}

@@ -61,7 +61,7 @@ func (t *tally) add(h *forecast.Hindcast) {
 }
 
 func run(w io.Writer, data string) error {
-	stations, err := sensors.Load(data, sensors.Humid)
+	stations, err := sensors.Load(data, func(s *sensors.Station) bool { return s.Class == sensors.Humid })
 	if err != nil {
 		return err
 	}

@@ -114,8 +114,10 @@ func TestReport(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a quarter of a minute")
 	}
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
+	for _, dir := range []string{data, marine} {
+		if _, err := os.Stat(dir); err != nil {
+			t.Skip("the real records are not here")
+		}
 	}
 	var out bytes.Buffer
 	if err := run(&out, data, marine, ""); err != nil {

@@ -21,7 +21,7 @@ func TestExample(t *testing.T) {
 	if err := run(context.Background(), &out, []string{"demo.csv", "bad.csv", "demo.csv"}); err != nil {
 		t.Fatal(err)
 	}
-	const sown = "demo.csv: sown by 1 October it was established in 9 of 10 seasons\n"
+	const sown = "demo.csv: sown by 30 September it was established in 9 of 10 seasons\n"
 	const bad = `bad.csv:3:1: "2019-02-30" is not a date written YYYY-MM-DD as those before it (column 1, date)
   dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, one form a file
 `

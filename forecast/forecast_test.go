@@ -188,7 +188,9 @@ func TestLatestIsTheLastThatMakesIt(t *testing.T) {
 }
 
 func TestChances(t *testing.T) {
-	for seed := range uint64(6) {
+	const seeds = 6
+	mean := map[float64]float64{} // chance of the date of a confidence
+	for seed := range uint64(seeds) {
 		s := station(t, seed, 0, 25)
 		w, err := s.Window(Options{})
 		if err != nil {
@@ -215,7 +217,9 @@ func TestChances(t *testing.T) {
 			if !ok {
 				t.Fatal("no safe date")
 			}
-			if got := w.ByDate[safe-w.ByDate[0].Sow].Chance; math.Abs(got-c/100) > 0.08 {
+			got := w.ByDate[safe-w.ByDate[0].Sow].Chance
+			mean[c] += got / seeds
+			if math.Abs(got-c/100) > 3.0/25 { // three of the station's 25 seasons
 				t.Errorf("seed %d: the chance of the %g %% date is %.2f", seed, c, got)
 			}
 		}
@@ -231,6 +235,11 @@ func TestChances(t *testing.T) {
 		}
 		if opens, _ := w.Opens.At(0.5); w.Best == nil || w.Best.Sow < opens-25 || w.Best.Sow > late+40 {
 			t.Errorf("best %v, opens %v", w.Best, opens)
+		}
+	}
+	for c, got := range mean {
+		if math.Abs(got-c/100) > 0.03 {
+			t.Errorf("the chance of the %g %% date is %.3f, mean of %d stations", c, got, seeds)
 		}
 	}
 }
@@ -389,8 +398,10 @@ func TestSouthernHemisphere(t *testing.T) {
 			t.Errorf("%g quantile of the latest date: %v in the north, %v in the south", p, x, y)
 		}
 	}
-	for i := range a.Seasons {
-		if a.Seasons[i].Cause != b.Seasons[i].Cause {
+	for i, se := range a.Seasons {
+		// The sun moves dormancy by up to three days, past a freeze close by.
+		near := se.Freeze != nil && se.Dormancy != nil && max(*se.Freeze-*se.Dormancy, *se.Dormancy-*se.Freeze) <= 3
+		if se.Cause != b.Seasons[i].Cause && !near {
 			t.Errorf("season %d ends by %s in the north, %s in the south", a.Seasons[i].Year, a.Seasons[i].Cause, b.Seasons[i].Cause)
 		}
 	}

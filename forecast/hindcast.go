@@ -78,7 +78,7 @@ const MaxHindcast = 150
 // latest date, and one and two weeks after it, and compares with what came. The
 // truth is the season as the station truth has it, such as one with the soil of
 // sensors ([Station.WithSoil]); nil for the station's own. What a forecast takes
-// from the whole record is the normal course of the air and its restlessness.
+// from the whole record is the normal course of the air and its variability.
 // Of a long record the latest MaxSeasons seasons are used unless the options name
 // others. It calls tell, unless that is nil, with the number of seasons done and of
 // all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and

@@ -9,10 +9,14 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"swardcast/cmd/internal/sensors"
 	"swardcast/forecast/soil"
 )
 
-const data = "../../../shared/data/soil"
+const (
+	data   = "../../../shared/data/soil"
+	marine = "../../../shared/data/marine"
+)
 
 // The coefficients in package soil are what this program fits, and the errors
 // at stations left out what docs/validation.md says.
@@ -20,7 +24,7 @@ func TestCoefficients(t *testing.T) {
 	if _, err := os.Stat(data); err != nil {
 		t.Skip("the real records are not here")
 	}
-	stations, err := load(data)
+	stations, err := load(data, sensors.Turf)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,10 +41,40 @@ func TestCoefficients(t *testing.T) {
 	}
 	// What was measured. The target, 1.10 °C, is missed; the sensors of
 	// neighbouring stations under one weather differ by as much.
-	for d, most := range []float64{1.23, 1.17} {
+	for d, most := range []float64{1.226, 1.17} {
 		if got := meanRMSE(v.scores[d][0]); got > most {
-			t.Errorf("%d cm: %.3f °C at stations left out, August to November, documented %.2f", depths[d], got, most)
+			t.Errorf("%d cm: %.3f °C at stations left out, August to November, documented %.3f", depths[d], got, most)
 		}
+	}
+}
+
+// Marine stations that the model was never fitted to: ten of Met Éireann, 10 cm,
+// August to November. The limits are what was found, rounded up; nothing was
+// tuned to them. With the variability counting from 2.8 °C and no station of
+// Washington in the fit the bias was −0.95 °C.
+func TestMarineStations(t *testing.T) {
+	if _, err := os.Stat(marine); err != nil {
+		t.Skip("the marine records are not here")
+	}
+	stations, err := load(marine, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	model := soil.Turf()
+	b := mat.NewVecDense(soil.Columns, model.Coef10[:])
+	v := &verdict{variant: variants[chosenVariant], final: [2]*mat.VecDense{b, b}}
+	bias, rmse := 0.0, 0.0
+	for _, s := range stations {
+		sc := scoreOf(momentsOf(s, v, 1, inAutumn), b)
+		bias += sc.bias / float64(len(stations))
+		rmse += sc.rmse / float64(len(stations))
+		if math.Abs(sc.bias) > 0.5 {
+			t.Errorf("%s: the soil is %+.2f °C off on average", s.name, sc.bias)
+		}
+	}
+	if math.Abs(bias) > 0.1 || rmse > 0.98 {
+		t.Errorf("%d stations: mean error %+.3f °C, root mean square %.3f, documented +0.08 and 0.97",
+			len(stations), bias, rmse)
 	}
 }
 
@@ -80,11 +114,13 @@ func TestReport(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a quarter of a minute")
 	}
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
+	for _, dir := range []string{data, marine} {
+		if _, err := os.Stat(dir); err != nil {
+			t.Skip("the real records are not here")
+		}
 	}
 	var out bytes.Buffer
-	if err := run(&out, data, ""); err != nil {
+	if err := run(&out, data, marine, ""); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile("../../docs/validation.md")

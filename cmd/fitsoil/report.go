@@ -16,9 +16,12 @@ import (
 
 // report prints the tables of docs/validation.md.
 func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals, shares []float64) error {
-	fmt.Fprintf(w, "%d stations. Error at a station that the fit had not seen, nor any within %d km: root mean square over the days of a station, mean over stations, °C.\n\n", len(stations), neighbourKM)
-	fmt.Fprintln(w, "| form | columns | Aug–Nov 5 cm | 10 cm | Jul–Apr 5 cm | 10 cm | year 5 cm | 10 cm | condition |")
-	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	fmt.Fprintf(w, "%d stations. Error at a station that the fit had not seen, nor any within %d km: root mean square over "+
+		"the days of a station, mean over stations, °C. The columns “more” give by how much a form's error exceeds that of "+
+		"the form in use at the same station, with the standard error of its mean.\n\n", len(stations), neighbourKM)
+	fmt.Fprintln(w, "| form | columns | Aug–Nov 5 cm | more | 10 cm | more | Jul–Apr 5 cm | 10 cm |"+
+		" year 5 cm | 10 cm | condition |")
+	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for i := range variants {
 		v := chosen
 		if i != chosenVariant {
@@ -31,6 +34,14 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 		for k := range spans {
 			for d := range depths {
 				fmt.Fprintf(w, " %.3f |", meanRMSE(v.scores[d][k]))
+				switch {
+				case k > 0:
+				case v == chosen:
+					fmt.Fprint(w, " |")
+				default:
+					mean, sd := more(v.scores[d][k], chosen.scores[d][k])
+					fmt.Fprintf(w, " %+.3f ± %.3f |", mean, sd)
+				}
 			}
 		}
 		fmt.Fprintf(w, " %.0f |\n", v.condition[0])
@@ -80,6 +91,16 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 	}
 	fmt.Fprintf(w, "\nThree patterns over the months hold %.0f, %.0f and %.0f %% of the variance between sites.\n", 100*shares[0], 100*shares[1], 100*shares[2])
 	return nil
+}
+
+// more returns the mean over stations by which the root mean square error of one
+// form exceeds that of another, and its standard error.
+func more(a, b []score) (mean, se float64) {
+	var d []float64
+	for i := range a {
+		d = append(d, a[i].rmse-b[i].rmse)
+	}
+	return stat.Mean(d, nil), stat.StdDev(d, nil) / math.Sqrt(float64(len(d)))
 }
 
 func meanRMSE(scores []score) float64 {
@@ -138,9 +159,10 @@ package soil
 //
 // How it came about: ordinary least squares over every day of the year with a
 // sensor, each station weighing the same, on the %d stations of the US Climate
-// Reference Network with over 600 mm of rain a year outside the mountains, to
-// April 2024 (Diamond et al. 2013, Bull. Amer. Meteor. Soc. 94:485-498; Bell et
-// al. 2013, J. Hydrometeorol. 14:977-988; US government, public domain), by
+// Reference Network with over 600 mm of rain a year that lie outside the
+// mountains or have a marine climate, to April 2024 (Diamond et al. 2013, Bull.
+// Amer. Meteor. Soc. 94:485-498; Bell et al. 2013, J. Hydrometeorol. 14:977-988;
+// US government, public domain), by
 //
 //	go run ./cmd/fitsoil --data DIR --write forecast/soil/coefficients_gen.go
 //

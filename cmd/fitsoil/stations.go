@@ -18,10 +18,21 @@ const spinUpDays = 90
 type station struct {
 	name                string
 	latitude, longitude float64
+	marine              bool
+	mean                stationMeans
 	air                 *climate.Record
 	days                []day
 	rows                []soil.Row // design of the model in use
 	observed            [2][]float64
+}
+
+// stationMeans are what a station's whole record is told by, every calendar month
+// weighing the same.
+type stationMeans struct {
+	variability  float64 // day-to-day variability of the air, °C
+	interdiurnal float64 // mean absolute difference of successive daily means, °C
+	dailyRange   float64 // of the day's temperatures, °C
+	annualRange  float64 // of the mean air of calendar months, °C
 }
 
 // A day holds the inputs of every variant tried.
@@ -41,9 +52,9 @@ type day struct {
 // timeConstants are the time constants that the variants draw on, days.
 var timeConstants = []float64{0, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 60, 120}
 
-// load reads the stations to fit.
-func load(dir string) ([]*station, error) {
-	list, err := sensors.Load(dir, sensors.Humid)
+// load reads the stations that keep accepts, nil for all.
+func load(dir string, keep func(*sensors.Station) bool) ([]*station, error) {
+	list, err := sensors.Load(dir, keep)
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +70,10 @@ func load(dir string) ([]*station, error) {
 }
 
 func newStation(x *sensors.Station) (*station, error) {
-	s := &station{name: x.Name, latitude: *x.Record.Place.Latitude, longitude: *x.Record.Place.Longitude, observed: [2][]float64{x.Soil5C, x.Soil10C}}
+	s := &station{
+		name: x.Name, latitude: *x.Record.Place.Latitude, longitude: *x.Record.Place.Longitude, marine: x.Climate.Marine(),
+		observed: [2][]float64{x.Soil5C, x.Soil10C},
+	}
 	rain := make([]float64, x.Record.Len())
 	for i, r := range x.Record.PrecipMM {
 		if r > 0 {
@@ -70,11 +84,44 @@ func newStation(x *sensors.Station) (*station, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.rows, err = soil.Design(air, func(i int) bool { return !filled[i] }); err != nil {
+	measured := func(i int) bool { return !filled[i] }
+	if s.rows, err = soil.Design(air, measured); err != nil {
+		return nil, err
+	}
+	s.mean = meansOf(air, measured)
+	s.mean.annualRange = x.Climate.WarmestC - x.Climate.ColdestC
+	if s.mean.variability, _, err = soil.Variability(air, measured); err != nil {
 		return nil, err
 	}
 	s.air, s.days = air, inputs(air, filled, rain)
 	return s, nil
+}
+
+// meansOf returns the interdiurnal variability and the daily range.
+func meansOf(air *climate.Record, measured func(int) bool) stationMeans {
+	var change, changes, dailyRange, days [13]float64
+	last := math.NaN()
+	for i := range air.TMaxC {
+		t := (air.TMaxC[i] + air.TMinC[i]) / 2
+		if !measured(i) {
+			last = math.NaN()
+			continue
+		}
+		_, month, _ := air.Day(i).Date()
+		dailyRange[month] += air.TMaxC[i] - air.TMinC[i]
+		days[month]++
+		if !math.IsNaN(last) {
+			change[month] += math.Abs(t - last)
+			changes[month]++
+		}
+		last = t
+	}
+	var m stationMeans
+	for month := 1; month <= 12; month++ {
+		m.interdiurnal += change[month] / changes[month] / 12
+		m.dailyRange += dailyRange[month] / days[month] / 12
+	}
+	return m
 }
 
 // inputs works out what the variants draw on. The averages start from the

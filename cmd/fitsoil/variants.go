@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 	"time"
 )
 
@@ -32,7 +33,17 @@ func untilJanuary(m time.Month) float64 {
 
 var variants = []variant{
 	{name: "**the form in use**", columns: inUse},
-	{name: "in use, without restlessness", columns: without(10)},
+	{name: "in use, without day-to-day variability", columns: without(10)},
+	{name: "in use, variability from 2.8 °C", columns: variabilityWithin(2.8, 4.6)},
+	{name: "in use, variability from 3.2 °C", columns: variabilityWithin(3.2, 4.6)},
+	{name: "in use, variability from 3.8 °C", columns: variabilityWithin(3.8, 4.6)},
+	{name: "in use, variability without limits", columns: variabilityWithin(0, math.Inf(1))},
+	{name: "in use, interdiurnal variability in its place, 2.3 to 3.2 °C", columns: and(without(10), interdiurnal)},
+	{name: "in use, annual range of the air in its place", columns: and(without(10), annualRange)},
+	{name: "in use, the station's daily range in its place", columns: and(without(10), dailyRange)},
+	{name: "in use, with the station's daily range", columns: and(inUse, dailyRange)},
+	{name: "in use, with variability × Ra40", columns: and(inUse, variabilityTimes(9))},
+	{name: "in use, with variability × (T1-T8)", columns: and(inUse, variabilityTimes(2))},
 	{name: "in use, without sun on warm ground", columns: without(11)},
 	{name: "in use, without the freezing branch", columns: without(5, 6, 7)},
 	{name: "in use, without the sun", columns: without(8, 9, 11)},
@@ -51,7 +62,7 @@ var variants = []variant{
 	{name: "basis, with squares of the EMAs", columns: and(basis, squares)},
 	{name: "basis, with the day's swing and its EMA", columns: and(basis, swing)},
 	{name: "basis, with latitude", columns: and(basis, latitude)},
-	{name: "basis, with restlessness", columns: and(basis, only(10))},
+	{name: "basis, with day-to-day variability", columns: and(basis, only(10))},
 	{name: "basis, with sun on warm ground", columns: and(basis, only(11))},
 	{name: "the air's EMA of 8 days alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[8]} }},
 	{name: "the air of the day alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[0]} }},
@@ -74,6 +85,28 @@ func without(drop ...int) func(*station, int) []float64 {
 		return x
 	}
 }
+
+// variabilityWithin is the form in use with other limits of the variability.
+func variabilityWithin(low, high float64) func(*station, int) []float64 {
+	return func(s *station, i int) []float64 {
+		x := slices.Clone(s.rows[i][:])
+		x[10] = clip(s.mean.variability, low, high) - 3.8
+		return x
+	}
+}
+
+// variabilityTimes is the product of the variability and another column.
+func variabilityTimes(k int) func(*station, int) []float64 {
+	return func(s *station, i int) []float64 { return []float64{s.rows[i][10] * s.rows[i][k]} }
+}
+
+func interdiurnal(s *station, _ int) []float64 { return []float64{clip(s.mean.interdiurnal, 2.3, 3.2)} }
+
+func annualRange(s *station, _ int) []float64 { return []float64{s.mean.annualRange - 20} }
+
+func dailyRange(s *station, _ int) []float64 { return []float64{s.mean.dailyRange - 11} }
+
+func clip(x, low, high float64) float64 { return math.Max(low, math.Min(high, x)) }
 
 func only(k int) func(*station, int) []float64 {
 	return func(s *station, i int) []float64 { return []float64{s.rows[i][k]} }

@@ -7,18 +7,23 @@ import (
 	"testing"
 )
 
-const data = "../../../shared/data/soil"
+const (
+	data   = "../../../shared/data/soil"
+	marine = "../../../shared/data/marine"
+)
 
 // The tables of docs/validation.md are what this program prints.
 func TestReport(t *testing.T) {
 	if testing.Short() {
 		t.Skip("half a minute")
 	}
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
+	for _, dir := range []string{data, marine} {
+		if _, err := os.Stat(dir); err != nil {
+			t.Skip("the real records are not here")
+		}
 	}
 	var out bytes.Buffer
-	if err := run(&out, data); err != nil {
+	if err := run(&out, data, marine); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile("../../docs/validation.md")

@@ -2,14 +2,12 @@
 // table of docs/validation.md: past forecasts against the season as modelled
 // from the air, and against that of the sensor.
 //
-//	go run ./cmd/judge --data DIR
+//	go run ./cmd/judge --data DIR --marine DIR2
 //
-// DIR is that of cmd/fitsoil.
+// The directories are those of cmd/fitsoil.
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -23,12 +21,13 @@ import (
 func main() {
 	flags := pflag.NewFlagSet("judge", pflag.ExitOnError)
 	data := flags.String("data", "", "directory of the station files")
+	marine := flags.String("marine", "", "directory of marine stations that were not fitted")
 	flags.Parse(os.Args[1:])
 	if *data == "" || flags.NArg() > 0 {
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR")
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR]")
 		os.Exit(2)
 	}
-	if err := run(os.Stdout, *data); err != nil {
+	if err := run(os.Stdout, *data, *marine); err != nil {
 		fmt.Fprintln(os.Stderr, "judge:", err)
 		os.Exit(1)
 	}
@@ -60,16 +59,39 @@ func (t *tally) add(h *forecast.Hindcast) {
 	}
 }
 
-func run(w io.Writer, data string) error {
-	stations, err := sensors.Load(data, sensors.Humid)
+func run(w io.Writer, data, marine string) error {
+	stations, err := load(data, sensors.Turf)
 	if err != nil {
 		return err
 	}
-	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
+	humid, coast, unseen := newClass("humid", true), newClass("marine", true), newClass("marine, not fitted", false)
+	for _, s := range stations {
+		c := humid
+		if s.marine {
+			c = coast
+		}
+		c.stations = append(c.stations, s)
+	}
+	if marine != "" {
+		if unseen.stations, err = load(marine, nil); err != nil {
+			return err
+		}
+	}
+	classes := []*class{humid, coast, unseen}
+	for _, rule := range rules {
 		var modelled, measured tally
-		for _, s := range stations {
-			if err := judge(s, rule, &modelled, &measured); err != nil {
-				return fmt.Errorf("%s: %w", s.Name, err)
+		for _, c := range classes {
+			for _, s := range c.stations {
+				tallies := []*tally{c.measured[rule]}
+				if c.fitted {
+					if err := s.hindcast(rule, nil, &modelled); err != nil {
+						return err
+					}
+					tallies = append(tallies, &measured)
+				}
+				if err := s.hindcast(rule, s.truth, tallies...); err != nil {
+					return err
+				}
 			}
 		}
 		fmt.Fprintf(w, "### Cutoff: %s\n\n", rule)
@@ -80,35 +102,8 @@ func run(w io.Writer, data string) error {
 			return err
 		}
 	}
-	return nil
+	return printClasses(w, classes)
 }
-
-func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tally) error {
-	s, err := forecast.NewStation(x.Record)
-	if err != nil {
-		return err
-	}
-	truth, err := s.WithSoil(x.Soil5C, x.Soil10C)
-	if err != nil {
-		return err
-	}
-	o := forecast.Options{Cutoff: rule}
-	for _, c := range []struct {
-		truth *forecast.Station
-		to    *tally
-	}{{nil, modelled}, {truth, measured}} {
-		h, err := s.Hindcast(context.Background(), o, c.truth, nil)
-		if errors.Is(err, forecast.ErrFewSeasons) || errors.Is(err, forecast.ErrNoSeasons) {
-			continue // too short to judge by
-		}
-		if err != nil {
-			return err
-		}
-		c.to.add(h)
-	}
-	return nil
-}
-
 func (t *tally) print(w io.Writer, truth string) error {
 	h := &t.hindcast
 	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))

@@ -49,7 +49,7 @@ class Soil:
         self.coef = np.column_stack([rows("Coef5"), rows("Coef10")])
         self.error = {}
         for depth in (5, 10):
-            part = text.split("Residual%d = Residual{" % depth)[1]
+            part = text.split("residual%d = Residual{" % depth)[1]
             value = lambda key: float(re.search(key + r":\s+([\d.]+)", part)[1])
             site = np.array(re.search(r"SiteSD:.*?\{([^}]*)\}", part)[1].split(","), float)
             self.error[depth] = (site, value("SeasonSD"), value("DaySD"), value("Slow"), value("SlowDays"), value("FastDays"))
@@ -192,9 +192,9 @@ def soil_temperature(model, latitude, days, tmax, tmin, filled):
     ra40 = memory(ra, 40)
     square = (air - t8[RUNIN:])[~filled] ** 2
     m = month(days[~filled])
-    restless = np.clip(np.sqrt((np.bincount(m, square)[1:] / np.bincount(m)[1:]).mean()), 2.8, 4.6) - 3.8
+    variability = np.clip(np.sqrt((np.bincount(m, square)[1:] / np.bincount(m)[1:]).mean()), 3.5, 4.6) - 3.8
     columns = [np.ones(len(t)), t - t1, t1 - t8, t8 - t60, t60, np.minimum(t, 0), np.minimum(t3, 0), np.minimum(t20, 0),
-               ra - ra40, ra40, np.full(len(t), restless), (ra - ra40) * (t20 - 12) / 10]
+               ra - ra40, ra40, np.full(len(t), variability), (ra - ra40) * (t20 - 12) / 10]
     return (np.column_stack(columns)[RUNIN:] @ model.coef).T
 
 

@@ -16,14 +16,16 @@ import (
 	"swardcast/climate/check"
 )
 
-// Humid is the class of stations whose soil is like that of a watered lawn: over
-// 600 mm of rain a year and not in the mountains.
+// Humid is the class, in stations.csv, of stations with over 600 mm of rain a
+// year outside the mountains: their soil is like that of a watered lawn.
 const Humid = "humid"
 
 // A Station is a checked record with the soil temperatures of its sensors, °C,
 // NaN where missing.
 type Station struct {
 	Name    string
+	Class   string // of stations.csv, "" where it has none
+	Climate Climate
 	Record  *climate.Record
 	Soil5C  []float64
 	Soil10C []float64
@@ -59,19 +61,16 @@ func (c *cell) UnmarshalCSV(s string) error {
 	return err
 }
 
-// Load reads the stations of a class. dir holds stations.csv with
-// station,latitude,longitude,climate and one file a station with
-// date,tmax_c,tmin_c,prcp_mm,soil5_c,soil10_c.
-func Load(dir, class string) ([]*Station, error) {
+// Load reads the stations that keep accepts, nil for all. dir holds stations.csv
+// with station,latitude,longitude and, optionally, climate, and one file a
+// station with date,tmax_c,tmin_c,prcp_mm,soil5_c,soil10_c.
+func Load(dir string, keep func(*Station) bool) ([]*Station, error) {
 	var places []place
 	if err := readCSV(filepath.Join(dir, "stations.csv"), &places); err != nil {
 		return nil, err
 	}
 	var out []*Station
 	for _, p := range places {
-		if p.Climate != class {
-			continue
-		}
 		var obs []observation
 		if err := readCSV(filepath.Join(dir, p.Station+".csv"), &obs); err != nil {
 			return nil, err
@@ -80,10 +79,12 @@ func Load(dir, class string) ([]*Station, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Station, err)
 		}
-		out = append(out, s)
+		if keep == nil || keep(s) {
+			out = append(out, s)
+		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("no %s station in %s", class, dir)
+		return nil, fmt.Errorf("no station of the class in %s", dir)
 	}
 	return out, nil
 }
@@ -107,7 +108,7 @@ func newStation(p place, obs []observation) (*Station, error) {
 	first, last := obs[0].Date, obs[len(obs)-1].Date
 	n := int(last-first) + 1
 	nan := []float64{math.NaN()}
-	s := &Station{Name: p.Station, Soil5C: slices.Repeat(nan, n), Soil10C: slices.Repeat(nan, n)}
+	s := &Station{Name: p.Station, Class: p.Climate, Soil5C: slices.Repeat(nan, n), Soil10C: slices.Repeat(nan, n)}
 	rec := climate.NewRecord(climate.Place{Name: p.Station, Latitude: &p.Latitude, Longitude: &p.Longitude}, first, n)
 	rec.PrecipMM = slices.Repeat(nan, n)
 	for _, o := range obs {
@@ -116,6 +117,9 @@ func newStation(p place, obs []observation) (*Station, error) {
 		s.Soil5C[i], s.Soil10C[i] = float64(o.Soil5), float64(o.Soil10)
 	}
 	var err error
-	s.Record, _, err = check.Clean(rec)
-	return s, err
+	if s.Record, _, err = check.Clean(rec); err != nil {
+		return nil, err
+	}
+	s.Climate = climateOf(s.Record)
+	return s, nil
 }

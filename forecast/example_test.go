@@ -57,8 +57,8 @@ func ExampleStation_Window() {
 	}
 	// Output:
 	// opens 2026-09-12
-	// last safe date 2026-10-10
-	// sown 2026-10-12: 76 % (63 to 86)
+	// last safe date 2026-10-11
+	// sown 2026-10-12: 77 % (64 to 88)
 }
 
 // An outlook is of one sowing in the season at hand. Past seasons stand for what
@@ -150,9 +150,9 @@ func ExampleCompactLetters() {
 		}
 	}
 	// Output:
-	// annual ryegrass      a   2026-10-11
-	// meadow fescue        bc  2026-10-07
-	// Kentucky bluegrass   d   2026-09-30
+	// annual ryegrass      a   2026-10-12
+	// meadow fescue        bc  2026-10-08
+	// Kentucky bluegrass   d   2026-10-01
 }
 
 // A field is a site of the region of the example; any type that can make a
@@ -181,7 +181,7 @@ func ExampleRegion() {
 		fmt.Println("stopped")
 	}
 	// Output:
-	// field 1 2026-10-05
+	// field 1 2026-10-06
 	// field 2 2026-10-11
 	// field 3 left out: the record is lost
 	// field 4 2026-10-25

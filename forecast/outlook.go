@@ -190,7 +190,7 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
 	out.Chance = chanceOf(seasons, x, 0)
-	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.end() > e.Known })
+	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
 	if out.Decided {
 		// The season has ended: what remains open is the site.
 		a, b := chanceOf(seasons, x, -z), chanceOf(seasons, x, z)

@@ -155,7 +155,7 @@ func (s *Station) collect(w *Window) {
 	}
 	for i := range w.Seasons {
 		se := &w.Seasons[i]
-		opens = append(opens, se.opens.at)
+		opens = append(opens, s.offset(se.Year, se.Opens))
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
 		// A record that ends within the season cannot tell that an event
@@ -224,9 +224,9 @@ func chanceOf(seasons []Season, x, shift float64) float64 {
 	for i := range seasons {
 		l := &seasons[i].latest
 		if shift == 0 {
-			sum += normalCDF((l.at + 0.5 - x) / l.sd())
+			sum += l.from(x)
 		} else {
-			sum += normalCDF((l.at + 0.5 + shift*l.common - x) / l.own)
+			sum += l.given(x, shift)
 		}
 	}
 	return sum / float64(len(seasons))
@@ -246,30 +246,14 @@ func interval(seasons []Season, x, chance, z float64) (low, high float64) {
 	return math.Max(0, low), math.Min(1, high)
 }
 
-// A span is a season's opening and latest date with the standard deviations of
-// their errors, days.
-type span struct{ opens, opensSD, latest, latestSD float64 }
-
-func spansOf(seasons []Season) []span {
-	spans := make([]span, len(seasons))
-	for i := range seasons {
-		o, l := &seasons[i].opens, &seasons[i].latest
-		spans[i] = span{o.at - 0.5, o.sd(), l.at + 0.5, l.sd()}
-	}
-	return spans
-}
-
 // insideOf is the share of seasons in which x lies between opening and latest
-// date, smoothed likewise.
-func insideOf(spans []span, x float64) float64 {
+// date, given the error of both.
+func insideOf(seasons []Season, x float64) float64 {
 	sum := 0.0
-	for _, s := range spans {
-		// Where the first is no larger the difference is nothing.
-		if l, o := (s.latest-x)/s.latestSD, (s.opens-x)/s.opensSD; l > o {
-			sum += normalCDF(l) - normalCDF(o)
-		}
+	for i := range seasons {
+		sum += math.Max(0, seasons[i].latest.from(x)-seasons[i].opens.notBy(x))
 	}
-	return sum / float64(len(spans))
+	return sum / float64(len(seasons))
 }
 
 // normalCDF is the standard normal distribution.
@@ -283,9 +267,8 @@ const minBest = 0.01
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	inside := make([]float64, last-first+1)
-	spans := spansOf(w.Seasons)
 	for k := range inside {
-		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
+		inside[k] = insideOf(w.Seasons, s.offset(w.Season, first+climate.Day(k)))
 	}
 	top := slices.Max(inside)
 	if top < minBest {

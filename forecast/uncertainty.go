@@ -185,10 +185,14 @@ func (u *uncertainDate) slopes() {
 func (u *uncertainDate) from(x float64) float64 {
 	sum := 0.0
 	for k, at := range u.soil {
-		sum += normalCDF((at+0.5-x)/math.Hypot(u.lot, shiftSD[k]*u.slope[k])) / shifts
+		sum += normalCDF((at+0.5-x)/u.sd(k)) / shifts
 	}
 	return sum
 }
+
+// sd is the standard deviation of the date within a part of the soil's error,
+// days.
+func (u *uncertainDate) sd(k int) float64 { return math.Hypot(u.lot, shiftSD[k]*u.slope[k]) }
 
 // given is the chance that the date is on or after day x where the error that
 // the seasons share is shift standard deviations of its own.

@@ -205,42 +205,100 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
+	latest := latestDatesOf(w.Seasons)
 	w.ByDate = make([]SowDate, last-first+1)
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := chanceOf(w.Seasons, x, 0)
+		made := latest.chance(x, 0)
 		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
-		d.Low, d.High = interval(w.Seasons, x, made, intervalZ)
+		d.Low, d.High = latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}
 }
 
-// chanceOf is the share of seasons whose latest date is on or after x, each
-// smoothed by the error of its date: the shared part of the error is taken to
-// be shift standard deviations, or, at 0, smoothed over as well.
-func chanceOf(seasons []Season, x, shift float64) float64 {
-	sum := 0.0
+// The seasons seen leave open what others would have been. A chance counts as
+// many more seasons as openSeasons, whose latest dates are normally distributed
+// with the mean of those seen and openSpread times their standard deviation: so
+// that no date just beyond the earliest or latest season seen is certain.
+const (
+	openSeasons = 2
+	openSpread  = 1.5
+)
+
+// latestDates are the latest dates of seasons, as a distribution.
+type latestDates struct {
+	seasons  []Season
+	open     float64 // seasons that are left open
+	share    float64 // of the seasons that have a latest date
+	mean, sd float64 // of their dates, days
+}
+
+// latestDatesOf takes the seasons as a sample of what can come.
+func latestDatesOf(seasons []Season) *latestDates {
+	l := &latestDates{seasons: seasons, open: openSeasons}
+	n := 0.0
 	for i := range seasons {
-		l := &seasons[i].latest
-		if shift == 0 {
-			sum += l.from(x)
-		} else {
-			sum += l.given(x, shift)
+		for _, at := range seasons[i].latest.soil {
+			if !math.IsInf(at, 0) {
+				l.mean += at
+				n++
+			}
 		}
 	}
-	return sum / float64(len(seasons))
+	if n == 0 {
+		return l
+	}
+	l.share = n / float64(shifts*len(seasons))
+	l.mean /= n
+	square := 0.0
+	for i := range seasons {
+		u := &seasons[i].latest
+		for k, at := range u.soil {
+			if !math.IsInf(at, 0) {
+				sd := u.sd(k)
+				square += (at-l.mean)*(at-l.mean) + sd*sd
+			}
+		}
+	}
+	l.sd = math.Sqrt(square / n)
+	return l
+}
+
+// chance is the chance that the latest date is on or after day x: the posterior
+// mean under a Dirichlet process,
+//
+//	(Σ P(latest(i) ≥ x) + m G(x)) / (n + m),
+//
+// m the seasons left open and G their distribution. The part of the error that
+// all seasons share is taken to be shift standard deviations, or, at 0, anything.
+//
+// Reference: Ferguson 1973, Ann. Stat. 1:209–230 (from memory).
+func (l *latestDates) chance(x, shift float64) float64 {
+	sum := 0.0
+	for i := range l.seasons {
+		u := &l.seasons[i].latest
+		if shift == 0 {
+			sum += u.from(x)
+		} else {
+			sum += u.given(x, shift)
+		}
+	}
+	if l.share > 0 {
+		sum += l.open * l.share * normalCDF((l.mean+0.5-x)/(openSpread*l.sd))
+	}
+	return sum / (float64(len(l.seasons)) + l.open)
 }
 
 // interval gives the interval of a chance: the interval of a share seen in so
 // many seasons (Jeffreys; Brown, Cai & DasGupta 2001, Stat. Sci. 16:101–133)
 // and what a site warmer or colder than estimated would make of it, added in
 // quadrature.
-func interval(seasons []Season, x, chance, z float64) (low, high float64) {
-	n := float64(len(seasons))
+func (l *latestDates) interval(x, chance, z float64) (low, high float64) {
+	n := float64(len(l.seasons))
 	low, high = jeffreys(n*chance, n)
 	few := [2]float64{math.Min(chance, low), math.Max(chance, high)}
-	site := [2]float64{math.Min(chance, chanceOf(seasons, x, -z)), math.Max(chance, chanceOf(seasons, x, z))}
+	site := [2]float64{math.Min(chance, l.chance(x, -z)), math.Max(chance, l.chance(x, z))}
 	low = chance - math.Hypot(chance-few[0], chance-site[0])
 	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
 	return math.Max(0, low), math.Min(1, high)

@@ -313,7 +313,11 @@ type ifOtherOut struct {
 func stagesJSON(x *forecast.Outlook) []stageOut {
 	var out []stageOut
 	for _, s := range x.Stages {
-		out = append(out, stageOut{string(s.Stage), number(s.ReachedNow), datesOut{s.P10, s.P50, s.P90}, spreadJSON(s.Days)})
+		now := number(s.ReachedNow)
+		if x.Unseen {
+			now = unknownNumber
+		}
+		out = append(out, stageOut{string(s.Stage), now, datesOut{s.P10, s.P50, s.P90}, spreadJSON(s.Days)})
 	}
 	return out
 }
@@ -350,19 +354,7 @@ func (v *outlookView) json() outlookOut {
 
 // nothingKnown tells whether the record has no day since sowing, though today
 // lies after it.
-func (v *outlookView) nothingKnown() bool {
-	return v.in.asOf >= v.base.Sow && v.ensemble.Known < v.base.Sow && !v.in.hasDay(v.base.Sow, v.in.asOf)
-}
-
-// hasDay tells whether the record holds an unfilled day between two.
-func (in *stationInput) hasDay(from, to climate.Day) bool {
-	for i := max(0, in.Record.Index(from)); i <= in.Record.Index(to) && i < len(in.Filled); i++ {
-		if !in.Filled[i] {
-			return true
-		}
-	}
-	return false
-}
+func (v *outlookView) nothingKnown() bool { return v.base.Unseen }
 
 // unknownNote says where past seasons stand in for days gone by.
 func unknownNote(e *forecast.Ensemble, in *stationInput, sow climate.Day) string {

@@ -51,6 +51,7 @@ type Outlook struct {
 	Low, High float64
 	Verdict   Verdict
 
+	Open             float64 // chance that sowing is open on the sow date, given the error of the soil
 	Opens, Cutoff    Dates
 	Latest           Dates // last sow dates of the members
 	Freeze, Dormancy Dates
@@ -190,6 +191,7 @@ type grownMember struct {
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
+	out.Open = openBy(seasons, x)
 	latest := latestDatesOf(seasons)
 	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
 	if out.Decided {

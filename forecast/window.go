@@ -53,6 +53,7 @@ type SowDate struct {
 	Sow       climate.Day
 	Chance    float64   // that the stage is reached by the cutoff
 	Low, High float64   // interval of the chance, IntervalPercent wide
+	Open      float64   // chance that sowing has opened, given the error of the soil
 	Days      [3]Spread // to emerged, mow, tillered
 }
 
@@ -211,7 +212,7 @@ func (s *Station) chances(w *Window) {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
 		made := latest.chance(x, 0)
-		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
+		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Seasons, x), Days: days[k]}
 		d.Low, d.High = latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}
@@ -302,6 +303,33 @@ func (l *latestDates) interval(x, chance, z float64) (low, high float64) {
 	low = chance - math.Hypot(chance-few[0], chance-site[0])
 	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
 	return math.Max(0, low), math.Min(1, high)
+}
+
+// openBy is the chance that sowing has opened by day x, mean of the seasons.
+func openBy(seasons []Season, x float64) float64 {
+	sum := 0.0
+	for i := range seasons {
+		sum += 1 - seasons[i].opens.notBy(x)
+	}
+	return sum / float64(len(seasons))
+}
+
+// OpensBetween returns the interval of the day on which sowing opens,
+// IntervalPercent wide, given the seasons and the error of the soil. It has none
+// where the seasons are under [MinSeasons].
+func (w *Window) OpensBetween() (low, high climate.Day, ok bool) {
+	if len(w.Seasons) < MinSeasons {
+		return 0, 0, false
+	}
+	const tail = (100 - IntervalPercent) / 200.0
+	by := func(p float64) climate.Day {
+		x := 0
+		for openBy(w.Seasons, float64(x)) < p {
+			x++
+		}
+		return w.Opens.day(x)
+	}
+	return by(tail), by(1 - tail), true
 }
 
 // insideOf is the share of seasons in which x lies between opening and latest

@@ -270,6 +270,7 @@ type outlookOut struct {
 	ChanceHigh   number       `json:"chance_high"`
 	Cutoff       datesOut     `json:"cutoff"`
 	OpensP50     *climate.Day `json:"opens_p50"`
+	OpenChance   number       `json:"open_chance"`
 	BehindDays   number       `json:"behind_days"`
 	Water        []waterOut   `json:"water"`
 	Verdict      string       `json:"verdict"`
@@ -340,7 +341,7 @@ func (v *outlookView) json() outlookOut {
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		UnknownDays: v.ensemble.Unknown, KnownTo: v.ensemble.Known,
 		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
-		OpensP50: dayOrNull(x.Opens.At(0.5)), Water: v.water.json(), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
+		OpensP50: dayOrNull(x.Opens.At(0.5)), OpenChance: number(x.Open), Water: v.water.json(), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
 		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: v.cautions(),
 	}
 	for _, l := range v.later {

@@ -256,7 +256,11 @@ func keyDates(w *forecast.Window, u unitSystem) []keyDate {
 	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
 		add(d, ok, "opens", "with the season: "+soil)
 	} else {
-		add(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
+		spread := ""
+		if low, high, ok := w.OpensBetween(); ok {
+			spread = fmt.Sprintf(" (%d %% between %s and %s, allowing for soil uncertainty)", forecast.IntervalPercent, shortDate(low), shortDate(high))
+		}
+		add(d, ok, "opens", "from here "+soil+spread)
 	}
 	if w.Best != nil && !noCutoff(w) { // without an end the best day would be the last
 		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", percent(w.Best.Chance)))

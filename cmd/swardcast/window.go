@@ -219,6 +219,9 @@ type speciesOut struct {
 		P20 *climate.Day `json:"p20"`
 		P50 *climate.Day `json:"p50"`
 		P80 *climate.Day `json:"p80"`
+
+		Low  *climate.Day `json:"low"`
+		High *climate.Day `json:"high"`
 	} `json:"opens"`
 	LastSafe struct {
 		P50          *climate.Day `json:"p50"`
@@ -258,6 +261,7 @@ type dateOut struct {
 	Chance       number      `json:"chance"`
 	ChanceLow    number      `json:"chance_low"`
 	ChanceHigh   number      `json:"chance_high"`
+	OpenChance   number      `json:"open_chance"`
 	EmergedDays  spreadOut   `json:"emerged_days"`
 	MowDays      spreadOut   `json:"mow_days"`
 	TilleredDays spreadOut   `json:"tillered_days"`
@@ -286,6 +290,9 @@ func windowJSON(in *stationInput, windows []*forecast.Window) windowOut {
 func speciesJSON(w *forecast.Window) speciesOut {
 	s := speciesOut{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonOut{}}
 	s.Opens.P20, s.Opens.P50, s.Opens.P80 = dayOrNull(w.Opens.At(0.2)), dayOrNull(w.Opens.At(0.5)), dayOrNull(w.Opens.At(0.8))
+	if low, high, ok := w.OpensBetween(); ok {
+		s.Opens.Low, s.Opens.High = &low, &high
+	}
 	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = dayOrNull(w.LastSafe(50)), dayOrNull(w.LastSafe(80)), dayOrNull(w.LastSafe(90))
 	s.LastSafe.AtConfidence = dayOrNull(w.Safe())
 	if w.Best != nil {
@@ -295,7 +302,7 @@ func speciesJSON(w *forecast.Window) speciesOut {
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = dayOrNull(w.Freeze.At(0.5)), dayOrNull(w.Dormancy.At(0.5))
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateOut{
-			d.Sow, number(d.Chance), number(d.Low), number(d.High), spreadJSON(d.Days[0]), spreadJSON(d.Days[1]), spreadJSON(d.Days[2]),
+			d.Sow, number(d.Chance), number(d.Low), number(d.High), number(d.Open), spreadJSON(d.Days[0]), spreadJSON(d.Days[1]), spreadJSON(d.Days[2]),
 		})
 	}
 	for _, se := range w.Seasons {

@@ -18,7 +18,7 @@ func certain(at ...float64) []Season {
 		u := &seasons[i].latest
 		u.at, u.lot = x, 0.1
 		for k := range u.soil {
-			u.soil[k] = x
+			u.soil[k], u.sd[k] = x, u.lot
 		}
 	}
 	return seasons

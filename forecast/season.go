@@ -250,12 +250,12 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 // where none does.
 func (s *Station) dormantFrom(se *Season, o Options, last int, shift float64) int {
 	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
-	smooth := s.smoothed(depth)
+	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
 	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), 0)
 	for ; i <= last; i++ {
 		t := smooth[i]
 		if shift != 0 {
-			t += shift * s.errorSD(depth, smoothErrorSD(depth), s.Record.Day(i))
+			t += shift * sd.at(s.Record.Day(i))
 		}
 		if t <= limit {
 			break

@@ -41,7 +41,17 @@ func gaussianWeights(sd float64, reach int) []float64 {
 // to 1.
 func smooth(y []float64) []float64 {
 	out := make([]float64, len(y))
+	half := smoothWeights[smoothReach:]
 	for i := range out {
+		if i >= smoothReach && i+smoothReach < len(y) {
+			around := y[i-smoothReach : i+smoothReach+1]
+			sum := half[0] * around[smoothReach]
+			for k := 1; k <= smoothReach; k++ {
+				sum += half[k] * (around[smoothReach-k] + around[smoothReach+k])
+			}
+			out[i] = sum
+			continue
+		}
 		from, to := max(0, i-smoothReach), min(len(y)-1, i+smoothReach)
 		sum, weight := 0.0, 0.0
 		w := smoothWeights[from-i+smoothReach:]

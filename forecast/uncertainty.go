@@ -15,10 +15,10 @@ import (
 const minDayDegreeDays = 1.0 // °C d a day
 
 // A crossing is when a falling curve stays at or below a threshold, given the
-// error of the curve. Element k is by how many standard deviations of its error
-// the curve rises above the threshold on day k of the season or later, leap days
-// left out: the chance that it has not crossed by day k is Φ of it. Past the
-// slice it has.
+// error of the curve. Element k is the chance that it has not by day k of the
+// season, leap days left out: Φ of the standard deviations of its error by which
+// the curve rises above the threshold on that day or later. Past the slice it
+// has.
 //
 // The error is taken to lift or lower the whole curve by the same number of its
 // standard deviations, so that a crossing on a flat stretch is as uncertain as
@@ -34,21 +34,28 @@ func (c crossing) notBy(day float64) float64 {
 	case k >= len(c):
 		return 0
 	}
-	return normalCDF(c[k])
+	return c[k]
 }
 
 // opening works out when a season's curve crosses the opening threshold.
 func (s *Station) opening(se *Season, o Options) crossing {
 	depth := o.Host.Open.Depth
-	week, own := s.weekly(depth), soil.ResidualAt(depth).MeanSD(weekDays)
+	week, sd := s.weekly(depth), meanError{station: s, depth: depth, own: soil.ResidualAt(depth).MeanSD(weekDays)}
 	half := min(s.Calendar.Half(se.Year), se.RecordEnd)
 	c := make(crossing, s.Calendar.Offset(se.Year, half)+1)
-	above := math.Inf(-1)
+	leap := len(c) <= int(half-se.First)
+	above, chance := math.Inf(-1), 0.0
 	for d := half; d >= se.First; d-- {
 		if i := s.Record.Index(d); i >= weekDays-1 {
-			above = math.Max(above, (week[i]-o.Host.Open.TempC)/s.errorSD(depth, own, d))
+			if z := (week[i] - o.Host.Open.TempC) / sd.at(d); z > above {
+				above, chance = z, normalCDF(z)
+			}
 		}
-		c[s.Calendar.Offset(se.Year, d)] = above
+		k := int(d - se.First)
+		if leap {
+			k = s.Calendar.Offset(se.Year, d)
+		}
+		c[k] = chance
 	}
 	return c
 }
@@ -59,10 +66,27 @@ func (se *Season) OpenBy(d climate.Day) float64 {
 	return 1 - se.opens.notBy(float64(se.calendar.Offset(se.Year, d)))
 }
 
-// errorSD is the standard deviation of the error of a mean of the soil around a
-// day, °C, of which own is what differs from season to season.
-func (s *Station) errorSD(depth soil.Depth, own float64, d climate.Day) float64 {
-	return math.Hypot(s.siteSD(depth, d), own)
+// A meanError yields the standard deviation of the error of a mean of the soil
+// around days, °C: the site's, which changes with the month unless readings tell
+// more, and own, which differs from season to season.
+type meanError struct {
+	station  *Station
+	depth    soil.Depth
+	own      float64
+	from, to climate.Day // days that sd is of
+	sd       float64
+}
+
+func (e *meanError) at(d climate.Day) float64 {
+	if e.sd == 0 || d < e.from || d > e.to {
+		e.from, e.to = d, d
+		if e.station.Site == nil {
+			year, month, day := d.Date()
+			e.from, e.to = d-climate.Day(day)+1, climate.Date(year, month+1, 1)-1
+		}
+		e.sd = math.Hypot(e.station.siteSD(e.depth, d), e.own)
+	}
+	return e.sd
 }
 
 // siteSD is the standard deviation of the site's error of the soil around a
@@ -113,6 +137,7 @@ type uncertainDate struct {
 	slope  [shifts]float64 // days by which it moves there with a standard deviation of the soil's error
 	shared float64         // part of the soil's variance that all seasons of a station share
 	lot    float64         // standard deviation of the lot's error, which they share too, days
+	sd     [shifts]float64 // of the date within each part, the lot's error counted in, days
 }
 
 // latestUncertainty works out the error of a season's latest date: what the
@@ -179,20 +204,28 @@ func (u *uncertainDate) slopes() {
 		u.slope[k], u.slope[k+1] = math.Min(u.slope[k], rise), math.Min(u.slope[k+1], rise)
 	}
 	u.slope[0], u.slope[shifts-1] = math.Min(u.slope[0], u.slope[1]), math.Min(u.slope[shifts-1], u.slope[shifts-2])
+	for k, slope := range u.slope {
+		u.sd[k] = math.Hypot(u.lot, shiftSD[k]*slope)
+	}
 }
 
 // from is the chance that the date is on or after day x.
 func (u *uncertainDate) from(x float64) float64 {
 	sum := 0.0
 	for k, at := range u.soil {
-		sum += normalCDF((at+0.5-x)/u.sd(k)) / shifts
+		switch z := (at + 0.5 - x) / u.sd[k]; {
+		case z > certainSDs:
+			sum += 1.0 / shifts
+		case z > -certainSDs:
+			sum += normalCDF(z) / shifts
+		}
 	}
 	return sum
 }
 
-// sd is the standard deviation of the date within a part of the soil's error,
-// days.
-func (u *uncertainDate) sd(k int) float64 { return math.Hypot(u.lot, shiftSD[k]*u.slope[k]) }
+// certainSDs is how many standard deviations from a date nothing is left to
+// chance: a billionth. Most days are as far off.
+const certainSDs = 6
 
 // given is the chance that the date is on or after day x where the error that
 // the seasons share is shift standard deviations of its own.

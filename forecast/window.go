@@ -257,8 +257,7 @@ func latestDatesOf(seasons []Season) *latestDates {
 		u := &seasons[i].latest
 		for k, at := range u.soil {
 			if !math.IsInf(at, 0) {
-				sd := u.sd(k)
-				square += (at-l.mean)*(at-l.mean) + sd*sd
+				square += (at-l.mean)*(at-l.mean) + u.sd[k]*u.sd[k]
 			}
 		}
 	}
@@ -337,7 +336,9 @@ func (w *Window) OpensBetween() (low, high climate.Day, ok bool) {
 func insideOf(seasons []Season, x float64) float64 {
 	sum := 0.0
 	for i := range seasons {
-		sum += math.Max(0, seasons[i].latest.from(x)-seasons[i].opens.notBy(x))
+		if closed := seasons[i].opens.notBy(x); closed < 1 {
+			sum += math.Max(0, seasons[i].latest.from(x)-closed)
+		}
 	}
 	return sum / float64(len(seasons))
 }

@@ -326,7 +326,7 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead
 	m := *s
 	m.spliced = true
 	m.Record, m.Filled, m.Soil = rec.Until(from+climate.Day(n)-1), make([]bool, n), curve
-	m.weekly5, m.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
+	m.setMeans()
 	return &m
 }
 

@@ -45,11 +45,13 @@ type Outlook struct {
 
 	EmergedFraction         float64 // of the seed that will come up, up by the end of the as-of day
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
+	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons tell what is up
 
 	Chance    float64 // that the stage of the options is reached by the cutoff
 	Low, High float64
 	Verdict   Verdict
 
+	Open             float64 // chance that sowing is open on the sow date, given the error of the soil
 	Opens, Cutoff    Dates
 	Latest           Dates // last sow dates of the members
 	Freeze, Dormancy Dates
@@ -113,9 +115,10 @@ func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
+	latest, _ := e.latest(w.Seasons)
 	all := make([]float64, len(sows))
 	for i, sow := range sows {
-		all[i] = chanceOf(w.Seasons, e.station.offset(e.Season, sow), 0)
+		all[i] = latest.chance(e.station.offset(e.Season, sow), 0)
 	}
 	return all, nil
 }
@@ -220,17 +223,29 @@ type grownMember struct {
 	growth
 }
 
+// latest are the latest dates of the members. Where the season has ended for all of
+// them, what remains open is the site.
+func (e *Ensemble) latest(seasons []Season) (latest *latestDates, decided bool) {
+	latest = latestDatesOf(seasons)
+	decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
+	if decided {
+		latest.open = 0
+	}
+	return latest, decided
+}
+
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
-	out.Chance = chanceOf(seasons, x, 0)
-	out.Decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.end() > e.Known })
+	out.Open = openBy(seasons, x)
+	var latest *latestDates
+	latest, out.Decided = e.latest(seasons)
 	if out.Decided {
-		// The season has ended: what remains open is the site.
-		a, b := chanceOf(seasons, x, -z), chanceOf(seasons, x, z)
-		out.Low, out.High = math.Min(a, out.Chance), math.Max(b, out.Chance)
+		out.Chance = latest.chance(x, 0)
+		out.Low, out.High = math.Min(latest.chance(x, -z), out.Chance), math.Max(latest.chance(x, z), out.Chance)
 	} else {
-		out.Low, out.High = interval(seasons, x, out.Chance, z)
+		out.Chance = latest.chance(x, 0)
+		out.Low, out.High = latest.interval(x, out.Chance, z)
 	}
 	out.Verdict = VerdictOf(out.Chance)
 }
@@ -240,16 +255,26 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	sp := &out.Options.Species
 	z := intervalZ
-	now, sd := e.thermalTimeSoFar(out, grown)
-	out.ThermalTime, out.thermalTimeSD = now, sd
-	up := func(thermalTime float64) float64 { return sp.EmergedShare(thermalTime) }
-	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = up(now), up(now-z*sd), up(now+z*sd)
+	now, soilSD := e.thermalTimeSoFar(out, grown)
+	out.ThermalTime, out.thermalTimeSD = now, math.Hypot(soilSD, turf.LotLogSD*now)
+	// Plants differ in when they come up; from there on they keep pace. A lot
+	// that needs more thermal time to come up needs so much more of whatever its
+	// seed has had: the whole curve of the share over thermal time is scaled.
+	reached := func(later float64) (share, low, high float64) {
+		had := now - later
+		sd := math.Hypot(soilSD, math.Hypot(turf.LotLogSD*math.Max(0, had), turf.LeafIntervalLogSD*later))
+		return sp.EmergedShare(had), sp.EmergedShare(had - z*sd), sp.EmergedShare(had + z*sd)
+	}
+	out.EmergedFraction, out.EmergedLow, out.EmergedHigh = reached(0)
+	out.Unseen = e.AsOf >= out.Sow && e.Known < out.Sow
+	for d := out.Sow; d <= e.AsOf && out.Unseen; d++ {
+		out.Unseen = !e.station.observed(d)
+	}
 
 	for k, stage := range turf.Stages() {
 		need := sp.ThermalTime(stage)
-		// Plants differ in when they come up; from there on they keep pace.
-		later := need - sp.Emerged.Value
-		st := StageOutlook{Stage: stage, ReachedNow: up(now - later), Low: up(now - later - z*sd), High: up(now - later + z*sd)}
+		st := StageOutlook{Stage: stage}
+		st.ReachedNow, st.Low, st.High = reached(need - sp.Emerged.Value)
 		var days []float64
 		for _, m := range grown {
 			if d := m.daysUntil(out.Sow, need); !math.IsNaN(d) {
@@ -273,8 +298,8 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 }
 
 // thermalTimeSoFar is the thermal time from sowing to the as-of day, the mean of the members
-// where past seasons stand in for days, and its standard deviation: of that, of
-// the soil, and of the lot as far as it has grown.
+// where past seasons stand in for days, and its standard deviation: of that and of
+// the soil.
 func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalTime, sd float64) {
 	if e.AsOf < out.Sow {
 		return 0, 0
@@ -292,9 +317,7 @@ func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalT
 	thermalTime, spread := stat.PopMeanStdDev(sums, nil)
 	days := int(e.AsOf-out.Sow) + 1
 	soilSD := math.Hypot(e.station.siteSD(soil.Depth5, out.Sow), soil.ResidualAt(soil.Depth5).MeanSD(days)) * float64(days)
-	sp := &out.Options.Species
-	lot := sp.ThermalTimeSD(turf.Emerged) * math.Min(1, thermalTime/sp.Emerged.Value)
-	return thermalTime, math.Hypot(spread, math.Hypot(soilSD, lot))
+	return thermalTime, math.Hypot(spread, soilSD)
 }
 
 // daysUntil is the days from sowing until the thermal time is reached in a member,

@@ -45,12 +45,14 @@ type Season struct {
 
 	Opens    climate.Day  // sowing opens: day after the last warm week of the first six months
 	Freeze   *climate.Day // first day at or below the killing freeze
-	Dormancy *climate.Day // first day after Opens with a week of soil at or below the threshold
+	Dormancy *climate.Day // first day after Opens whose smoothed soil is at or below the threshold
 	Cutoff   *climate.Day // what ends the season, by the rule of the options
 	Cause    Cause
 	Latest   *climate.Day // last sow date whose stage is reached by the cutoff
 
-	latest, opens uncertainDate
+	latest   uncertainDate
+	opens    crossing
+	calendar climate.Calendar
 }
 
 // end is the last day that counts for a sowing: the cutoff, or without one the
@@ -62,6 +64,15 @@ func (se *Season) end() climate.Day {
 	return se.Last
 }
 
+// decidedOn is the day from which the end of a season no longer hangs on days to
+// come.
+func (se *Season) decidedOn() climate.Day {
+	if se.Cause == CauseDormancy {
+		return min(se.end()+smoothTail, se.Last)
+	}
+	return se.end()
+}
+
 // ErrNoAutumn is the error of a place where the soil hardly changes over the
 // year, or lies so near the equator that no half of the year is its autumn.
 var ErrNoAutumn = errors.New("no autumn here")
@@ -71,7 +82,7 @@ var ErrNoAutumn = errors.New("no autumn here")
 var ErrHemisphere = climate.ErrHemisphere
 
 const (
-	weekDays = 7  // of the trailing mean that opening and dormancy look at
+	weekDays = 7  // of the trailing mean that the opening looks at
 	gapLead  = 20 // days before the opening or latest date whose weather the soil remembers well
 	ownLead  = 90 // days of its own weather that the longest memory of the soil is to hold, as in the fit
 )
@@ -155,6 +166,17 @@ func (g *growth) progress(i, j int) float64 {
 	return g.moist[up+1] - g.moist[i] + g.sum[j+1] - g.sum[up+1]
 }
 
+// latest returns the index of the last day from the first to stop from which seed
+// has had the thermal time by the end of stop; less than the first where there is
+// none.
+func (g *growth) latest(first, stop int, need float64) int {
+	i := stop
+	for i >= first && g.reach(i, need) > stop {
+		i--
+	}
+	return i
+}
+
 // after returns the first day j from i on by which a running sum has grown by
 // the given amount.
 func after(sum []float64, i int, amount float64) int {
@@ -168,7 +190,7 @@ func after(sum []float64, i int, amount float64) int {
 // season evaluates one season, or gives the reason why it cannot be.
 func (s *Station) season(year int, g growth, o Options) (Season, string) {
 	rec := s.Record
-	se := Season{Year: year, First: s.Calendar.First(year), Last: s.Calendar.Last(year)}
+	se := Season{Year: year, First: s.Calendar.First(year), Last: s.Calendar.Last(year), calendar: s.Calendar}
 	se.RecordEnd = min(se.Last, rec.Last())
 	from, to := max(rec.Index(se.First), 0), rec.Index(se.RecordEnd)
 
@@ -185,11 +207,14 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 			break
 		}
 	}
-	for i := max(rec.Index(se.Opens)+1, from); i <= to; i++ {
-		if s.weekly(o.Host.Dormancy.Depth)[i] <= o.Host.Dormancy.TempC {
-			se.Dormancy = new(rec.Day(i))
-			break
-		}
+	// Where the record ends within the season, the smoothed soil of its last days
+	// is still open.
+	settled := to
+	if se.RecordEnd < se.Last {
+		settled -= smoothTail
+	}
+	if i := s.dormantFrom(&se, o, settled, 0); i <= settled {
+		se.Dormancy = new(rec.Day(i))
 	}
 	se.Cutoff, se.Cause = cutoff(&se, o.Cutoff)
 	if se.RecordEnd < s.Calendar.Half(year) {
@@ -197,7 +222,8 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		// the seasons would be a choice of the short ones.
 		return se, fmt.Sprintf("it is still running: the record ends on %s", se.RecordEnd)
 	}
-	if se.Cutoff == nil && se.RecordEnd < se.Last {
+	undecided := se.Cutoff == nil || o.Cutoff == CutoffEarliest && *se.Cutoff > rec.Day(settled)
+	if undecided && se.RecordEnd < se.Last {
 		return se, fmt.Sprintf("the record ends on %s, before the season was decided", se.RecordEnd)
 	}
 
@@ -205,23 +231,37 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 	if se.Cutoff != nil {
 		end = *se.Cutoff
 	}
-	// One pass back from the cutoff: the latest date is the first one met from
-	// which the thermal time up to the cutoff is enough.
-	need, stop := o.Species.ThermalTime(o.Stage), rec.Index(end)
-	for i := stop; i >= from; i-- {
-		if g.reach(i, need) <= stop {
-			se.Latest = new(rec.Day(i))
-			break
-		}
+	if i := g.latest(from, rec.Index(end), o.Species.ThermalTime(o.Stage)); i >= from {
+		se.Latest = new(rec.Day(i))
 	}
 	if !s.spliced {
 		if reason := s.gapReason(&se, end, o); reason != "" {
 			return se, reason
 		}
 	}
-	se.latest = s.latestUncertainty(&se, g, o, end)
-	se.opens = s.opensUncertainty(&se, o)
+	se.latest = s.latestUncertainty(&se, g, o, settled)
+	se.opens = s.opening(&se, o)
 	return se, ""
+}
+
+// dormantFrom returns the index of the first day after the opening whose
+// smoothed soil lies at or below the dormancy threshold, the soil being warmer than
+// estimated by so many standard deviations of its error; past the last index
+// where none does.
+func (s *Station) dormantFrom(se *Season, o Options, last int, shift float64) int {
+	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
+	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
+	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), 0)
+	for ; i <= last; i++ {
+		t := smooth[i]
+		if shift != 0 {
+			t += shift * sd.at(s.Record.Day(i))
+		}
+		if t <= limit {
+			break
+		}
+	}
+	return i
 }
 
 func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
@@ -251,6 +291,10 @@ func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
 	if se.Latest != nil {
 		first = *se.Latest
 	}
+	// The smoothed soil of a day is made of the days after it too.
+	if se.Cause == CauseDormancy {
+		end = min(end+smoothTail, se.RecordEnd)
+	}
 	// A season that opens with its first day had no warm week to decide it.
 	if se.Opens > se.First {
 		first, end = min(first, se.Opens), max(se.Opens, end)
@@ -274,13 +318,3 @@ func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
 	}
 	return fmt.Sprintf("%d days are missing between %s and %s, which decide the season", g.Total, first, end)
 }
-
-// An uncertainDate is a date with the standard deviations of its error in days.
-type uncertainDate struct {
-	at     float64 // days from the first of the season, leap days left out; −Inf for never
-	common float64 // of the error that all seasons of the station share
-	own    float64 // of the error that differs from season to season
-}
-
-// sd is the standard deviation of the whole error, days.
-func (u uncertainDate) sd() float64 { return math.Hypot(u.common, u.own) }

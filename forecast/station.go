@@ -22,6 +22,7 @@ type Station struct {
 
 	spliced           bool      // a member of an ensemble: what was missing is judged elsewhere
 	weekly5, weekly10 []float64 // trailing means over a week, °C
+	smooth5, smooth10 []float64 // smoothed, °C
 }
 
 // minAmplitude is the annual swing of the soil, °C either side, under which
@@ -75,9 +76,15 @@ func measured(filled []bool) func(int) bool { return func(i int) bool { return !
 // setSoil gives the station its soil and what follows from it.
 func (s *Station) setSoil(curve *soil.Curve) (err error) {
 	s.Soil = curve
-	s.weekly5, s.weekly10 = trailingMean(curve.Soil5C, weekDays), trailingMean(curve.Soil10C, weekDays)
+	s.setMeans()
 	s.Normal5C, s.Normal10C, err = curve.Normals()
 	return err
+}
+
+// setMeans works out the weekly means of the soil and smooths it.
+func (s *Station) setMeans() {
+	s.weekly5, s.weekly10 = trailingMean(s.Soil.Soil5C, weekDays), trailingMean(s.Soil.Soil10C, weekDays)
+	s.smooth5, s.smooth10 = smooth(s.Soil.Soil5C), smooth(s.Soil.Soil10C)
 }
 
 // Calibrate returns a copy of the station with its soil calibrated by readings
@@ -169,8 +176,8 @@ func trailingMean(y []float64, n int) []float64 {
 	return out
 }
 
-// weekly returns the trailing weekly means of the soil at a depth, °C, which
-// opening and dormancy look at; NaN on the first six days.
+// weekly returns the trailing weekly means of the soil at a depth, °C, which the
+// opening looks at; NaN on the first six days.
 func (s *Station) weekly(depth soil.Depth) []float64 {
 	if depth == soil.Depth5 {
 		return s.weekly5

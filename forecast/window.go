@@ -53,6 +53,7 @@ type SowDate struct {
 	Sow       climate.Day
 	Chance    float64   // that the stage is reached by the cutoff
 	Low, High float64   // interval of the chance, IntervalPercent wide
+	Open      float64   // chance that sowing has opened, given the error of the soil
 	Days      [3]Spread // to emerged, mow, tillered
 }
 
@@ -156,7 +157,7 @@ func (s *Station) collect(w *Window) {
 	}
 	for i := range w.Seasons {
 		se := &w.Seasons[i]
-		opens = append(opens, se.opens.at)
+		opens = append(opens, s.offset(se.Year, se.Opens))
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
 		// A record that ends within the season cannot tell that an event
@@ -206,71 +207,141 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
+	latest := latestDatesOf(w.Seasons)
 	w.ByDate = make([]SowDate, last-first+1)
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := chanceOf(w.Seasons, x, 0)
-		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
-		d.Low, d.High = interval(w.Seasons, x, made, intervalZ)
+		made := latest.chance(x, 0)
+		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Seasons, x), Days: days[k]}
+		d.Low, d.High = latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}
 }
 
-// chanceOf is the share of seasons whose latest date is on or after x, each
-// smoothed by the error of its date: the shared part of the error is taken to
-// be shift standard deviations, or, at 0, smoothed over as well.
-func chanceOf(seasons []Season, x, shift float64) float64 {
-	sum := 0.0
+// The seasons seen leave open what others would have been. A chance counts as
+// many more seasons as openSeasons, whose latest dates are normally distributed
+// with the mean of those seen and openSpread times their standard deviation: so
+// that no date just beyond the earliest or latest season seen is certain.
+const (
+	openSeasons = 2
+	openSpread  = 1.5
+)
+
+// latestDates are the latest dates of seasons, as a distribution.
+type latestDates struct {
+	seasons  []Season
+	open     float64 // seasons that are left open
+	share    float64 // of the seasons that have a latest date
+	mean, sd float64 // of their dates, days
+}
+
+// latestDatesOf takes the seasons as a sample of what can come.
+func latestDatesOf(seasons []Season) *latestDates {
+	l := &latestDates{seasons: seasons, open: openSeasons}
+	n := 0.0
 	for i := range seasons {
-		l := &seasons[i].latest
-		if shift == 0 {
-			sum += normalCDF((l.at + 0.5 - x) / l.sd())
-		} else {
-			sum += normalCDF((l.at + 0.5 + shift*l.common - x) / l.own)
+		for _, at := range seasons[i].latest.soil {
+			if !math.IsInf(at, 0) {
+				l.mean += at
+				n++
+			}
 		}
 	}
-	return sum / float64(len(seasons))
+	if n == 0 {
+		return l
+	}
+	l.share = n / float64(shifts*len(seasons))
+	l.mean /= n
+	square := 0.0
+	for i := range seasons {
+		u := &seasons[i].latest
+		for k, at := range u.soil {
+			if !math.IsInf(at, 0) {
+				square += (at-l.mean)*(at-l.mean) + u.sd[k]*u.sd[k]
+			}
+		}
+	}
+	l.sd = math.Sqrt(square / n)
+	return l
+}
+
+// chance is the chance that the latest date is on or after day x: the posterior
+// mean under a Dirichlet process,
+//
+//	(Σ P(latest(i) ≥ x) + m G(x)) / (n + m),
+//
+// m the seasons left open and G their distribution. The part of the error that
+// all seasons share is taken to be shift standard deviations, or, at 0, anything.
+//
+// Reference: Ferguson 1973, Ann. Stat. 1:209–230 (from memory).
+func (l *latestDates) chance(x, shift float64) float64 {
+	sum := 0.0
+	for i := range l.seasons {
+		u := &l.seasons[i].latest
+		if shift == 0 {
+			sum += u.from(x)
+		} else {
+			sum += u.given(x, shift)
+		}
+	}
+	if l.share > 0 {
+		sum += l.open * l.share * normalCDF((l.mean+0.5-x)/(openSpread*l.sd))
+	}
+	return sum / (float64(len(l.seasons)) + l.open)
 }
 
 // interval gives the interval of a chance: the interval of a share seen in so
 // many seasons (Jeffreys; Brown, Cai & DasGupta 2001, Stat. Sci. 16:101–133)
 // and what a site warmer or colder than estimated would make of it, added in
 // quadrature.
-func interval(seasons []Season, x, chance, z float64) (low, high float64) {
-	n := float64(len(seasons))
+func (l *latestDates) interval(x, chance, z float64) (low, high float64) {
+	n := float64(len(l.seasons))
 	low, high = jeffreys(n*chance, n)
 	few := [2]float64{math.Min(chance, low), math.Max(chance, high)}
-	site := [2]float64{math.Min(chance, chanceOf(seasons, x, -z)), math.Max(chance, chanceOf(seasons, x, z))}
+	site := [2]float64{math.Min(chance, l.chance(x, -z)), math.Max(chance, l.chance(x, z))}
 	low = chance - math.Hypot(chance-few[0], chance-site[0])
 	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
 	return math.Max(0, low), math.Min(1, high)
 }
 
-// A span is a season's opening and latest date with the standard deviations of
-// their errors, days.
-type span struct{ opens, opensSD, latest, latestSD float64 }
-
-func spansOf(seasons []Season) []span {
-	spans := make([]span, len(seasons))
+// openBy is the chance that sowing has opened by day x, mean of the seasons.
+func openBy(seasons []Season, x float64) float64 {
+	sum := 0.0
 	for i := range seasons {
-		o, l := &seasons[i].opens, &seasons[i].latest
-		spans[i] = span{o.at - 0.5, o.sd(), l.at + 0.5, l.sd()}
+		sum += 1 - seasons[i].opens.notBy(x)
 	}
-	return spans
+	return sum / float64(len(seasons))
+}
+
+// OpensBetween returns the interval of the day on which sowing opens,
+// IntervalPercent wide, given the seasons and the error of the soil. It has none
+// where the seasons are under [MinSeasons].
+func (w *Window) OpensBetween() (low, high climate.Day, ok bool) {
+	if len(w.Seasons) < MinSeasons {
+		return 0, 0, false
+	}
+	const tail = (100 - IntervalPercent) / 200.0
+	by := func(p float64) climate.Day {
+		x := 0
+		for openBy(w.Seasons, float64(x)) < p {
+			x++
+		}
+		return w.Opens.day(x)
+	}
+	return by(tail), by(1 - tail), true
 }
 
 // insideOf is the share of seasons in which x lies between opening and latest
-// date, smoothed likewise.
-func insideOf(spans []span, x float64) float64 {
+// date, given the error of both.
+func insideOf(seasons []Season, x float64) float64 {
 	sum := 0.0
-	for _, s := range spans {
-		// Where the first is no larger the difference is nothing.
-		if l, o := (s.latest-x)/s.latestSD, (s.opens-x)/s.opensSD; l > o {
-			sum += normalCDF(l) - normalCDF(o)
+	for i := range seasons {
+		if closed := seasons[i].opens.notBy(x); closed < 1 {
+			sum += math.Max(0, seasons[i].latest.from(x)-closed)
 		}
 	}
-	return sum / float64(len(spans))
+	return sum / float64(len(seasons))
 }
 
 // normalCDF is the standard normal distribution.
@@ -284,9 +355,8 @@ const minBest = 0.01
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	inside := make([]float64, last-first+1)
-	spans := spansOf(w.Seasons)
 	for k := range inside {
-		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
+		inside[k] = insideOf(w.Seasons, s.offset(w.Season, first+climate.Day(k)))
 	}
 	top := slices.Max(inside)
 	if top < minBest {

@@ -10,6 +10,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"os"
 
 	"github.com/spf13/pflag"
@@ -102,7 +103,15 @@ func run(w io.Writer, data, marine string) error {
 			return err
 		}
 	}
-	return printClasses(w, classes)
+	if err := printClasses(w, classes); err != nil {
+		return err
+	}
+	fmt.Fprint(w, "### Opening and dormancy, by definition\n\n")
+	if err := printDefinitions(w, stations); err != nil {
+		return err
+	}
+	fmt.Fprint(w, "### Up now: how often the 80 % interval holds\n\n")
+	return printUpNow(w, stations)
 }
 func (t *tally) print(w io.Writer, truth string) error {
 	h := &t.hindcast
@@ -122,8 +131,39 @@ func (t *tally) print(w io.Writer, truth string) error {
 	for _, g := range h.Reliability(forecast.LeadSow) {
 		fmt.Fprintf(w, "| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n", 100*g.Low, 100*g.High, 100*g.Mean, 100*g.Observed, g.N)
 	}
+	printEnds(w, h.Cases)
 	_, err := fmt.Fprintln(w)
 	return err
+}
+
+// ends are the bounds of the ranges in which chances near 0 and 1 are told apart.
+var ends = []float64{0, 0.01, 0.03, 0.1, 0.3, 0.7, 0.9, 0.97, 0.99, 1}
+
+// printEnds tells how often chances came, near 0 and 1 in finer ranges, over every
+// lead, and the mean logarithmic score, which chances too near 0 and 1 make worse.
+func printEnds(w io.Writer, cases []forecast.Case) {
+	groups := make([]struct{ n, told, came float64 }, len(ends)-1)
+	score := 0.0
+	for _, c := range cases {
+		k := 0
+		for k < len(groups)-1 && c.Chance > ends[k+1] {
+			k++
+		}
+		g := &groups[k]
+		g.n++
+		g.told += c.Chance
+		right := 1 - c.Chance
+		if c.Made {
+			g.came++
+			right = c.Chance
+		}
+		score -= math.Log(math.Max(right, 1e-4))
+	}
+	fmt.Fprintf(w, "\nEvery lead, logarithmic score %.4f:\n\n", score/float64(len(cases)))
+	fmt.Fprintln(w, "| chance | mean | came in | forecasts |\n| --- | --- | --- | --- |")
+	for k, g := range groups {
+		fmt.Fprintf(w, "| %g–%g %% | %.1f %% | %.1f %% | %.0f |\n", 100*ends[k], 100*ends[k+1], 100*g.told/g.n, 100*g.came/g.n, g.n)
+	}
 }
 
 var leadWords = map[forecast.Lead]string{

@@ -134,7 +134,7 @@ type answerCheck struct {
 // shares are the keys that hold a number from 0 to 1, and whether it may be
 // unknown.
 var shares = map[string]bool{
-	"chance": false, "chance_low": false, "chance_high": false, "mean_chance": false, "observed_share": false, "reached_share_now": false,
+	"chance": false, "chance_low": false, "chance_high": false, "mean_chance": false, "observed_share": false, "open_chance": false, "reached_share_now": true,
 	"occurred_share": true, "spring_share": true, "held_share": true, "held_low": true, "held_high": true,
 	"emerged_fraction_now": true, "emerged_fraction_low": true, "emerged_fraction_high": true, "brier": false, "brier_climatology": false,
 	"lost_probability": false, "cover": false, "share": false, "unwatered_dry_share": false, "reliability_score": false, "resolution": false, "uncertainty": false,

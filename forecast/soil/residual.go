@@ -60,3 +60,18 @@ func ResidualAt(d Depth) Residual {
 	}
 	return residual10
 }
+
+// WeightedMeanSD returns the standard deviation of the error of a mean of
+// successive days with the given weights, which sum to 1, the site's part left
+// out, °C:
+//
+//	√(SeasonSD² + DaySD² Σij w(i) w(j) r(|i−j|))
+func (r Residual) WeightedMeanSD(weights []float64) float64 {
+	day := 0.0
+	for i, a := range weights {
+		for j, b := range weights {
+			day += a * b * r.fading(math.Abs(float64(i-j)))
+		}
+	}
+	return math.Sqrt(r.SeasonSD*r.SeasonSD + r.DaySD*r.DaySD*day)
+}

@@ -3,6 +3,7 @@ package soil
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -66,6 +67,18 @@ func TestMeanVariance(t *testing.T) {
 			}
 			if got, want := meanVariance(n, tau), sum/float64(n*n); math.Abs(got-want) > 1e-9 {
 				t.Errorf("mean of %d, τ %g: %.9f, term by term %.9f", n, tau, got, want)
+			}
+		}
+	}
+}
+
+// Equal weights are a plain mean.
+func TestWeightedMeanSD(t *testing.T) {
+	for _, r := range []Residual{residual5, residual10} {
+		for _, n := range []int{1, 7, 30} {
+			weights := slices.Repeat([]float64{1 / float64(n)}, n)
+			if got, want := r.WeightedMeanSD(weights), r.MeanSD(n); math.Abs(got-want) > 1e-12 {
+				t.Errorf("%d days: %g, mean %g", n, got, want)
 			}
 		}
 	}

@@ -205,13 +205,3 @@ func (in *Input) SeasonsError(err error) error {
 	}
 	return cli.Dataf(hint, "%s: %w", in.Name, err)
 }
-
-// HasDay reports whether the record holds an unfilled day between two.
-func (s *Station) HasDay(from, to climate.Day) bool {
-	for i := max(0, s.Record.Index(from)); i <= s.Record.Index(to) && i < len(s.Filled); i++ {
-		if !s.Filled[i] {
-			return true
-		}
-	}
-	return false
-}

@@ -60,13 +60,6 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 	return a, err
 }
 
-// nothingKnown reports whether the record has no day since sowing, though today
-// lies after it.
-func (a *Answer) nothingKnown() bool {
-	sow := a.Outlook.Sow
-	return a.In.AsOf >= sow && a.Ensemble.Known < sow && !a.In.HasDay(sow, a.In.AsOf)
-}
-
 // every works out every sow date of the species, and of every other for a page.
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error

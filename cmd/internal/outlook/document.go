@@ -51,7 +51,7 @@ func (a *Answer) stagesTable(u words.System) report.Table {
 		Head: []string{"stage", "reached now", "date", "8 in 10 between", "days from sowing"}, Fixed: true}
 	for i, s := range x.Stages {
 		now := "–"
-		if a.In.AsOf >= x.Sow && !a.nothingKnown() {
+		if a.In.AsOf >= x.Sow && !x.Unseen {
 			now = fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(s.ReachedNow), 100*s.Low, 100*s.High)
 		}
 		between := stageRange(u, s)

@@ -27,6 +27,7 @@ type Output struct {
 	ChanceHigh   words.Number           `json:"chance_high"`
 	Cutoff       report.DatesJSON       `json:"cutoff"`
 	OpensP50     *climate.Day           `json:"opens_p50"`
+	OpenChance   words.Number           `json:"open_chance"`
 	BehindDays   words.Number           `json:"behind_days"`
 	Water        []report.WaterJSON     `json:"water"`
 	Verdict      string                 `json:"verdict"`
@@ -40,7 +41,7 @@ type Output struct {
 func (a *Answer) JSON() any {
 	x, e := a.Outlook, a.Ensemble
 	now := func(share float64) words.Number {
-		if a.nothingKnown() {
+		if x.Unseen {
 			return words.Unknown
 		}
 		return words.Number(share)
@@ -51,7 +52,7 @@ func (a *Answer) JSON() any {
 		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		Chance: words.Number(x.Chance), ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High),
-		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), BehindDays: words.Number(x.BehindDays),
+		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
 		Water: a.Water.JSON(), Verdict: string(x.Verdict), IfSown: report.IfSown(a.Later, a.In.AsOf),
 		Probe: report.Probe(a.In), Cautions: a.cautions(),
 	}

@@ -140,7 +140,11 @@ type DatesJSON struct {
 func Stages(x *forecast.Outlook) []StageJSON {
 	var out []StageJSON
 	for _, s := range x.Stages {
-		out = append(out, StageJSON{string(s.Stage), words.Number(s.ReachedNow), DatesJSON{s.P10, s.P50, s.P90}, Spread(s.Days)})
+		now := words.Number(s.ReachedNow)
+		if x.Unseen {
+			now = words.Unknown
+		}
+		out = append(out, StageJSON{string(s.Stage), now, DatesJSON{s.P10, s.P50, s.P90}, Spread(s.Days)})
 	}
 	return out
 }

@@ -196,7 +196,11 @@ func keyDates(u words.System, w *forecast.Window) []keyDate {
 	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
 		add(d, ok, "opens", "with the season: "+soil)
 	} else {
-		add(d, ok, "opens", "from here "+soil+between(w.Opens, 0.2, 0.8))
+		spread := ""
+		if low, high, ok := w.OpensBetween(); ok {
+			spread = fmt.Sprintf(" (%d %% between %s and %s, allowing for soil uncertainty)", forecast.IntervalPercent, u.Date(low), u.Date(high))
+		}
+		add(d, ok, "opens", "from here "+soil+spread)
 	}
 	if w.Best != nil && !report.NoCutoff(w) { // without an end the best day would be the last
 		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", words.Percent(w.Best.Chance)))

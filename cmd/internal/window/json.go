@@ -25,6 +25,9 @@ type speciesJSON struct {
 		P20 *climate.Day `json:"p20"`
 		P50 *climate.Day `json:"p50"`
 		P80 *climate.Day `json:"p80"`
+
+		Low  *climate.Day `json:"low"`
+		High *climate.Day `json:"high"`
 	} `json:"opens"`
 	LastSafe struct {
 		P50          *climate.Day `json:"p50"`
@@ -54,6 +57,7 @@ type dateJSON struct {
 	Chance       words.Number      `json:"chance"`
 	ChanceLow    words.Number      `json:"chance_low"`
 	ChanceHigh   words.Number      `json:"chance_high"`
+	OpenChance   words.Number      `json:"open_chance"`
 	EmergedDays  report.SpreadJSON `json:"emerged_days"`
 	MowDays      report.SpreadJSON `json:"mow_days"`
 	TilleredDays report.SpreadJSON `json:"tillered_days"`
@@ -83,6 +87,9 @@ func (a *Answer) JSON() any {
 func ofSpecies(w *forecast.Window) speciesJSON {
 	s := speciesJSON{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonJSON{}}
 	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(w.Opens.At(0.2)), words.DayOrNil(w.Opens.At(0.5)), words.DayOrNil(w.Opens.At(0.8))
+	if low, high, ok := w.OpensBetween(); ok {
+		s.Opens.Low, s.Opens.High = &low, &high
+	}
 	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(w.LastSafe(50)), words.DayOrNil(w.LastSafe(80)), words.DayOrNil(w.LastSafe(90))
 	s.LastSafe.AtConfidence = words.DayOrNil(w.Safe())
 	if w.Best != nil {
@@ -92,7 +99,7 @@ func ofSpecies(w *forecast.Window) speciesJSON {
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
-			d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
+			d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
 		})
 	}
 	for _, se := range w.Seasons {

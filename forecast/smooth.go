@@ -1,0 +1,89 @@
+package forecast
+
+import (
+	"math"
+
+	"swardcast/forecast/soil"
+)
+
+// Dormancy is read from the soil smoothed by a Gaussian, so that it does not hang
+// on a single cold week. docs/validation.md compares the other definitions that
+// were tried.
+const (
+	smoothSD    = 7            // of the Gaussian, days
+	smoothReach = 3 * smoothSD // days to either side that have a weight
+	smoothTail  = 2 * smoothSD // days after which those to come hardly change a day any more
+)
+
+// smoothWeights are those of the days from smoothReach before to smoothReach
+// after; they sum to 1.
+var smoothWeights = gaussianWeights(smoothSD, smoothReach)
+
+func gaussianWeights(sd float64, reach int) []float64 {
+	w := make([]float64, 2*reach+1)
+	sum := 0.0
+	for i := range w {
+		k := float64(i - reach)
+		w[i] = math.Exp(-k * k / (2 * sd * sd))
+		sum += w[i]
+	}
+	for i := range w {
+		w[i] /= sum
+	}
+	return w
+}
+
+// smooth returns a daily series smoothed by a Gaussian:
+//
+//	s(i) = Σk w(k) y(i+k),  w(k) ∝ exp(−k² / 2·7²),  |k| ≤ 21
+//
+// Near the ends the weights are scaled so that those of the days there are sum
+// to 1.
+func smooth(y []float64) []float64 {
+	out := make([]float64, len(y))
+	half := smoothWeights[smoothReach:]
+	for i := range out {
+		if i >= smoothReach && i+smoothReach < len(y) {
+			around := y[i-smoothReach : i+smoothReach+1]
+			sum := half[0] * around[smoothReach]
+			for k := 1; k <= smoothReach; k++ {
+				sum += half[k] * (around[smoothReach-k] + around[smoothReach+k])
+			}
+			out[i] = sum
+			continue
+		}
+		from, to := max(0, i-smoothReach), min(len(y)-1, i+smoothReach)
+		sum, weight := 0.0, 0.0
+		w := smoothWeights[from-i+smoothReach:]
+		for k, v := range y[from : to+1] {
+			sum += w[k] * v
+			weight += w[k]
+		}
+		out[i] = sum / weight
+	}
+	return out
+}
+
+// smoothed returns the soil at a depth smoothed by a Gaussian with a standard
+// deviation of seven days, °C, by day of the record, which dormancy looks at. The
+// last two weeks of a record still move as days come.
+func (s *Station) smoothed(depth soil.Depth) []float64 {
+	if depth == soil.Depth5 {
+		return s.smooth5
+	}
+	return s.smooth10
+}
+
+// smoothErrorSD is the standard deviation of the error of the smoothed soil at a
+// depth, the site's part left out, °C.
+func smoothErrorSD(depth soil.Depth) float64 {
+	if depth == soil.Depth5 {
+		return smoothErrorSD5
+	}
+	return smoothErrorSD10
+}
+
+var (
+	smoothErrorSD5  = soil.ResidualAt(soil.Depth5).WeightedMeanSD(smoothWeights)
+	smoothErrorSD10 = soil.ResidualAt(soil.Depth10).WeightedMeanSD(smoothWeights)
+)

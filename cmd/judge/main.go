@@ -106,13 +106,18 @@ func run(w io.Writer, data, marine string) error {
 	if err := printClasses(w, classes); err != nil {
 		return err
 	}
+	withSensor, err := sensors.Load(data, sensors.Turf)
+	if err != nil {
+		return err
+	}
 	fmt.Fprint(w, "### Opening and dormancy, by definition\n\n")
-	if err := printDefinitions(w, stations); err != nil {
+	if err := printDefinitions(w, withSensor); err != nil {
 		return err
 	}
 	fmt.Fprint(w, "### Up now: how often the 80 % interval holds\n\n")
-	return printUpNow(w, stations)
+	return printUpNow(w, withSensor)
 }
+
 func (t *tally) print(w io.Writer, truth string) error {
 	h := &t.hindcast
 	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))

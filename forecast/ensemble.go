@@ -202,7 +202,8 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
 	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
-		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
+		return nil, &kindError{ErrOutsideRecord,
+			fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
 	}
 	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {

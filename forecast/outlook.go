@@ -58,7 +58,9 @@ type Outlook struct {
 	ThermalTime      float64 // °C d from sowing to the end of today
 	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
-	BehindDays       float64 // how far the thermal time is behind that of the middle season, negative for ahead; NaN before sowing
+	// BehindDays is by how many days the thermal time is behind its median over the
+	// past seasons, negative for ahead; NaN before sowing.
+	BehindDays float64
 }
 
 // A StageOutlook is when one stage is reached.

@@ -137,7 +137,8 @@ func (s *Sowing) Check() error {
 	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
 		return kindErrorf(ErrSowing, "a rate of %g g/m² cannot be sown", s.RateGM2)
 	case s.Purity > 0 && s.Purity+s.Coating > 1:
-		return kindErrorf(ErrSowing, "a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity,
+		return kindErrorf(ErrSowing, "a purity of %.4g %% and a coating of %.4g %% are more than the whole",
+			100*s.Purity,
 			100*s.Coating)
 	}
 	for _, x := range []struct {

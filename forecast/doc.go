@@ -1,35 +1,37 @@
-// Package forecast tells until which day a cool-season grass can be sown at a
-// weather station and still establish before frost and dormancy end the season
-// for seedlings.
+// Package forecast works out until which day a cool-season grass can be sown near a
+// weather station and still establish before a killing freeze or the dormancy of
+// the turf ends the season for seedlings.
 //
 // # Where to start
 //
 // Read a record (package recordfile reads files, or fill in a [climate.Record]
-// yourself), take out what cannot be believed (package check), and make a
-// [Station] of it with [NewStation]. Everything is asked of the station:
+// yourself), remove suspect values (package check), and make a [Station] of it with
+// [NewStation]. All questions are asked of the station:
 //
 //   - [Station.Window]: when sowing opens, the last safe dates, the chance of
 //     every sow date
-//   - [Station.Dates]: the same without the sow dates, in a small part of the time
-//   - [Station.Ensemble] and [Ensemble.Outlook]: what comes of one sowing, given
+//   - [Station.Dates]: the same without the sow dates, in much less time
+//   - [Station.Ensemble] and [Ensemble.Outlook]: the outlook for one sowing, given
 //     the season so far and, where there is one, a weather forecast
-//   - [Ensemble.Judge]: a first pass that came up thin, slow or lost
-//   - [Ensemble.Outlook] for each species and [CompactLetters]: species side by side
+//   - [Ensemble.Judge]: whether a thin first pass is slow or lost
+//   - [Ensemble.Outlook] for each species and [CompactLetters]: a comparison of
+//     species
+//   - [Station.SoilYear] and [Station.SoilDays]: soil temperatures and their normal
+//   - [Station.Calibrate]: the soil calibrated by readings of the site
 //   - [Station.Hindcast]: how often past forecasts would have been right
-//   - [Region]: many stations, some at a time
+//   - [Region]: many stations, several at a time
 //
 // # Options
 //
 // The zero value of [Options] is the usual question: perennial ryegrass sown
-// into bermudagrass, tillered before freeze or dormancy. What an answer took for
-// them stands in its field Options, without a zero left.
+// into bermudagrass, tillered before freeze or dormancy. The field Options of an
+// answer has the options with every default filled in.
 //
 // # Units and days
 //
 // Temperatures are in °C, thermal time in °C d, rain in mm. A day is a civil date
-// ([climate.Day]), never an instant: no time zone can shift it. NaN is what is
-// not known, a nil day what did not come before the season ended, +Inf a number
-// of days that never ends.
+// ([climate.Day]), never an instant: no time zone can shift it. NaN means not
+// known; a nil day, not before the season ended; +Inf days, not reached.
 //
 // # Errors
 //
@@ -43,6 +45,6 @@
 // # Concurrency
 //
 // A Station, an Ensemble and all answers can be used by several goroutines at
-// once. What takes long takes a context. Nothing prints, and nothing reads a
-// file or a clock.
+// once. [Station.Hindcast] and [Region] take a context, since they take long.
+// Nothing prints, and nothing reads a file or a clock.
 package forecast

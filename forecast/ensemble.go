@@ -21,7 +21,7 @@ type Ensemble struct {
 	Season  int
 	AsOf    climate.Day // today: the end of the days gone by
 	Known   climate.Day // last day up to which the record leaves nothing open
-	Unknown int         // days of the season up to AsOf that past seasons stand in for
+	Unknown int         // days of the season up to AsOf for which past seasons are taken
 	Ahead   int         // days of forecast that were used
 	Years   []int       // past seasons whose weather the members have
 
@@ -29,24 +29,23 @@ type Ensemble struct {
 	members []*Station
 }
 
-// farthestAhead is how many days before its first a season can be looked out
-// to.
+// farthestAhead is how many days before it begins a season can be asked for.
 const farthestAhead = 366
 
-// Water is what a seedbed asks for on a day ahead.
+// Water is the water that a seedbed needs on a day ahead.
 type Water struct {
 	Day      climate.Day
-	NeedMM   float64 // that keeps the seedbed moist, the rain taken off: median of the members
-	DryShare float64 // of the members in which an unwatered seedbed is too dry for seed
+	NeedMM   float64 // irrigation that keeps the seedbed moist, beyond the rain: median of the members
+	DryShare float64 // share of the members in which a seedbed without irrigation is too dry for seed
 }
 
-// minRain is the share of days with rain, or none, on record that water is told
-// from.
+// minRain is the share of days with precipitation on record that Water needs.
 const minRain = 0.8
 
-// Water returns what the seedbed asks for from a day on, for so many days or
-// until the members end, and the sum over them, mm, in the middle of the members.
-// It returns [ErrNoRain] where the record has no rain, or too little of it.
+// Water returns the water that the seedbed needs on each day from a day on, for so
+// many days or until the members end, and the median over the members of its sum,
+// mm. It returns [ErrNoRain] where the record has no precipitation, or has it on
+// too few days.
 func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM float64, err error) {
 	known := 0
 	for _, mm := range e.station.Record.PrecipMM {
@@ -117,8 +116,8 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (*climate.Day, erro
 	return new(from + climate.Day(math.Ceil(q))), nil
 }
 
-// Before the season: days from which on sowings are followed, which holds the
-// months between two seasons.
+// seasonLead is how many days before a season sowings are followed: the months
+// between two seasons.
 const seasonLead = 62
 
 // EnsembleOptions say what the season so far is and what stands in for the rest
@@ -203,7 +202,8 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
 	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
-		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
+		return nil, &kindError{ErrOutsideRecord,
+			fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
 	}
 	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
@@ -245,14 +245,14 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	return e, nil
 }
 
-// observed tells whether the record has the day, not filled.
+// observed reports whether the record has the day, not filled.
 func (s *Station) observed(d climate.Day) bool {
 	i := s.Record.Index(d)
 	return i >= 0 && i < len(s.Filled) && !s.Filled[i]
 }
 
-// UnknownSince counts the days from one on, up to AsOf, that past seasons stand
-// in for.
+// UnknownSince returns the number of days from one on, up to AsOf, for which past
+// seasons are taken.
 func (e *Ensemble) UnknownSince(from climate.Day) int {
 	n := 0
 	for d := max(e.Known+1, from); d <= e.AsOf; d++ {
@@ -263,8 +263,8 @@ func (e *Ensemble) UnknownSince(from climate.Day) int {
 	return n
 }
 
-// knownUntil returns the last day before the first gap between two days that is
-// longer than a rule lets pass.
+// knownUntil returns the last day before the first gap that is longer than the rule
+// allows, or to.
 func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) climate.Day {
 	run := 0
 	for d := from; d <= to; d++ {
@@ -330,8 +330,8 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead
 	return &m
 }
 
-// rain is that of day k of a record, or, where it has none, of another day of the
-// station.
+// rain returns the precipitation of day k of a record, or, where that is missing,
+// of another day of the station.
 func (e *Ensemble) rain(source *climate.Record, k int, other climate.Day) float64 {
 	if source.PrecipMM != nil && !math.IsNaN(source.PrecipMM[k]) {
 		return source.PrecipMM[k]
@@ -342,7 +342,7 @@ func (e *Ensemble) rain(source *climate.Record, k int, other climate.Day) float6
 	return math.NaN()
 }
 
-// aheadIndex is the index of a day in a forecast that has both its
+// aheadIndex returns the index of a day in a forecast that has both its
 // temperatures, or -1.
 func aheadIndex(ahead *climate.Record, d climate.Day) int {
 	if ahead == nil {
@@ -354,8 +354,8 @@ func aheadIndex(ahead *climate.Record, d climate.Day) int {
 	return -1
 }
 
-// sameDate is the date so many years on; 29 February becomes the 28th where it
-// must.
+// sameDate returns the date so many years on; 29 February becomes the 28th in a year
+// without it.
 func sameDate(d climate.Day, years int) climate.Day {
 	y, m, day := d.Date()
 	if !climate.ValidDate(y+years, m, day) {

@@ -84,7 +84,8 @@ func TestSeasonByHand(t *testing.T) {
 			t.Errorf("freeze %v, dormancy %v", se.Freeze, se.Dormancy)
 		}
 		if se.Cause != c.cause || *se.Cutoff != c.cutoff || *se.Latest != c.latest {
-			t.Errorf("%s: %s on %v, latest %v; want %s, %v, %v", c.rule, se.Cause, se.Cutoff, se.Latest, c.cause, c.cutoff, c.latest)
+			t.Errorf("%s: %s on %v, latest %v; want %s, %v, %v", c.rule, se.Cause, se.Cutoff, se.Latest, c.cause,
+				c.cutoff, c.latest)
 		}
 	}
 	// Sown on 23 October it takes to 20 November, 28 days; on the 24th, to the
@@ -93,7 +94,8 @@ func TestSeasonByHand(t *testing.T) {
 	w, _ := s.Window(Options{})
 	days := s.daysTo(&w.Seasons[0], g, ryegrass().ThermalTime(turf.Tillered), 2020, 200)
 	first := climate.Date(2020, time.July, 1)
-	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28, climate.Date(2020, time.October, 24): 29} {
+	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28,
+		climate.Date(2020, time.October, 24): 29} {
 		if got := days[sow-first]; got != want {
 			t.Errorf("sown %v tillered after %g days, want %g", sow, got, want)
 		}
@@ -142,7 +144,8 @@ func TestSeasonWithoutLatest(t *testing.T) {
 
 func station(t testing.TB, seed uint64, warmer float64, years int) *Station {
 	t.Helper()
-	rec := weather.Generate(weather.Piedmont(), seed, climate.Date(1990, time.January, 1), climate.Date(1990+years, time.June, 30))
+	rec := weather.Generate(weather.Piedmont(), seed, climate.Date(1990, time.January, 1),
+		climate.Date(1990+years, time.June, 30))
 	for i := range rec.TMaxC {
 		rec.TMaxC[i] += warmer
 		rec.TMinC[i] += warmer
@@ -200,7 +203,8 @@ func TestChances(t *testing.T) {
 		}
 		before := 1.0
 		for _, d := range w.ByDate {
-			if !(d.Chance >= 0 && d.Chance <= before && d.Low >= 0 && d.Low <= d.Chance && d.Chance <= d.High && d.High <= 1) {
+			if !(d.Chance >= 0 && d.Chance <= before && d.Low >= 0 && d.Low <= d.Chance && d.Chance <= d.High &&
+				d.High <= 1) {
 				t.Fatalf("%v: %g to %g to %g after %g", d.Sow, d.Low, d.Chance, d.High, before)
 			}
 			before = d.Chance
@@ -296,7 +300,8 @@ func TestSeasonsChosen(t *testing.T) {
 	if n := len(w.Seasons); n != MaxSeasons || w.Seasons[n-1].Year != 2025 {
 		t.Errorf("%d seasons to %d", n, w.Seasons[n-1].Year)
 	}
-	if w, err = s.Window(Options{FirstSeason: 1992, LastSeason: 1999}); err != nil || len(w.Seasons) != 8 || w.Seasons[0].Year != 1992 {
+	if w, err = s.Window(Options{FirstSeason: 1992, LastSeason: 1999}); err != nil || len(w.Seasons) != 8 ||
+		w.Seasons[0].Year != 1992 {
 		t.Errorf("1992-1999: %d seasons, %v", len(w.Seasons), err)
 	}
 	if _, err = s.Window(Options{FirstSeason: 1900, LastSeason: 1910}); !errors.Is(err, ErrNoSeasons) {
@@ -319,7 +324,8 @@ func TestFewSeasonsGiveNoQuantile(t *testing.T) {
 
 // Gaps drop a season only where they decide it, and say so.
 func TestGaps(t *testing.T) {
-	base := weather.Generate(weather.Piedmont(), 4, climate.Date(1990, time.January, 1), climate.Date(2005, time.June, 30))
+	base := weather.Generate(weather.Piedmont(), 4, climate.Date(1990, time.January, 1),
+		climate.Date(2005, time.June, 30))
 	for _, c := range []struct {
 		name    string
 		from    climate.Day
@@ -414,7 +420,8 @@ func TestSeasonFor(t *testing.T) {
 		day    string
 		season int
 	}{
-		{false, "2026-06-30", 2026}, {false, "2026-07-01", 2026}, {false, "2026-12-31", 2026}, {false, "2027-01-01", 2027},
+		{false, "2026-06-30", 2026}, {false, "2026-07-01", 2026}, {false, "2026-12-31", 2026},
+		{false, "2027-01-01", 2027},
 		{true, "2026-01-01", 2026}, {true, "2026-06-30", 2026}, {true, "2026-07-01", 2027}, {true, "2026-12-31", 2027},
 	} {
 		d, err := climate.ParseDay(c.day)
@@ -440,9 +447,10 @@ func TestNewStationRefuses(t *testing.T) {
 		rec  *climate.Record
 		want error
 	}{
-		"forty days":     {good.Until(good.First + 39), climate.ErrTooShort},
-		"wrong half":     {with(func(r *climate.Record) { r.Place.Latitude = new(-36.0) }), ErrHemisphere},
-		"at the equator": {weather.Generate(tropics, 1, climate.Date(2001, 1, 1), climate.Date(2004, 12, 31)), ErrNoAutumn},
+		"forty days": {good.Until(good.First + 39), climate.ErrTooShort},
+		"wrong half": {with(func(r *climate.Record) { r.Place.Latitude = new(-36.0) }), ErrHemisphere},
+		"at the equator": {weather.Generate(tropics, 1, climate.Date(2001, 1, 1), climate.Date(2004, 12, 31)),
+			ErrNoAutumn},
 	} {
 		if _, err := NewStation(c.rec); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v, want %v", name, err, c.want)

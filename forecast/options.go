@@ -11,9 +11,9 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// Options say what is sown, into what, and what it must have reached before
-// what. The zero value is the usual question: perennial ryegrass into
-// bermudagrass, tillered before freeze or dormancy.
+// Options say which species is sown into which turf, and which stage it must reach
+// before which cutoff. The zero value is the usual question: perennial ryegrass
+// into bermudagrass, tillered before freeze or dormancy.
 type Options struct {
 	Species   turf.Species // zero: perennial ryegrass
 	Host      turf.Host    // with its thresholds; zero: bermudagrass
@@ -25,7 +25,7 @@ type Options struct {
 	Completeness climate.Completeness // how many deciding days of a season may be missing; zero: climate.WMO
 
 	FirstSeason, LastSeason int     // seasons to use, by their year; 0: no bound, both 0: the latest MaxSeasons usable
-	Season                  int     // season the dates are told for; 0: the one at or after the record's end
+	Season                  int     // season of the dates; 0: the one at or after the record's end
 	Confidence              float64 // percent; 0: 80
 }
 

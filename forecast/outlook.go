@@ -13,7 +13,7 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// A Verdict says a chance in a word.
+// A Verdict is a chance in words.
 type Verdict string
 
 // The verdicts.
@@ -37,13 +37,13 @@ func VerdictOf(chance float64) Verdict {
 	return No
 }
 
-// An Outlook is what comes of one sowing, given the season so far.
+// An Outlook is the outlook for one sowing, given the season so far.
 type Outlook struct {
 	Options Options
 	Sow     climate.Day
 	Stages  [3]StageOutlook // emerged, mow, tillered
 
-	EmergedFraction         float64 // of the seed that will come up, up by the end of the as-of day
+	EmergedFraction         float64 // share of the seed that will come up that is up by the end of today
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
 	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons tell what is up
 
@@ -56,14 +56,16 @@ type Outlook struct {
 	Latest           Dates // last sow dates of the members
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
-	Decided          bool    // the season has ended for seedlings: the days gone by alone decide the chance
-	ThermalTime      float64 // °C d from sowing to the as-of day
+	Decided          bool    // the season has ended for seedlings: no day to come can change the chance
+	ThermalTime      float64 // °C d from sowing to the end of today
 	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
-	BehindDays       float64 // how far the thermal time is behind that of the middle season, negative for ahead; NaN before sowing
+	// BehindDays is by how many days the thermal time is behind its median over the
+	// past seasons, negative for ahead; NaN before sowing.
+	BehindDays float64
 }
 
-// A StageOutlook is when one stage comes.
+// A StageOutlook is when one stage is reached.
 type StageOutlook struct {
 	Stage       turf.Stage
 	ReachedNow  float64 // share of the plants that have reached it
@@ -71,16 +73,16 @@ type StageOutlook struct {
 	P10, P50    *climate.Day // dates by which half the plants have; nil where that is not before the season ends
 	P90         *climate.Day
 	Days        Spread  // from sowing
-	NeverBefore float64 // share of members in which it does not come before the season ends
+	NeverBefore float64 // share of members in which it is not reached before the season ends
 }
 
 // ErrSowDate is the error of a sow date that is not of the ensemble's season.
 var ErrSowDate = errors.New("the sow date lies outside the season")
 
-// Outlook works out what comes of sowing on a day of the ensemble's season, or of
-// the two months before it; before the opening or past the cutoff it is answered
-// too. It returns [ErrSowDate] for any other day, and [ErrNoSeasons] where no
-// member can be evaluated.
+// Outlook returns the outlook for a sowing on a day of the ensemble's season, or of
+// the two months before it, also before the opening and after the cutoff. It
+// returns [ErrSowDate] for any other day, and [ErrNoSeasons] where no member can
+// be evaluated.
 func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	all, err := e.Outlooks(o, []climate.Day{sow})
 	if err != nil {
@@ -89,7 +91,7 @@ func (e *Ensemble) Outlook(o Options, sow climate.Day) (*Outlook, error) {
 	return all[0], nil
 }
 
-// Outlooks works out what comes of sowing on each of some days, like Outlook.
+// Outlooks returns the outlook for each of several sow dates, like [Ensemble.Outlook].
 func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
 	if err := e.follows(sows); err != nil {
 		return nil, err
@@ -174,15 +176,15 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 	return out
 }
 
-// spread sums up days to a stage like spreadOf, but with the errors of soil and
-// lot taken at the speed of the days on which they tell: through the winter a
-// little thermal time is many days.
+// spread returns the quantiles of the days to a stage like spreadOf, but with the
+// errors of soil and lot divided by the degree days of the days concerned: in
+// winter a little thermal time is many days.
 func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
 	plain := spreadOf(days, need, 0, 0)
 	if math.IsNaN(plain.P50) || math.IsInf(plain.P50, 1) {
 		return plain
 	}
-	// An error of the soil tells on the days that are warm enough to grow.
+	// An error of the soil counts on the days that are warm enough to grow.
 	var growing []float64
 	for _, m := range grown {
 		i := m.Record.Index(sow)
@@ -217,7 +219,7 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 	return plain
 }
 
-// A grownMember is a member with the growth of a species in it.
+// A grownMember is a member with the growth of a species.
 type grownMember struct {
 	*Station
 	growth
@@ -320,9 +322,9 @@ func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalT
 	return thermalTime, math.Hypot(spread, soilSD)
 }
 
-// daysUntil is the days from sowing until the thermal time is reached in a member,
-// +Inf where that is not before the season ends, NaN where its weather ends
-// before.
+// daysUntil returns the days from sowing until the thermal time is reached in a
+// member, +Inf where it is not before the season ends, NaN where the member's
+// weather ends first.
 func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
 	i := m.Record.Index(sow)
 	if i < 0 || i >= m.Record.Len() {
@@ -338,8 +340,8 @@ func (m *grownMember) daysUntil(sow climate.Day, need float64) float64 {
 	return float64(j - i)
 }
 
-// behind compares the thermal time since sowing with that of the past seasons over the
-// same dates, as the days by which the middle one of them had as much.
+// behind compares the thermal time since sowing with its median over the past
+// seasons, from the same date, in days.
 func (e *Ensemble) behind(out *Outlook) {
 	out.BehindDays = math.NaN()
 	days := int(e.AsOf-out.Sow) + 1

@@ -64,7 +64,8 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 			g := s.growth(&Options{Species: *ryegrass()})
 			days := s.daysTo(&se, g, ryegrass().ThermalTime(turf.Emerged), se.Year, 304)
 			if want := days[sow-se.First]; x.Stages[0].Days.P50 != want {
-				t.Errorf("season %d, sown %v: up after %g days, window says %g", se.Year, sow, x.Stages[0].Days.P50, want)
+				t.Errorf("season %d, sown %v: up after %g days, window says %g",
+					se.Year, sow, x.Stages[0].Days.P50, want)
 			}
 		}
 	}
@@ -76,7 +77,8 @@ func TestOneMemberIsNotCertain(t *testing.T) {
 	s := station(t, 3, 0, 20)
 	season := s.Record.Last().Year() - 1
 	years := yearsBut(t, s, season)
-	e, err := s.Ensemble(Options{Season: season}, EnsembleOptions{AsOf: new(s.Calendar.First(season) + 60), Past: years[:1]})
+	e, err := s.Ensemble(Options{Season: season}, EnsembleOptions{AsOf: new(s.Calendar.First(season) + 60),
+		Past: years[:1]})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +108,8 @@ func TestOutlooks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if all[i].Sow != sow || all[i].Chance != one.Chance || all[i].Stages[2].Days != one.Stages[2].Days || all[i].Verdict != one.Verdict {
+		if all[i].Sow != sow || all[i].Chance != one.Chance || all[i].Stages[2].Days != one.Stages[2].Days ||
+			all[i].Verdict != one.Verdict {
 			t.Errorf("%s: %v among several, %v alone", sow, all[i], one)
 		}
 	}
@@ -137,7 +140,8 @@ func TestSoilSpread(t *testing.T) {
 	if share := below / n; math.Abs(share-0.1) > 0.02 {
 		t.Errorf("%.3f of the days lie under their 10 %% quantile", share)
 	}
-	if q, err := station(t, 4, 0, MinSeasons-1).SoilSpread(soil.Depth10, from, from); err != nil || !math.IsNaN(q[0].P50) {
+	if q, err := station(t, 4, 0, MinSeasons-1).SoilSpread(soil.Depth10, from, from); err != nil ||
+		!math.IsNaN(q[0].P50) {
 		t.Errorf("%v from too few years", q)
 	}
 }
@@ -201,7 +205,8 @@ func TestOutlookProperties(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !(x.Chance >= 0 && x.Chance <= lastChance+1e-12 && x.Low <= x.Chance && x.Chance <= x.High && x.Low >= 0 && x.High <= 1) {
+			if !(x.Chance >= 0 && x.Chance <= lastChance+1e-12 && x.Low <= x.Chance && x.Chance <= x.High &&
+				x.Low >= 0 && x.High <= 1) {
 				t.Fatalf("%v: %g in %g to %g after %g", sow, x.Chance, x.Low, x.High, lastChance)
 			}
 			lastChance = x.Chance
@@ -239,7 +244,8 @@ func TestForecastRowsCount(t *testing.T) {
 	}
 	up := map[float64]float64{}
 	for _, shift := range []float64{-10, 0, 8} {
-		e, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000), Ahead: rows(shift)})
+		e, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000),
+			Ahead: rows(shift)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -255,7 +261,8 @@ func TestForecastRowsCount(t *testing.T) {
 	if !(up[-10] > up[0] && up[0] > up[8]) {
 		t.Errorf("days to come up in cold, usual and warm days ahead: %v", up)
 	}
-	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000), Ahead: rows(0).Until(asOf)}); !errors.Is(err, ErrNoDaysAhead) {
+	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, 2000),
+		Ahead: rows(0).Until(asOf)}); !errors.Is(err, ErrNoDaysAhead) {
 		t.Errorf("a forecast without rows: %v", err)
 	}
 }
@@ -287,7 +294,8 @@ func TestBehind(t *testing.T) {
 		for y := 1991; y < 2009; y++ {
 			years = append(years, y)
 		}
-		e, err := s.Ensemble(Options{Season: 2009}, EnsembleOptions{AsOf: new(climate.Date(2009, time.October, 15)), Past: years})
+		e, err := s.Ensemble(Options{Season: 2009}, EnsembleOptions{AsOf: new(climate.Date(2009, time.October, 15)),
+			Past: years})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -309,13 +317,16 @@ func TestBehind(t *testing.T) {
 
 func TestEnsembleRefuses(t *testing.T) {
 	s := station(t, 1, 0, 12)
-	if _, err := s.Ensemble(Options{Season: 2010}, EnsembleOptions{Past: []int{1995, 1996}}); !errors.Is(err, ErrOutsideRecord) {
+	_, err := s.Ensemble(Options{Season: 2010}, EnsembleOptions{Past: []int{1995, 1996}})
+	if !errors.Is(err, ErrOutsideRecord) {
 		t.Errorf("a season years ahead: %v", err)
 	}
-	if _, err := s.Ensemble(Options{Season: s.Calendar.SeasonFor(s.Record.First)}, EnsembleOptions{AsOf: new(s.Record.First)}); !errors.Is(err, ErrOutsideRecord) {
+	if _, err := s.Ensemble(Options{Season: s.Calendar.SeasonFor(s.Record.First)},
+		EnsembleOptions{AsOf: new(s.Record.First)}); !errors.Is(err, ErrOutsideRecord) {
 		t.Errorf("today before the record: %v", err)
 	}
-	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(climate.Date(2000, time.October, 1)), Past: []int{}}); !errors.Is(err, ErrNoSeasons) {
+	if _, err := s.Ensemble(Options{Season: 2000}, EnsembleOptions{AsOf: new(climate.Date(2000, time.October, 1)),
+		Past: []int{}}); !errors.Is(err, ErrNoSeasons) {
 		t.Errorf("no past seasons: %v", err)
 	}
 }
@@ -359,7 +370,8 @@ func TestGapInTheSeasonSoFar(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e, err := part.Ensemble(Options{Season: se.Year}, EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, se.Year)})
+		e, err := part.Ensemble(Options{Season: se.Year},
+			EnsembleOptions{AsOf: new(asOf), Past: yearsBut(t, s, se.Year)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -389,7 +401,8 @@ func TestTodayAfterTheRecord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := part.Ensemble(Options{Season: 2005}, EnsembleOptions{AsOf: new(climate.Date(2005, time.October, 20)), Past: yearsBut(t, part, 2005)})
+	e, err := part.Ensemble(Options{Season: 2005}, EnsembleOptions{AsOf: new(climate.Date(2005, time.October, 20)),
+		Past: yearsBut(t, part, 2005)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -408,7 +421,8 @@ func TestTodayAfterTheRecord(t *testing.T) {
 // Sown between two seasons, long before the opening: answered like any other day.
 func TestSownBeforeTheSeason(t *testing.T) {
 	s := station(t, 13, 0, 20)
-	e, err := s.Ensemble(Options{Season: 2004}, EnsembleOptions{AsOf: new(climate.Date(2004, time.October, 20)), Past: yearsBut(t, s, 2004)})
+	e, err := s.Ensemble(Options{Season: 2004}, EnsembleOptions{AsOf: new(climate.Date(2004, time.October, 20)),
+		Past: yearsBut(t, s, 2004)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -422,7 +436,8 @@ func TestSownBeforeTheSeason(t *testing.T) {
 }
 
 func TestVerdicts(t *testing.T) {
-	for chance, want := range map[float64]Verdict{0: No, 0.019: No, 0.02: Unlikely, 0.33: Unlikely, 0.34: Even, 0.66: Even, 0.67: Likely, 1: Likely} {
+	for chance, want := range map[float64]Verdict{0: No, 0.019: No, 0.02: Unlikely, 0.33: Unlikely, 0.34: Even,
+		0.66: Even, 0.67: Likely, 1: Likely} {
 		if got := VerdictOf(chance); got != want {
 			t.Errorf("%g is %s", chance, got)
 		}

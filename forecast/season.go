@@ -9,7 +9,7 @@ import (
 	"swardcast/climate"
 )
 
-// A CutoffRule says what ends the season for seedlings.
+// A CutoffRule is what ends the season for seedlings.
 type CutoffRule string
 
 // The cutoff rules.
@@ -24,7 +24,7 @@ func CutoffRules() []CutoffRule {
 	return []CutoffRule{CutoffFreeze, CutoffDormancy, CutoffEarliest}
 }
 
-// A Cause is what ended a season.
+// A Cause is what ended a season for seedlings.
 type Cause string
 
 // The causes.
@@ -36,7 +36,7 @@ const (
 
 // A Season is one autumn at one station: 1 July to 30 April in the northern
 // hemisphere, named by the year it starts in, 1 January to 31 October in the
-// southern. A nil day is one that did not come before the season or the
+// southern. A nil day means that the event did not come before the season or the
 // record ended.
 type Season struct {
 	Year        int
@@ -55,8 +55,8 @@ type Season struct {
 	calendar climate.Calendar
 }
 
-// end is the last day that counts for a sowing: the cutoff, or without one the
-// season's last day.
+// end returns the last day that counts for a sowing: the cutoff, or the season's
+// last day.
 func (se *Season) end() climate.Day {
 	if se.Cutoff != nil {
 		return *se.Cutoff

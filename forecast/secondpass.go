@@ -13,10 +13,10 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// A SeedFound is what digging in the thin patch showed.
+// A SeedFound is how much seed digging in a thin patch found.
 type SeedFound string
 
-// What digging can show.
+// The findings.
 const (
 	NotDug    SeedFound = ""
 	NoSeed    SeedFound = "no"
@@ -24,7 +24,7 @@ const (
 	ManySeeds SeedFound = "yes"
 )
 
-// A Judgement is what is to be thought of a thin first pass.
+// A Judgement is the state of a thin first pass.
 type Judgement string
 
 // The judgements.

@@ -13,12 +13,12 @@ import (
 // temperature estimated. It is safe for concurrent use.
 type Station struct {
 	Record              *climate.Record  // without missing temperatures
-	Filled              []bool           // days of which a temperature was missing
+	Filled              []bool           // days on which a temperature was missing
 	Soil                *soil.Curve      // daily mean soil temperature
 	Normal5C, Normal10C climate.Normal   // normal course of the soil
 	Calendar            climate.Calendar // of its hemisphere
 
-	Site *soil.Calibration // what readings of the site tell; nil where there are none
+	Site *soil.Calibration // from readings of the site; nil where there are none
 
 	spliced           bool      // a member of an ensemble: what was missing is judged elsewhere
 	weekly5, weekly10 []float64 // trailing means over a week, °C
@@ -33,10 +33,11 @@ const minAmplitude = 2.5
 // ErrNoLatitude is the error of a record whose latitude is not known.
 var ErrNoLatitude = climate.ErrNoLatitude
 
-// NewStation makes a record ready. The record needs a latitude and enough of
-// the year to know its normal course: [ErrNoLatitude] and [climate.ErrTooShort]
-// otherwise, [ErrNoAutumn] where the soil has no seasons, [ErrHemisphere] where they are
-// those of the other half of the Earth.
+// NewStation fills the gaps of a record and estimates its soil temperature. It
+// returns [climate.ErrRecord] for a record that [climate.Record.Validate] refuses,
+// [ErrNoLatitude] for one without a latitude, [climate.ErrTooShort] for one that
+// does not cover the year, [ErrNoAutumn] where the soil has no seasons, and
+// [ErrHemisphere] where they are those of the other hemisphere.
 func NewStation(rec *climate.Record) (*Station, error) {
 	if err := rec.Validate(); err != nil {
 		return nil, err
@@ -70,7 +71,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	return s, nil
 }
 
-// measured tells on which days nothing was filled.
+// measured reports on which days nothing was filled.
 func measured(filled []bool) func(int) bool { return func(i int) bool { return !filled[i] } }
 
 // setSoil gives the station its soil and what follows from it.
@@ -157,8 +158,8 @@ func (s *Station) SoilSpread(depth soil.Depth, from, to climate.Day) ([]Spread, 
 	return out, nil
 }
 
-// trailingMean returns the mean of each day and the n-1 days before it, NaN
-// where there are not as many.
+// trailingMean returns the mean of each day and the n-1 days before it, NaN on the
+// first n-1 days.
 func trailingMean(y []float64, n int) []float64 {
 	out := make([]float64, len(y))
 	sum := 0.0

@@ -13,10 +13,10 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// The number of seasons that an answer can stand on.
+// The number of seasons that an answer needs.
 const (
-	FewSeasons = 10                 // under it the answer comes with a warning
-	MinSeasons = climate.MinSeasons // under it no quantile is given
+	FewSeasons = 10                 // fewer are a thin record
+	MinSeasons = climate.MinSeasons // with fewer there is no quantile
 )
 
 // ErrNoSeasons is the error of a record without one usable season.
@@ -26,8 +26,8 @@ var ErrNoSeasons = errors.New("no season of the record can be used")
 // forecasts by.
 var ErrFewSeasons = fmt.Errorf("fewer than %d seasons of the record can be used", FewSeasons)
 
-// A Window is when a species can be sown at a station, and what chance each
-// sow date has.
+// A Window is when a species can be sown at a station, and the chance of each sow
+// date.
 type Window struct {
 	Options  Options // effective: no field is zero for want of a default
 	Season   int     // the season that the dates are of
@@ -48,7 +48,7 @@ type SowChance struct {
 	Chance float64
 }
 
-// A SowDate is what comes of sowing on a day.
+// A SowDate is the outcome of sowing on a day.
 type SowDate struct {
 	Sow       climate.Day
 	Chance    float64   // that the stage is reached by the cutoff
@@ -62,9 +62,9 @@ type SowDate struct {
 // the season ends.
 type Spread struct{ P10, P50, P90 float64 }
 
-// LastSafe returns the last safe date at a confidence in percent: sown on or
-// before it, that share of seasons made it. It has no date where the seasons
-// are too few or none of their dates is safe.
+// LastSafe returns the last safe date at a confidence in percent: in that share of
+// seasons a sowing on or before it reached the stage in time. It is false where
+// the seasons are too few or no date is safe.
 func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 	return w.Latest.At(1 - percent/100)
 }
@@ -81,15 +81,15 @@ func (w *Window) Years() []int {
 	return years
 }
 
-// MaxConfidence returns the confidence, in percent, that so many seasons can
-// vouch for by the definition of [climate.Quantile]. At more, LastSafe gives the
+// MaxConfidence returns the highest confidence, in percent, that so many seasons
+// support by the definition of [climate.Quantile]. Above it LastSafe returns the
 // date of the worst season.
 func (w *Window) MaxConfidence() float64 {
 	return 100 * (1 - (2.0/3)/(float64(len(w.Seasons))+1.0/3))
 }
 
-// ErrNoRain is the error of asking for an unwatered sowing of a record without
-// rain.
+// ErrNoRain is the error of a sowing without irrigation at a station whose record
+// has no precipitation.
 var ErrNoRain = errors.New("the record has no rain, so that an unwatered seedbed cannot be followed")
 
 func (s *Station) checkRain(o Options) error {
@@ -99,8 +99,8 @@ func (s *Station) checkRain(o Options) error {
 	return nil
 }
 
-// Window works out the seeding window. It returns [ErrNoSeasons] where no
-// season can be used.
+// Window returns the seeding window. It returns [ErrNoSeasons] where no season can
+// be used, and [ErrNoRain].
 func (s *Station) Window(o Options) (*Window, error) {
 	w, err := s.Dates(o)
 	if err == nil {
@@ -109,8 +109,7 @@ func (s *Station) Window(o Options) (*Window, error) {
 	return w, err
 }
 
-// Dates is [Station.Window] without ByDate, which takes most of the work: for
-// many stations, of which the dates alone are asked.
+// Dates is [Station.Window] without ByDate, which takes most of the time.
 func (s *Station) Dates(o Options) (*Window, error) {
 	o, err := o.withDefaults()
 	if err != nil {
@@ -177,7 +176,7 @@ func (s *Station) collect(w *Window) {
 	w.Dormancy = Dates{at, sorted(dormancies), math.Floor}
 }
 
-// Dates are dates of one kind over the seasons, told for one season.
+// Dates are the dates of one event over the seasons, as dates of one season.
 type Dates struct {
 	day     func(offset int) climate.Day
 	sorted  []float64 // days from the first of the season, ascending, infinite for never

@@ -15,7 +15,7 @@ const (
 	formYearFirst          // 2004-05-01, 2004/5/1, with or without a time behind it
 	formCompact            // 20040501
 	formNamed              // 01-may-2004, 1 May 2004
-	formDayMonth           // two numbers and a year, in an order the whole file must tell
+	formDayMonth           // two numbers and a year; their order is found from the whole file
 )
 
 var formNames = map[dateForm]string{
@@ -24,16 +24,15 @@ var formNames = map[dateForm]string{
 	formDayMonth: "numbers with the year last",
 }
 
-// A date is a parsed date. other is its second reading where two numbers stand
-// before the year: day is month first, other is day first; one of them may be
-// no date at all.
+// A date is a parsed date. Two numbers before the year can be read in two ways: day
+// is with the month first, other with the day first. One of them may be no date.
 type date struct {
 	day, other           climate.Day
 	dayValid, otherValid bool
 }
 
-// parseDate reads a date in the form that the file has shown so far, which it
-// finds out from the first.
+// parseDate reads a date in the given form, which it finds from the date where it is
+// not known yet.
 func parseDate(s string, form *dateForm) (date, bool) {
 	s = withoutTime(strings.TrimSpace(s))
 	if *form == formUnknown {
@@ -182,15 +181,15 @@ func yearOf(s string) (int, bool) {
 	return 2000 + y, true
 }
 
-// A monthMemo remembers the month of the row before, since dates follow each
-// other: the next one is most often of the same text up to its last two digits.
+// A monthMemo holds the month of the row before: most often the next date has the
+// same text up to its last two digits.
 type monthMemo struct {
 	text  string // year and month with what stands behind each, as in 2004-05-
 	first climate.Day
 	days  int
 }
 
-// set remembers the month of a date of ten characters with the year first.
+// set stores the month of a date of ten characters with the year first.
 func (m *monthMemo) set(s string, form dateForm, d date) {
 	isDigit := func(c byte) bool { return '0' <= c && c <= '9' }
 	if form != formYearFirst || !d.dayValid || len(s) != 10 || isDigit(s[4]) || isDigit(s[7]) {
@@ -202,7 +201,7 @@ func (m *monthMemo) set(s string, form dateForm, d date) {
 	m.days = int(climate.Date(year, month+1, 1) - m.first)
 }
 
-// day returns a date of the month remembered.
+// day returns a date of the stored month.
 func (m *monthMemo) day(s string) (date, bool) {
 	if len(s) != 10 || s[:8] != m.text {
 		return date{}, false

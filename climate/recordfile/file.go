@@ -18,14 +18,14 @@ import (
 	"swardcast/climate/check"
 )
 
-// Options say what the file itself does not. The zero value leaves everything
-// to the file.
+// Options settle what a file does not say, or not clearly. The zero value leaves
+// everything to the file.
 type Options struct {
 	Unit    Unit   // of the temperatures; "": Auto
 	Station string // ID or name of the station to read, where the file holds several
-	// Columns says what a column holds where its name does not: the keys are
-	// date, year, month, day, tmax, tmin, precip, station, element and value,
-	// the values names of the header or numbers from 1.
+	// Columns says what columns hold. The keys are date, year, month, day,
+	// yearday, tmax, tmin, precip, station, element and value; the values are
+	// names in the header or numbers from 1.
 	Columns map[string]string
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
@@ -35,7 +35,7 @@ type Options struct {
 	most      int64 // bytes of text, 0: maxTextBytes
 }
 
-// A File is a station record with what was understood of the file it came from.
+// A File is a station record with what was found out about the file it is from.
 type File struct {
 	Record       *climate.Record
 	Layout       string // in words
@@ -52,7 +52,7 @@ type File struct {
 	Suspect      []check.Suspect // days that stand in the file with different values
 }
 
-// A Column is what one column was understood to be.
+// A Column is the meaning of one column.
 type Column struct {
 	Number  int // from 1
 	Header  string

@@ -9,5 +9,5 @@
 // area. Temperatures are daily means of the soil at 5 cm in °C, thermal time is in
 // degree days, °C d.
 //
-// [ErrSpecies] and [ErrHost] can be told apart with [errors.Is].
+// [ErrSpecies], [ErrHost] and [ErrSowing] can be told apart with [errors.Is].
 package turf

@@ -1,6 +1,6 @@
 package turf
 
-import "fmt"
+import "errors"
 
 // A Use is what a stand is sown for. It sets the seeding rate.
 type Use string
@@ -120,21 +120,25 @@ const (
 	maxRateGM2 = 1e5
 )
 
-// Check returns an error where a figure is out of range.
+// ErrSowing is the error of a sowing that [Sowing.Check] refuses.
+var ErrSowing = errors.New("invalid sowing")
+
+// Check returns an error, [ErrSowing] to [errors.Is], where a figure is out of range.
 func (s *Sowing) Check() error {
 	share := func(name string, v, most float64) error {
 		if !(v >= 0 && v < most) && !(v == most && most == 1 && (name == "purity" || name == "germination")) {
-			return fmt.Errorf("%s of %.4g %% cannot be", name, 100*v)
+			return kindErrorf(ErrSowing, "%s of %.4g %% cannot be", name, 100*v)
 		}
 		return nil
 	}
 	switch {
 	case !(s.AreaM2 > 0 && s.AreaM2 <= maxAreaM2):
-		return fmt.Errorf("an area of %g m² cannot be sown", s.AreaM2)
+		return kindErrorf(ErrSowing, "an area of %g m² cannot be sown", s.AreaM2)
 	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
-		return fmt.Errorf("a rate of %g g/m² cannot be sown", s.RateGM2)
+		return kindErrorf(ErrSowing, "a rate of %g g/m² cannot be sown", s.RateGM2)
 	case s.Purity > 0 && s.Purity+s.Coating > 1:
-		return fmt.Errorf("a purity of %.4g %% and a coating of %.4g %% are more than the whole", 100*s.Purity,
+		return kindErrorf(ErrSowing, "a purity of %.4g %% and a coating of %.4g %% are more than the whole",
+			100*s.Purity,
 			100*s.Coating)
 	}
 	for _, x := range []struct {

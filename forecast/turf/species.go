@@ -270,14 +270,17 @@ const (
 // ErrSpecies is the error of a species that [Species.Check] refuses.
 var ErrSpecies = errors.New("invalid species")
 
-// A speciesError says what is wrong with a species.
-type speciesError string
+// A kindError has a text of its own and counts as its kind for [errors.Is].
+type kindError struct {
+	kind error
+	text string
+}
 
-func (e speciesError) Error() string        { return string(e) }
-func (e speciesError) Is(target error) bool { return target == ErrSpecies }
+func (e *kindError) Error() string { return e.text }
+func (e *kindError) Unwrap() error { return e.kind }
 
-func speciesErrorf(format string, args ...any) error {
-	return speciesError(fmt.Sprintf(format, args...))
+func kindErrorf(kind error, format string, args ...any) error {
+	return &kindError{kind, fmt.Sprintf(format, args...)}
 }
 
 // Check returns an error, [ErrSpecies] to [errors.Is], where the figures of a
@@ -286,14 +289,16 @@ func (s *Species) Check() error {
 	b, o, p, c := s.Base.Value, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value
 	switch {
 	case !(b > -20 && b < o && p >= 0 && o+p < c && c < 60):
-		return speciesErrorf("base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order "+
-			"between -20 and 60", b, o, p, c)
+		return kindErrorf(ErrSpecies,
+			"base %g, optimum %g with plateau %g and ceiling %g °C are not in ascending order "+
+				"between -20 and 60", b, o, p, c)
 	case !(s.Optimum.Value > 0):
-		return speciesErrorf("optimum %g °C is not above 0", o)
+		return kindErrorf(ErrSpecies, "optimum %g °C is not above 0", o)
 	case !(s.Germination.Value > 0 && s.LeafInterval.Value > 0 && s.Spread.Value > 0):
-		return speciesError("germination, leaf_interval and spread must be above 0")
+		return kindErrorf(ErrSpecies, "germination, leaf_interval and spread must be above 0")
 	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
-		return speciesErrorf("emerged %g, mow %g and tillered %g °C d must be above 0 and ascend", s.Emerged.Value,
+		return kindErrorf(ErrSpecies, "emerged %g, mow %g and tillered %g °C d must be above 0 and ascend",
+			s.Emerged.Value,
 			s.Mow.Value, s.Tillered.Value)
 	}
 	for _, x := range []struct {
@@ -308,7 +313,8 @@ func (s *Species) Check() error {
 		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
 	} {
 		if !(x.value >= x.least && x.value <= x.most) {
-			return speciesErrorf("%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least, x.most)
+			return kindErrorf(ErrSpecies, "%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least,
+				x.most)
 		}
 	}
 	return nil

@@ -80,13 +80,14 @@ func TestUpNowHoldsForLots(t *testing.T) {
 			}
 		}
 		if in /= lots; in < 0.78 || in > 0.93 {
-			t.Errorf("after %d days, %.2f up (%.2f–%.2f): it holds %.2f of the lots", days, x.EmergedFraction, x.EmergedLow, x.EmergedHigh, in)
+			t.Errorf("after %d days, %.2f up (%.2f–%.2f): it holds %.2f of the lots",
+				days, x.EmergedFraction, x.EmergedLow, x.EmergedHigh, in)
 		}
 	}
 }
 
-// Where the record has no day since sowing, what is up is told from past seasons
-// alone, and says so.
+// Where the record has no day since sowing, what is up is that of past seasons
+// alone, and is marked so.
 func TestUnseen(t *testing.T) {
 	s := station(t, 13, 0, 20)
 	part, err := NewStation(s.Record.Until(climate.Date(2005, time.October, 1)))

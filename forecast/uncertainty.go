@@ -10,7 +10,7 @@ import (
 )
 
 // An error of the soil estimate moves a thermal time, and that a date by the
-// error over the degree days of a day. They cannot be told better than this, so
+// error over the degree days of a day. They are not known better than this, so
 // that flat stretches do not give infinite errors.
 const minDayDegreeDays = 1.0 // °C d a day
 

@@ -62,7 +62,8 @@ func gaussian(sd int) definition {
 // threshold for so many days.
 func staysBelow(days int) definition {
 	week := trailing(7)
-	return definition{name: fmt.Sprintf("the week's mean stays below for %d days", days), date: func(soilC []float64, limit float64) int {
+	name := fmt.Sprintf("the week's mean stays below for %d days", days)
+	return definition{name: name, date: func(soilC []float64, limit float64) int {
 		run := 0
 		for i, t := range week.mean(soilC) {
 			if run++; !(t <= limit) {
@@ -225,7 +226,8 @@ func (t *threshold) cuts(stations []*sensors.Station, estimates []*soil.Curve) (
 			if i < ownDays || j >= s.Record.Len() || !enoughDays(truth[s.Record.Index(needed):s.Record.Index(enough)+1]) {
 				continue
 			}
-			out = append(out, cut{first, int(end - first), bridged(truth[i:j+1], soilC[i:j+1]), soilC[i : j+1], normal, si, year})
+			whole := bridged(truth[i:j+1], soilC[i:j+1])
+			out = append(out, cut{first, int(end - first), whole, soilC[i : j+1], normal, si, year})
 		}
 	}
 	return out, nil

@@ -53,7 +53,8 @@ func leftOut(stations []*sensors.Station) ([]*soil.Curve, error) {
 	}
 	var out []*soil.Curve
 	for si, s := range stations {
-		curve := &soil.Curve{First: s.Record.First, Soil5C: make([]float64, len(rows[si])), Soil10C: make([]float64, len(rows[si]))}
+		n := len(rows[si])
+		curve := &soil.Curve{First: s.Record.First, Soil5C: make([]float64, n), Soil10C: make([]float64, n)}
 		for d, to := range [2][]float64{curve.Soil5C, curve.Soil10C} {
 			xx, xy := mat.NewSymDense(soil.Columns, nil), mat.NewVecDense(soil.Columns, nil)
 			for j := range stations {

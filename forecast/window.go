@@ -169,11 +169,11 @@ func (s *Station) collect(w *Window) {
 		}
 	}
 	at := func(offset int) climate.Day { return s.Calendar.Day(w.Season, offset) }
-	w.Opens = Dates{at, sorted(opens), math.Ceil}
-	w.Latest = Dates{at, sorted(latest), math.Floor}
-	w.Cutoff = Dates{at, sorted(cutoffs), math.Floor}
-	w.Freeze = Dates{at, sorted(freezes), math.Floor}
-	w.Dormancy = Dates{at, sorted(dormancies), math.Floor}
+	w.Opens = Dates{at, sorted(opens), climate.CeilDay}
+	w.Latest = Dates{at, sorted(latest), climate.FloorDay}
+	w.Cutoff = Dates{at, sorted(cutoffs), climate.FloorDay}
+	w.Freeze = Dates{at, sorted(freezes), climate.FloorDay}
+	w.Dormancy = Dates{at, sorted(dormancies), climate.FloorDay}
 }
 
 // Dates are the dates of one event over the seasons, as dates of one season.

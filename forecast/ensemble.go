@@ -113,7 +113,7 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (*climate.Day, erro
 	if math.IsInf(q, 0) {
 		return nil, nil
 	}
-	return new(from + climate.Day(math.Ceil(q))), nil
+	return new(from + climate.Day(climate.CeilDay(q))), nil
 }
 
 // seasonLead is how many days before a season sowings are followed: the months

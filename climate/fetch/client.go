@@ -33,9 +33,10 @@ type Client struct {
 	// Limit bounds the time of each answer, from the request to its last byte; 0: a
 	// minute for a forecast, five for a record, ten for the list of stations.
 	Limit   time.Duration
-	Offline bool // answers from the store alone
-	Refresh bool // asks whether what the store has is current, however young it is
-	Now     func() time.Time
+	Offline bool                                       // answers from the store alone
+	Refresh bool                                       // asks whether what the store has is current, however young it is
+	Asks    func(address string)                       // called before each request; nil: nothing is
+	Now     func() time.Time                           // nil: the clock
 	Sleep   func(context.Context, time.Duration) error // waits before asking again; nil: by the clock
 
 	memory Memory
@@ -198,6 +199,9 @@ func (c *Client) once(ctx context.Context, address string, f form, known *Entry)
 		return nil, err
 	}
 	c.headers(req, f, known)
+	if c.Asks != nil {
+		c.Asks(address)
+	}
 	resp, err := c.client().Do(req)
 	if err != nil {
 		return nil, plainError(err, address, f)

@@ -205,13 +205,3 @@ func FuzzForecast(f *testing.F) {
 		}
 	})
 }
-
-func FuzzPosition(f *testing.F) {
-	f.Add("35.9,-78.8")
-	f.Add("35°54'N 78°47'W")
-	f.Fuzz(func(t *testing.T, s string) {
-		if lat, lon, err := ParsePosition(s); err == nil && !onEarth(lat, lon) {
-			t.Errorf("%q is %g, %g", s, lat, lon)
-		}
-	})
-}

@@ -22,9 +22,10 @@ func DeclareAhead(f *pflag.FlagSet) *string {
 }
 
 // SeasonAtHand makes the ensemble of a season from the record to the as-of day, a
-// forecast where there is one, and the past seasons.
+// forecast where there is one, and the past seasons. The rows of a file go before a
+// forecast that was fetched.
 func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
-	var ahead *climate.Record
+	ahead := in.ahead()
 	if aheadFile != "" {
 		var err error
 		if ahead, err = readAhead(p, aheadFile, in); err != nil {
@@ -33,6 +34,10 @@ func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, a
 	}
 	o.Season = season
 	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: ahead})
+	if errors.Is(err, forecast.ErrNoDaysAhead) && aheadFile == "" {
+		// The season is over, or not near: nothing hangs on the days that were fetched.
+		e, err = in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf})
+	}
 	switch {
 	case errors.Is(err, forecast.ErrNoDaysAhead):
 		return nil, cli.Dataf("", "%s: no row is of a day after %s, the last of the record", aheadFile, min(in.AsOf, in.Calendar.Last(season)))

@@ -24,8 +24,10 @@ type Input struct {
 	Checked *climate.Record // without rejected values; its gaps are not filled
 	Suspect []check.Suspect
 	AsOf    climate.Day // today
+	Online  *Online     // where a record that was fetched is from; nil for a file
 
-	refusal error // why the record must not be answered from, or nil
+	extended *climate.Record // Checked with days of a forecast after it; nil for none
+	refusal  error           // why the record must not be answered from, or nil
 }
 
 // A Station is an input made ready for forecasts.
@@ -91,6 +93,9 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 	if s.AsOf.Given {
 		how.AsOf = &s.AsOf.Day
 	}
+	if s.online.asked() {
+		return s.openOnline(p, args, how)
+	}
 	var in *Input
 	name := demo.Name
 	read := func(r io.Reader) (err error) {
@@ -130,6 +135,9 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 	if err != nil {
 		return nil, err
 	}
+	if in.Online != nil {
+		in.withForecast(p)
+	}
 	station, err := in.Ready()
 	if err != nil {
 		return nil, err
@@ -164,6 +172,9 @@ func (in *Input) Ready() (*Station, error) {
 		return nil, err
 	}
 	rec := in.Checked
+	if in.extended != nil {
+		rec = in.extended
+	}
 	station, err := forecast.NewStation(rec)
 	switch {
 	case errors.Is(err, climate.ErrTooShort):

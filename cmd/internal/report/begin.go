@@ -13,7 +13,11 @@ func About(in *ask.Input, season int, u words.System) string {
 	if season != 0 {
 		s += fmt.Sprintf(", season of %d", season)
 	}
-	return s + ", as of " + u.LongDate(in.AsOf)
+	s += ", as of " + u.LongDate(in.AsOf)
+	if a := attribution(in); a != "" {
+		s += ". " + a
+	}
+	return s
 }
 
 // New begins a document about a station.

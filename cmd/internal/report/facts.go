@@ -69,7 +69,8 @@ func StationFacts(in *ask.Input, u words.System) []Item {
 		d := in.Suspect[0]
 		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, words.Plural(n, "value", "values"), d.First, d.Reason)
 	}
-	return []Item{{"station", fmt.Sprintf("%s; %s to %s", place, u.LongDate(in.Checked.First), u.LongDate(in.Checked.Last()))}, {"record", read}}
+	facts := []Item{{"station", fmt.Sprintf("%s; %s to %s", place, u.LongDate(in.Checked.First), u.LongDate(in.Checked.Last()))}, {"record", read}}
+	return append(facts, onlineFacts(in, u)...)
 }
 
 // Thresholds tells where the thresholds are from.
@@ -142,7 +143,7 @@ func ProbeFacts(in *ask.Station, u words.System) []Item {
 // EnsembleFact tells what stands for the season.
 func EnsembleFact(e *forecast.Ensemble, in *ask.Station, u words.System) Item {
 	return Item{"season", fmt.Sprintf("the record to %s%s, then the weather of %d past %s as what may come: %s",
-		u.LongDate(min(e.AsOf, in.Record.Last())), aheadText(e), len(e.Years), words.Plural(len(e.Years), "season", "seasons"), Years(e.Years))}
+		u.LongDate(min(e.AsOf, in.Record.Last())), filledText(in.Input)+aheadText(e), len(e.Years), words.Plural(len(e.Years), "season", "seasons"), Years(e.Years))}
 }
 
 // aheadText tells of forecast rows that were used.

@@ -19,6 +19,7 @@ type StationJSON struct {
 	TempUnit       string        `json:"temp_unit"`
 	SeasonsUsed    []int         `json:"seasons_used,omitempty"`
 	SeasonsDropped []DroppedJSON `json:"seasons_dropped,omitzero"`
+	Source         *SourceJSON   `json:"source,omitempty"`
 }
 
 type DroppedJSON struct {
@@ -33,6 +34,7 @@ func Station(in *ask.Input, windows ...*forecast.Window) StationJSON {
 	s := StationJSON{
 		Name: in.DisplayName(), Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
 		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit),
+		Source: sourceOf(in),
 	}
 	if len(windows) > 0 {
 		s.SeasonsUsed, s.SeasonsDropped = UsedByAll(windows), Dropped(DroppedByAny(windows))

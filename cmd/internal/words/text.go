@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"github.com/mattn/go-runewidth"
@@ -89,6 +90,9 @@ func (u System) Date(d climate.Day) string { return d.Format("2 Jan") }
 // LongDate prints a day with its year.
 func (u System) LongDate(d climate.Day) string { return d.Format("2 Jan 2006") }
 
+// Moment prints an instant, in UTC.
+func (u System) Moment(t time.Time) string { return t.UTC().Format("2 Jan 2006 15:04 UTC") }
+
 // Percent prints a chance; a chance is never printed as certain.
 func Percent(c float64) string {
 	switch {
@@ -106,6 +110,21 @@ func Plural(n int, one, more string) string {
 		return one
 	}
 	return more
+}
+
+// Count prints a count with its word.
+func Count(n int, one, more string) string { return fmt.Sprintf("%d %s", n, Plural(n, one, more)) }
+
+// Age says how long something took or how old it is, in hours or days.
+func Age(d time.Duration) string {
+	switch hours := int(d.Hours()); {
+	case hours < 1:
+		return "less than an hour"
+	case hours < 48:
+		return Count(hours, "hour", "hours")
+	default:
+		return Count(hours/24, "day", "days")
+	}
 }
 
 // Capital makes the first letter a capital.

@@ -12,14 +12,17 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/demo"
+	"swardcast/climate/fetch/fetchtest"
 	"swardcast/climate/weather"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/words"
 )
 
-// exampleFolder fills a folder with the files that examples name, and goes there.
+// exampleFolder fills a folder with the files that examples name, and goes there. The
+// services that some of them ask are a server on the loopback.
 func exampleFolder(t testing.TB) {
 	t.Helper()
+	serviceServer(t)
 	t.Chdir(t.TempDir())
 	put := func(name, content string) {
 		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
@@ -59,6 +62,19 @@ func exampleFolder(t testing.TB) {
 	put("odd.csv", "Day,High,Low\n2024-01-01,40,22\n2024-01-02,45,30\n2024-01-03,47,31\n2024-01-04,39,25\n")
 	lines := strings.SplitAfter(bare, "\n")
 	put("several.csv", "station,"+lines[0]+"USW00012345,"+strings.Join(lines[1:400], "USW00012345,")+"OTHER,"+lines[1])
+}
+
+// serviceServer has the program ask a server of its own, and keep what it fetches in a
+// folder of its own.
+func serviceServer(t testing.TB) *fetchtest.Server {
+	t.Helper()
+	s := fetchtest.New()
+	t.Cleanup(s.Close)
+	s.Now = now()
+	t.Setenv("SWARDCAST_BASE", s.Bases())
+	t.Setenv("SWARDCAST_CACHE", t.TempDir())
+	t.Setenv("SWARDCAST_CONTACT", "keeper@example.org")
+	return s
 }
 
 // examplesOf are the command lines of a command's examples that are its own.

@@ -31,7 +31,7 @@ asked for again after a month. Nothing of the place is sent.
 	Examples: []cli.Example{
 		{Line: `station --near 35.9,-78.8`},
 		{Line: `station --near "35°54'N 78°47'W" --elevation 120`},
-		{Line: `station raleigh --silent`},
+		{Line: `station hollow --silent`},
 	},
 	Epilogue: `Variables: SWARDCAST_CACHE names the folder of what was fetched, SWARDCAST_BASE
 addresses as --base does.

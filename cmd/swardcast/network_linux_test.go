@@ -53,8 +53,7 @@ func TestOnlyAskedFor(t *testing.T) {
 	for _, c := range commands {
 		for _, args := range examplesOf(c) {
 			runLine("", args...)
-			named := c.Name == "station" || c.Name == "fetch" || slices.Contains(args, "--near") || slices.Contains(args, "--station-id")
-			if asked := s.Asked(); len(asked) > 0 && !named {
+			if asked := s.Asked(); len(asked) > 0 && !asksServices(c, args) {
 				t.Errorf("%q asks %q", args, asked)
 			}
 		}

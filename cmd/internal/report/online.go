@@ -62,10 +62,10 @@ type SourceJSON struct {
 	URL        string        `json:"url"`
 	Fetched    time.Time     `json:"fetched"`
 	Checked    time.Time     `json:"checked"`
-	Stale      string        `json:"stale,omitempty"`
+	Stale      *string       `json:"stale"`
 	DaysOld    int           `json:"days_old"`
 	Citation   string        `json:"citation"`
-	Forecast   *ForecastJSON `json:"forecast,omitempty"`
+	Forecast   *ForecastJSON `json:"forecast"`
 }
 
 // ForecastJSON is the forecast whose days stand in for days that the record lacks, and
@@ -75,7 +75,7 @@ type ForecastJSON struct {
 	Attribution string        `json:"attribution"`
 	Issued      time.Time     `json:"issued"`
 	Zone        string        `json:"zone"`
-	Stale       string        `json:"stale,omitempty"`
+	Stale       *string       `json:"stale"`
 	Filled      []climate.Day `json:"filled"`
 	Ahead       []climate.Day `json:"ahead"`
 	Lacking     int           `json:"days_lacking"`
@@ -109,9 +109,10 @@ func sourceOf(in *ask.Input) *SourceJSON {
 	return s
 }
 
-func message(err error) string {
+// message is nil for no error.
+func message(err error) *string {
 	if err == nil {
-		return ""
+		return nil
 	}
-	return err.Error()
+	return new(err.Error())
 }

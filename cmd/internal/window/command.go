@@ -27,6 +27,7 @@ tells the last safe date at 50, 80 and 90 percent of seasons and the chance of
 every sow date, with an interval that widens where the seasons are few.
 `,
 	Examples: []cli.Example{
+		{Line: "window --near 35.9,-78.8"},
 		{Line: "window my-station.csv --lat 33.8"},
 		{Line: "window my-station.csv --lat 40.9 --host none --species tall-fescue"},
 		{Line: "window my-station.csv --lat 33.8 --format csv -o chances.csv"},

@@ -48,6 +48,7 @@ Commands:
   swardcast --version
 
 Try:  swardcast window
+      swardcast window --near 35.9,-78.8
       swardcast window my-station.csv --lat 33.8 --species tall-fescue
 
 Exit status: 0 answered, 1 the data cannot answer, 2 the command line is wrong.

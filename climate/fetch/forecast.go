@@ -102,7 +102,7 @@ func position(p Position) string { return degrees(p.Latitude) + "," + degrees(p.
 // withEarlier puts the days of earlier forecasts before those of a new one, and keeps
 // them all.
 func (c *Client) withEarlier(f *Forecast, place Position) error {
-	key := "days-" + position(place)
+	key := "days" + keptForm + "-" + position(place)
 	e, err := c.store().Get(key)
 	if err != nil {
 		return err

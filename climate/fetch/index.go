@@ -53,9 +53,13 @@ type Index struct {
 	Source   Source
 }
 
+// keptForm is a part of the keys of what is kept in a form of this package. Its number
+// rises when a form changes, so that what was kept before counts as none.
+const keptForm = "-1"
+
 // Of the index: how large its files may be, and how often they are asked for.
 const (
-	indexKey          = "stations"
+	indexKey          = "stations" + keptForm
 	maxStationsBytes  = 32 << 20 // 9 MB today
 	maxInventoryBytes = 96 << 20 // 32 MB today
 	indexYoung        = 30 * 24 * time.Hour

@@ -24,7 +24,7 @@ func (c *Client) metForecast(ctx context.Context, place Position) (*Forecast, er
 		hold = ErrNoContact
 	}
 	e, stale, err := c.have(ctx, wanted{
-		key:       "forecast-" + position(place),
+		key:       "forecast" + keptForm + "-" + position(place),
 		addresses: []string{c.Bases.at(MET, metPath) + "?" + query.Encode()},
 		form: form{
 			accept:  "application/json",

@@ -59,7 +59,7 @@ func (c *Client) Record(ctx context.Context, s Station) (*Record, error) {
 		return nil, fmt.Errorf("%q is not the ID of a station, which has %d letters and digits", s.ID, idLength)
 	}
 	e, stale, err := c.have(ctx, wanted{
-		key:       "record-" + s.ID,
+		key:       "record" + keptForm + "-" + s.ID,
 		addresses: []string{c.Bases.at(Mirror, byStationPath+s.ID+".csv"), c.Bases.at(NCEI, accessPath+s.ID+".csv")},
 		form:      form{types: textTypes, most: maxRecordBytes, limit: recordTime},
 		young:     recordYoung,

@@ -55,7 +55,7 @@ func (c *Client) usForecast(ctx context.Context, place Position) (*Forecast, err
 		return nil, err
 	}
 	e, stale, err := c.have(ctx, wanted{
-		key:       "forecast-" + position(place),
+		key:       "forecast" + keptForm + "-" + position(place),
 		addresses: []string{point.Grid},
 		form: form{
 			accept:  "application/geo+json",
@@ -82,7 +82,7 @@ func (c *Client) usForecast(ctx context.Context, place Position) (*Forecast, err
 // usPoint returns what the service knows of a place, from the store for a month.
 func (c *Client) usPoint(ctx context.Context, place Position) (*usPoint, error) {
 	w := wanted{
-		key:       "point-" + position(place),
+		key:       "point" + keptForm + "-" + position(place),
 		addresses: []string{c.Bases.at(NWS, "points/"+position(place))},
 		form: form{
 			accept:  "application/geo+json",

@@ -431,7 +431,7 @@ func TestDamagedCache(t *testing.T) {
 	const line = "record --station-id XX000000001"
 	want, _ := h.answer(line)
 	cache := h.env["SWARDCAST_CACHE"]
-	file := filepath.Join(cache, "record-XX000000001")
+	file := filepath.Join(cache, "record-1-XX000000001")
 	content, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)

@@ -65,25 +65,28 @@ func run(w io.Writer, data string) error {
 	if err != nil {
 		return err
 	}
-	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
-		var modelled, measured tally
-		for _, s := range stations {
-			if err := judge(s, rule, &modelled, &measured); err != nil {
-				return fmt.Errorf("%s: %w", s.Name, err)
+	for _, leaveOneOut := range []bool{false, true} {
+		for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
+			var modelled, measured tally
+			o := forecast.HindcastOptions{Options: forecast.Options{Cutoff: rule}, LeaveOneOut: leaveOneOut}
+			for _, s := range stations {
+				if err := judge(s, o, &modelled, &measured); err != nil {
+					return fmt.Errorf("%s: %w", s.Name, err)
+				}
 			}
-		}
-		fmt.Fprintf(w, "### Cutoff: %s\n\n", rule)
-		if err := modelled.print(w, "the season as modelled from the air"); err != nil {
-			return err
-		}
-		if err := measured.print(w, "the season of the sensor"); err != nil {
-			return err
+			from := "each season from the seasons before it"
+			if leaveOneOut {
+				from = "each season from all the others"
+			}
+			fmt.Fprintf(w, "### Cutoff %s, %s\n\n", rule, from)
+			modelled.print(w, "the season as modelled from the air")
+			measured.print(w, "the season of the sensor")
 		}
 	}
 	return nil
 }
 
-func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tally) error {
+func judge(x *sensors.Station, o forecast.HindcastOptions, modelled, measured *tally) error {
 	s, err := forecast.NewStation(x.Record)
 	if err != nil {
 		return err
@@ -92,12 +95,12 @@ func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tal
 	if err != nil {
 		return err
 	}
-	o := forecast.Options{Cutoff: rule}
 	for _, c := range []struct {
 		truth *forecast.Station
 		to    *tally
 	}{{nil, modelled}, {truth, measured}} {
-		h, err := s.Hindcast(context.Background(), o, c.truth, nil)
+		o.Truth = c.truth
+		h, err := s.Hindcast(context.Background(), o)
 		if errors.Is(err, forecast.ErrFewSeasons) || errors.Is(err, forecast.ErrNoSeasons) {
 			continue // too short to judge by
 		}
@@ -109,7 +112,7 @@ func judge(x *sensors.Station, rule forecast.CutoffRule, modelled, measured *tal
 	return nil
 }
 
-func (t *tally) print(w io.Writer, truth string) error {
+func (t *tally) print(w io.Writer, truth string) {
 	h := &t.hindcast
 	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))
 	fmt.Fprintln(w, "| last safe date at | held in | interval |\n| --- | --- | --- |")
@@ -123,16 +126,15 @@ func (t *tally) print(w io.Writer, truth string) error {
 		f, c := h.Brier(lead)
 		fmt.Fprintf(w, "| %s | %.4f | %.4f | %.4f | %.4f | %.4f | %.1f |\n", leadWords[lead], f.Score, c.Score, f.Reliability, f.Resolution, f.Uncertainty, forecast.MeanAbsolute(h.LatestError[lead]))
 	}
-	fmt.Fprintln(w, "\n| chance told, on the eve of sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
+	fmt.Fprintln(w, "\n| chance, on the day before sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
 	for _, g := range h.Reliability(forecast.LeadSow) {
 		fmt.Fprintf(w, "| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n", 100*g.Low, 100*g.High, 100*g.Mean, 100*g.Observed, g.N)
 	}
-	_, err := fmt.Fprintln(w)
-	return err
+	fmt.Fprintln(w)
 }
 
 var leadWords = map[forecast.Lead]string{
-	forecast.LeadSeason: "on the eve of the season", forecast.LeadSow: "on the eve of sowing",
+	forecast.LeadSeason: "before the season", forecast.LeadSow: "on the day before sowing",
 	forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
 }
 

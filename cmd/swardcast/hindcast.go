@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -16,12 +17,13 @@ var hindcastCommand = &command{
 	name:    "hindcast",
 	summary: "How often past forecasts at this station would have been right",
 	usage:   "[FILE]",
-	help: `Forecasts every past season of the record from all the others: on the eve of the
-season, on the eve of five sow dates around the median latest date, and one and
-two weeks after each. Then it counts how often the last safe dates held and how
-the chances told compare with what came. The Brier score is the mean square of
-chance less outcome, 0 at best; climatology is the plain share of the other
-seasons.
+	help: `Forecasts each past season of the record from the seasons before it, ten or
+more: before the season, on the day before each of five sow dates around the
+median latest date, and one and two weeks after each. Then it counts how often
+the last safe dates held and compares the chances with what came. Of a long
+record the latest thirty seasons are judged, unless --years names others. The
+Brier score is the mean square of chance less outcome, 0 at best; climatology is
+the plain share of the earlier seasons.
 
 Examples:
   swardcast hindcast my-station.csv --lat 33.8
@@ -52,10 +54,13 @@ func (p *program) hindcast(args []string, st *stationFlags, tf *turfFlags, out *
 		return err
 	}
 	progress := p.progress("seasons", 0)
-	h, err := in.Hindcast(context.Background(), options[0], nil, func(_, all int) { progress.total = all; progress.step() })
+	h, err := in.Hindcast(context.Background(), forecast.HindcastOptions{
+		Options:  options[0],
+		Progress: func(_, all int) { progress.total = all; progress.step() },
+	})
 	progress.clear()
 	if errors.Is(err, forecast.ErrFewSeasons) {
-		return &dataError{fmt.Errorf("%s: %w, too few to judge past forecasts by", in.name, err), "swardcast record tells which seasons are left out, and why"}
+		return &dataError{fmt.Errorf("%s: %w", in.name, err), "swardcast record tells which seasons are left out, and why"}
 	}
 	if err != nil {
 		return seasonsError(in, err)
@@ -79,6 +84,8 @@ type hindcastOut struct {
 	Settings         settingsOut `json:"settings"`
 	Species          string      `json:"species"`
 	Seasons          []int       `json:"seasons"`
+	EarlierMin       int         `json:"earlier_seasons_min"`
+	EarlierMax       int         `json:"earlier_seasons_max"`
 	Cases            int         `json:"cases"`
 	Levels           []levelOut  `json:"levels"`
 	Brier            number      `json:"brier"`
@@ -117,14 +124,14 @@ type leadOut struct {
 	LatestMAE        number `json:"latest_mae_days"`
 }
 
-const hindcastMethod = "each season forecast from all the others; cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
-	"the truth is the season as modelled from its own air; the miss of the latest date is the mean absolute error of its median, forecast on the eve of that sow date"
+const hindcastMethod = "each season forecast from the seasons before it, at least ten; cases are sow dates 14 and 7 days before, on, and 7 and 14 days after their median latest date; " +
+	"the truth is the season as modelled from its own air; the miss of the latest date is the mean absolute error of its median, forecast on the day before that sow date"
 
 func (v *hindcastView) json() hindcastOut {
 	h := v.h
 	all, climatology := h.Brier("")
 	out := hindcastOut{
-		Schema: "swardcast.hindcast/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, h.Options, h.Seasons), Species: h.Options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
+		Schema: "swardcast.hindcast/2", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, h.Options, h.Seasons), Species: h.Options.Species.ID, Seasons: h.Seasons, EarlierMin: slices.Min(h.Past), EarlierMax: slices.Max(h.Past), Cases: len(h.Cases),
 		Brier: number(all.Score), BrierClimatology: number(climatology.Score),
 		LatestMAE: number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])), Method: hindcastMethod, Cautions: v.cautions(),
 	}
@@ -145,20 +152,29 @@ func (v *hindcastView) json() hindcastOut {
 
 func (v *hindcastView) cautions() []string {
 	return []string{
-		fmt.Sprintf("%d seasons are few to judge by: the intervals tell how few. The sow dates of one season share its weather.", len(v.h.Seasons)),
+		fmt.Sprintf("%d seasons are few to judge by: the intervals show how few. The sow dates of one season share its weather.", len(v.h.Seasons)),
 		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. docs/validation.md judges against soil sensors.",
 	}
 }
 
 // facts are what the hindcast rests on.
 func (v *hindcastView) facts() []fact {
-	return append(stationFacts(v.in.input), fact{"seasons", fmt.Sprintf("%d: %s", len(v.h.Seasons), runsOf(v.h.Seasons))}, fact{"method", hindcastMethod})
+	return append(stationFacts(v.in.input), fact{"judged", fmt.Sprintf("%d seasons (%s), each from the %s before it", len(v.h.Seasons), runsOf(v.h.Seasons), v.earlier())}, fact{"method", hindcastMethod})
+}
+
+// earlier says how many seasons a forecast was made from.
+func (v *hindcastView) earlier() string {
+	low, high := slices.Min(v.h.Past), slices.Max(v.h.Past)
+	if low == high {
+		return fmt.Sprint(low)
+	}
+	return fmt.Sprintf("%d to %d", low, high)
 }
 
 // heldSentence says how often a last safe date held, where there was one.
 func heldSentence(h forecast.Held) string {
 	if h.N == 0 {
-		return fmt.Sprintf("no season had a date that was safe at %.0f %% by the others", h.Confidence)
+		return fmt.Sprintf("no season had a date that was safe at %.0f %%", h.Confidence)
 	}
 	share, low, high := h.Share()
 	return fmt.Sprintf("the %.0f %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f)", h.Confidence, h.Count, h.N, 100*share, 100*low, 100*high)
@@ -192,7 +208,7 @@ func (v *hindcastView) sentence() string {
 	if !(gain >= 0.5) { // also where past seasons left nothing to miss
 		skill = "did not beat the plain share of past seasons"
 	}
-	first := fmt.Sprintf("At %s %s.", v.in.displayName(), heldSentence(held))
+	first := fmt.Sprintf("At %s %s, each forecast from the seasons before it.", v.in.displayName(), heldSentence(held))
 	if eve.N > 0 {
 		first += fmt.Sprintf(" The chances told on the eve of sowing %s (Brier %.3f against %.3f).", skill, eve.Score, climatology.Score)
 	}

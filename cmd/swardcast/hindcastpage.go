@@ -35,7 +35,7 @@ func (v *hindcastView) page(u unitSystem) (*page.Page, error) {
 	p.Sections = append(p.Sections,
 		page.Section{ID: "held", Heading: "Did the safe dates hold?", Figures: []page.Figure{{US: heldChart(v.h)}}, Tables: []page.Table{held}},
 		page.Section{ID: "reliability", Heading: "Did the chances come true?", Figures: []page.Figure{{US: reliabilityChart(v.h)}}, Tables: []page.Table{groups}},
-		page.Section{ID: "leads", Heading: "How early does it know?", Tables: []page.Table{leads}, Intro: duals([]string{"The Brier score is the mean square of chance less outcome, 0 at best; climatology is the plain share of the other seasons."})})
+		page.Section{ID: "leads", Heading: "How early does it know?", Tables: []page.Table{leads}, Intro: duals([]string{"The Brier score is the mean square of chance less outcome, 0 at best; climatology is the plain share of the earlier seasons."})})
 	p.Sections = append(p.Sections, basis(v.in.input, func(unitSystem) []fact { return v.facts() }, append(v.cautions(), cautions()[0]))...)
 	return p, nil
 }

@@ -24,6 +24,7 @@ type Ensemble struct {
 	Unknown int         // days of the season up to AsOf that past seasons stand in for
 	Ahead   int         // days of forecast that were used
 	Years   []int       // past seasons whose weather the members have
+	Trend   Trend       // over the past seasons; its days are NaN where EnsembleOptions named them
 
 	station *Station
 	members []*Station
@@ -188,18 +189,21 @@ func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 	if err := at.check(o.Season); err != nil {
 		return nil, err
 	}
-	past := at.Past
+	past := slices.Clone(at.Past)
+	var t Trend
 	if past == nil {
 		w, err := s.Dates(o)
 		if err != nil {
 			return nil, err
 		}
-		past = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season })
+		past, t = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season }), w.Trend
+	} else if len(past) > 0 {
+		t = s.airTrend(o.Trend, o.Season, slices.Min(past), slices.Max(past))
 	}
-	return s.ensemble(o.Season, asOf, past, at.Ahead, o.Completeness)
+	return s.ensemble(o.Season, asOf, t, past, at.Ahead, o.Completeness)
 }
 
-func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
+func (s *Station) ensemble(season int, asOf climate.Day, t Trend, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
 	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
@@ -209,7 +213,7 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	if asOf < s.Record.First+weekDays {
 		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
-	e := &Ensemble{Season: season, AsOf: asOf, station: s}
+	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s}
 	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), rule)
 	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
 	if err != nil {
@@ -280,7 +284,7 @@ func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) cl
 }
 
 // member splices the days from the first to what is known with the forecast and
-// the weather of another year up to last, or as far as that year goes. It is nil
+// the weather of another year, brought to the climate of this one, up to last, or as far as that year goes. It is nil
 // where the other year does not reach beyond today.
 func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead *climate.Record, offsets []float64) *Station {
 	s := e.station
@@ -289,22 +293,22 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead
 	if s.Record.PrecipMM != nil {
 		rec.PrecipMM = make([]float64, rec.Len())
 	}
-	n := 0
+	n, warming := 0, e.Trend.warmingC(e.Season+years)
 	for d := from; d <= last; d++ {
 		i := rec.Index(d)
-		source, k := s.Record, s.Record.Index(d)
+		source, k, warmer := s.Record, s.Record.Index(d), 0.0
 		switch {
 		case d <= e.Known:
 		case d <= e.AsOf && s.observed(d):
 		case d > e.AsOf && aheadIndex(ahead, d) >= 0:
 			source, k = ahead, aheadIndex(ahead, d)
 		default:
-			k = s.Record.Index(sameDate(d, years))
+			k, warmer = s.Record.Index(sameDate(d, years)), warming
 		}
 		if k < 0 || k >= source.Len() {
 			break
 		}
-		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k], source.TMinC[k]
+		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k]+warmer, source.TMinC[k]+warmer
 		if rec.PrecipMM != nil {
 			rec.PrecipMM[i] = e.rain(source, k, sameDate(d, years))
 		}

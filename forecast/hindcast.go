@@ -81,7 +81,7 @@ type HindcastOptions struct {
 
 	// LeaveOneOut forecasts each season from all the others, later ones too.
 	// Its held shares come out near their nominal ones whatever the climate
-	// does, so they judge definitions, not forecasts.
+	// does, so they judge definitions, not forecasts. The trend is off.
 	LeaveOneOut bool
 
 	// Progress, unless nil, is called with the number of seasons done and of all.
@@ -110,6 +110,9 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 	o, err := ho.Options.withDefaults()
 	if err != nil {
 		return nil, err
+	}
+	if ho.LeaveOneOut {
+		o.Trend = TrendOff
 	}
 	seasons, dropped := s.seasonsOf(o)
 	if len(seasons) == 0 {
@@ -176,6 +179,7 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 // hindSeason judges one season by forecasts from past ones.
 func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, past []Season) error {
 	w := &Window{Options: o, Season: truth.Year, Seasons: past}
+	s.adjust(w)
 	s.collect(w)
 	var years []int
 	for _, se := range past {
@@ -214,7 +218,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, past []Seaso
 			e := ensembles[asOf]
 			if e == nil {
 				var err error
-				if e, err = s.ensemble(truth.Year, asOf, years, nil, climate.Loose); err != nil {
+				if e, err = s.ensemble(truth.Year, asOf, w.Trend, years, nil, climate.Loose); err != nil {
 					return err
 				}
 				ensembles[asOf] = e

@@ -107,13 +107,38 @@ func TestHindcastFailsWhereTheClimateMoves(t *testing.T) {
 		least, most float64 // of the share in which the 80 % date held
 	}{{2, 0.93, 1}, {-2, 0, 0.55}} {
 		s := warming(t, 21, c.perDecade, 40)
-		h := hindcast(t, s, HindcastOptions{})
+		h := hindcast(t, s, HindcastOptions{Options: Options{Trend: TrendOff}})
 		share, low, high := heldAt(t, h, 80).Share()
 		if share < c.least || share > c.most || low <= 0.8 && 0.8 <= high {
 			t.Errorf("%+g °C a decade: the 80 %% date held in %.2f (%.2f to %.2f) of %d seasons", c.perDecade, share, low, high, len(h.Seasons))
 		}
 		if share, _, _ := heldAt(t, hindcast(t, s, HindcastOptions{LeaveOneOut: true}), 80).Share(); math.Abs(share-0.8) > 0.1 {
 			t.Errorf("%+g °C a decade: leaving one season out, the 80 %% date held in %.2f", c.perDecade, share)
+		}
+	}
+}
+
+// Half the trend of the air taken out of the past seasons brings the held shares
+// of such a climate nearer to what they say.
+func TestTrendHelpsWhereTheClimateMoves(t *testing.T) {
+	for _, perDecade := range []float64{1.5, -1.5} {
+		off := map[TrendRule]float64{}
+		brier := map[TrendRule]float64{}
+		for _, rule := range TrendRules() {
+			n := 0.0
+			for seed := range uint64(2) {
+				h := hindcast(t, warming(t, 40+seed, perDecade, 42), HindcastOptions{Options: Options{Trend: rule}})
+				l := heldAt(t, h, 80)
+				off[rule] += float64(l.Count)
+				n += float64(l.N)
+				f, _ := h.Brier(LeadSeason)
+				brier[rule] += f.Score / 2
+			}
+			off[rule] = math.Abs(off[rule]/n - 0.8)
+		}
+		if !(off[TrendOn] < off[TrendOff] && brier[TrendOn] < brier[TrendOff]) {
+			t.Errorf("%+g °C a decade: the held share is off by %.2f with the trend, %.2f without; Brier %.3f and %.3f",
+				perDecade, off[TrendOn], off[TrendOff], brier[TrendOn], brier[TrendOff])
 		}
 	}
 }

@@ -115,7 +115,7 @@ func (e *Ensemble) Outlooks(o Options, sows []climate.Day) ([]*Outlook, error) {
 	if len(seasons) == 0 {
 		return nil, ErrNoSeasons
 	}
-	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
+	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
 	all := make([]*Outlook, len(sows))
 	for i, sow := range sows {

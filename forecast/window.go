@@ -29,9 +29,11 @@ var ErrFewSeasons = fmt.Errorf("fewer than %d seasons of the record can be used"
 // A Window is when a species can be sown at a station, and what chance each
 // sow date has.
 type Window struct {
-	Options  Options // effective: no field is zero for want of a default
-	Season   int     // the season that the dates are of
-	Seasons  []Season
+	Options  Options  // effective: no field is zero for want of a default
+	Season   int      // the season that the dates are of
+	Seasons  []Season // as they came
+	Adjusted []Season // the same in the climate of Season, of which the dates and chances are; Seasons itself where Trend applies nothing
+	Trend    Trend    // over Seasons
 	Dropped  []climate.DroppedSeason
 	Opens    Dates // of the seasons' openings
 	Latest   Dates // of their latest dates; a season without one counts as earlier than every date
@@ -131,6 +133,7 @@ func (s *Station) Dates(o Options) (*Window, error) {
 		w.Seasons = w.Seasons[len(w.Seasons)-MaxSeasons:]
 		w.Dropped = slices.DeleteFunc(w.Dropped, func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
+	s.adjust(w)
 	s.collect(w)
 	w.Best = s.best(w)
 	return w, nil
@@ -153,8 +156,8 @@ func (s *Station) collect(w *Window) {
 		}
 		return s.offset(se.Year, *d)
 	}
-	for i := range w.Seasons {
-		se := &w.Seasons[i]
+	for i := range w.Adjusted {
+		se := &w.Adjusted[i]
 		opens = append(opens, se.opens.at)
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
@@ -209,9 +212,9 @@ func (s *Station) chances(w *Window) {
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := chanceOf(w.Seasons, x, 0)
+		made := chanceOf(w.Adjusted, x, 0)
 		d := SowDate{Sow: sow, Chance: made, Days: days[k]}
-		d.Low, d.High = interval(w.Seasons, x, made, intervalZ)
+		d.Low, d.High = interval(w.Adjusted, x, made, intervalZ)
 		w.ByDate[k] = d
 	}
 }
@@ -283,7 +286,7 @@ const minBest = 0.01
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	inside := make([]float64, last-first+1)
-	spans := spansOf(w.Seasons)
+	spans := spansOf(w.Adjusted)
 	for k := range inside {
 		inside[k] = insideOf(spans, s.offset(w.Season, first+climate.Day(k)))
 	}
@@ -306,14 +309,15 @@ func (s *Station) best(w *Window) *SowChance {
 func (s *Station) stageDays(w *Window) [][3]Spread {
 	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)
+	s = s.inClimate(w.Trend)
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.ThermalTime(stage)
 		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
-		for i := range w.Seasons {
-			days[i] = s.daysTo(&w.Seasons[i], g, need, w.Season, n)
+		for i := range w.Adjusted {
+			days[i] = s.daysTo(&w.Adjusted[i], g, need, w.Season, n)
 		}
 		for d := range n {
 			column = column[:0]

@@ -28,7 +28,7 @@ func Leads() []Lead { return []Lead{LeadSeason, LeadSow, LeadWeek, LeadTwo} }
 func Confidences() []float64 { return []float64{50, 60, 70, 80, 90} }
 
 // hindSows are the sow dates that are judged, in days from the median latest
-// date of the seasons forecast from: around it either outcome is open.
+// date of the seasons forecast from, as they came: around it either outcome is open.
 var hindSows = []int{-14, -7, 0, 7, 14}
 
 // A Case is one past forecast and what came of it.
@@ -60,10 +60,11 @@ func (h Held) Share() (share, low, high float64) {
 
 // A Hindcast is how past forecasts at a station would have fared.
 type Hindcast struct {
-	Options     Options // effective
-	LeaveOneOut bool    // each season was forecast from all the others, not from the earlier ones
-	Seasons     []int   // judged
-	Past        []int   // number of seasons that each of them was forecast from
+	Options     Options   // effective
+	LeaveOneOut bool      // each season was forecast from all the others, not from the earlier ones
+	Seasons     []int     // judged
+	Past        []int     // number of seasons that each of them was forecast from
+	Shift       []float64 // days by which the trend shifted the latest dates of those ([Trend].ShiftDays)
 	Cases       []Case
 	Levels      []Held
 	LatestError map[Lead][]float64 // days by which the median latest date of the forecast missed, forecast less truth
@@ -83,6 +84,9 @@ type HindcastOptions struct {
 	// Its held shares come out near their nominal ones whatever the climate
 	// does, so they judge definitions, not forecasts. The trend is off.
 	LeaveOneOut bool
+
+	// Leads are when forecasts are made; nil: at every one of [Leads].
+	Leads []Lead
 
 	// Progress, unless nil, is called with the number of seasons done and of all.
 	Progress func(done, all int)
@@ -110,6 +114,9 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 	o, err := ho.Options.withDefaults()
 	if err != nil {
 		return nil, err
+	}
+	if ho.Leads == nil {
+		ho.Leads = Leads()
 	}
 	if ho.LeaveOneOut {
 		o.Trend = TrendOff
@@ -161,7 +168,7 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 		case !named && i > MaxSeasons:
 			past = seasons[i-MaxSeasons : i]
 		}
-		if err := s.hindSeason(h, o, came, past); err != nil {
+		if err := s.hindSeason(h, o, ho.Leads, came, past); err != nil {
 			return nil, err
 		}
 		if own := seasons[i].latest.at; !math.IsInf(own, 0) && !math.IsInf(came.latest.at, 0) {
@@ -177,10 +184,11 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 }
 
 // hindSeason judges one season by forecasts from past ones.
-func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, past []Season) error {
+func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season, past []Season) error {
 	w := &Window{Options: o, Season: truth.Year, Seasons: past}
 	s.adjust(w)
 	s.collect(w)
+	h.Shift = append(h.Shift, w.Trend.ShiftDays)
 	var years []int
 	for _, se := range past {
 		years = append(years, se.Year)
@@ -194,7 +202,10 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, past []Seaso
 			}
 		}
 	}
-	middle, ok := w.LastSafe(50)
+	// The sow dates judged do not hang on what the forecast makes of the trend.
+	plain := &Window{Options: o, Season: truth.Year, Seasons: past, Adjusted: past}
+	s.collect(plain)
+	middle, ok := plain.LastSafe(50)
 	if !ok {
 		return nil // half the seasons have no latest date: no date to sow
 	}
@@ -202,7 +213,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, past []Seaso
 	ensembles := map[climate.Day]*Ensemble{}
 	for _, shift := range hindSows {
 		sow := max(first, min(last, middle+climate.Day(shift)))
-		for _, lead := range Leads() {
+		for _, lead := range leads {
 			asOf := sow - 1
 			switch lead {
 			case LeadSeason:

@@ -3,8 +3,10 @@
 // from the air, and against that of the sensor.
 //
 //	go run ./cmd/judge --data DIR
+//	go run ./cmd/judge --trend ALL
 //
-// DIR is that of cmd/fitsoil.
+// DIR is that of cmd/fitsoil; ALL holds it as soil, beside the directories marine
+// and long of records over decades. With --trend the table of what the trend does.
 package main
 
 import (
@@ -23,12 +25,17 @@ import (
 func main() {
 	flags := pflag.NewFlagSet("judge", pflag.ExitOnError)
 	data := flags.String("data", "", "directory of the station files")
+	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
 	flags.Parse(os.Args[1:])
-	if *data == "" || flags.NArg() > 0 {
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR")
+	if (*data == "") == (*trend == "") || flags.NArg() > 0 {
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR or judge --trend ALL")
 		os.Exit(2)
 	}
-	if err := run(os.Stdout, *data); err != nil {
+	report, dir := run, *data
+	if *trend != "" {
+		report, dir = trendTable, *trend
+	}
+	if err := report(os.Stdout, dir); err != nil {
 		fmt.Fprintln(os.Stderr, "judge:", err)
 		os.Exit(1)
 	}
@@ -50,6 +57,7 @@ func (t *tally) add(h *forecast.Hindcast) {
 	all.Seasons = append(all.Seasons, h.Seasons...)
 	all.Cases = append(all.Cases, h.Cases...)
 	all.SoilError = append(all.SoilError, h.SoilError...)
+	all.Shift = append(all.Shift, h.Shift...)
 	for k, l := range h.Levels {
 		all.Levels[k].Confidence = l.Confidence
 		all.Levels[k].N += l.N

@@ -48,7 +48,7 @@ func windowFacts(in *stationInput, windows []*forecast.Window, u unitSystem) []f
 	for _, d := range droppedByAny(windows) {
 		facts = append(facts, fact{"", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)})
 	}
-	facts = append(facts, modelFacts(in, &w.Options, u)...)
+	facts = append(facts, modelFacts(in, &w.Options, &w.Trend, u)...)
 	for _, w := range windows {
 		facts = append(facts, fact{"species", evidenceText(&w.Options.Species)})
 	}
@@ -56,9 +56,9 @@ func windowFacts(in *stationInput, windows []*forecast.Window, u unitSystem) []f
 }
 
 // modelFacts are what every answer about a sowing rests on beside the record: the
-// site's readings, the water, the soil, the thresholds.
-func modelFacts(in *stationInput, o *forecast.Options, u unitSystem) []fact {
-	facts := in.probeFacts(u)
+// trend, the site's readings, the water, the soil, the thresholds.
+func modelFacts(in *stationInput, o *forecast.Options, t *forecast.Trend, u unitSystem) []fact {
+	facts := append([]fact{trendFact(t, o.Trend, u)}, in.probeFacts(u)...)
 	if o.Unwatered {
 		facts = append(facts, fact{"water", "nobody waters: seed comes up only on days that rain keeps the top 25 mm moist. An estimate: Hargreaves evapotranspiration (FAO-56 eq. 52) and a bucket of 4 mm of which a quarter must be left (M); your soil holds more or less."})
 	}

@@ -242,7 +242,7 @@ func (c *comparison) text(u unitSystem) []byte {
 // facts are what the comparison rests on.
 func (c *comparison) facts(u unitSystem) []fact {
 	facts := append(stationFacts(c.in.input), ensembleFact(c.ensemble, c.in))
-	return append(append(facts, modelFacts(c.in, &c.entries[0].outlook.Options, u)...),
+	return append(append(facts, modelFacts(c.in, &c.entries[0].outlook.Options, &c.ensemble.Trend, u)...),
 		fact{"species", "swardcast species lists every figure with its standing; swardcast seed the rates' sources"})
 }
 
@@ -369,6 +369,7 @@ type compareOut struct {
 type compareStationOut struct {
 	Station  stationOut          `json:"station"`
 	Settings settingsOut         `json:"settings"`
+	Trend    climateOut          `json:"trend"`
 	Season   int                 `json:"season"`
 	Sow      climate.Day         `json:"sow"`
 	AsOf     climate.Day         `json:"as_of"`
@@ -392,7 +393,7 @@ type compareSpeciesOut struct {
 func comparisonJSON(all []*comparison) compareOut {
 	out := compareOut{Schema: "swardcast.compare/1", Cautions: cautions()}
 	for _, c := range all {
-		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.ensemble.Years), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
+		s := compareStationOut{Station: stationJSON(c.in.input), Settings: settingsOf(c.in, c.entries[0].outlook.Options, c.ensemble.Years), Trend: trendJSON(&c.ensemble.Trend), Season: c.season, Sow: c.sow, AsOf: c.in.asOf}
 		for _, x := range c.entries {
 			o := x.outlook
 			e := compareSpeciesOut{o.Options.Species.ID, o.Options.Species.Name, x.compactLetters, number(o.Chance), number(o.Low), number(o.High), string(o.Verdict),

@@ -222,6 +222,7 @@ type turfFlags struct {
 	freeze, open, dorm  temperature
 	years               yearRange
 	completeness        *choice
+	trend               *choice
 	unwatered           bool
 	season              int
 	confidence          float64
@@ -246,6 +247,7 @@ func (t *turfFlags) declare(f *pflag.FlagSet) {
 	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
 	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
 	t.completeness = declareCompleteness(f)
+	t.trend = declareTrend(f)
 	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
 	t.confidence = 80
 }
@@ -300,7 +302,7 @@ func (t *turfFlags) options() ([]forecast.Options, error) {
 		Host: host, Stage: turf.Stage(t.stage.value), Cutoff: forecast.CutoffRule(t.cutoff.value),
 		Completeness: completenessOf(t.completeness.value),
 		FirstSeason:  t.years.first, LastSeason: t.years.last, Season: t.season, Confidence: t.confidence,
-		Unwatered: t.unwatered,
+		Unwatered: t.unwatered, Trend: forecast.TrendRule(t.trend.value),
 	}
 	if t.freeze.set {
 		o.FreezeC = new(t.freeze.c)

@@ -271,6 +271,7 @@ type outlookOut struct {
 	Cutoff       datesOut     `json:"cutoff"`
 	OpensP50     *climate.Day `json:"opens_p50"`
 	BehindDays   number       `json:"behind_days"`
+	Trend        climateOut   `json:"trend"`
 	Water        []waterOut   `json:"water"`
 	Verdict      string       `json:"verdict"`
 	IfSown       []ifSownOut  `json:"if_sown"`
@@ -336,7 +337,7 @@ func (v *outlookView) json() outlookOut {
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		UnknownDays: v.ensemble.Unknown, KnownTo: v.ensemble.Known,
 		Chance: number(x.Chance), ChanceLow: number(x.Low), ChanceHigh: number(x.High), Cutoff: datesJSON(x.Cutoff),
-		OpensP50: dayOrNull(x.Opens.At(0.5)), Water: v.water.json(), BehindDays: number(x.BehindDays), Verdict: string(x.Verdict),
+		OpensP50: dayOrNull(x.Opens.At(0.5)), Water: v.water.json(), BehindDays: number(x.BehindDays), Trend: trendJSON(&v.ensemble.Trend), Verdict: string(x.Verdict),
 		IfSown: []ifSownOut{}, Probe: v.in.probeJSON(), Cautions: v.cautions(),
 	}
 	for _, l := range v.later {
@@ -454,7 +455,7 @@ func (v *outlookView) text(u unitSystem) []byte {
 func (v *outlookView) facts(u unitSystem) []fact {
 	o := &v.base.Options
 	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in))
-	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", evidenceText(&o.Species)})
+	return append(append(facts, modelFacts(v.in, o, &v.ensemble.Trend, u)...), fact{"species", evidenceText(&o.Species)})
 }
 
 func (v *outlookView) cautions() []string {

@@ -111,7 +111,7 @@ func TestJSONKeys(t *testing.T) {
 			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
 		"region": `schema file station latitude longitude elevation_m first_date last_date temp_unit values_doubted seasons_used season species opens_p20
 			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing best_chance cutoff_p10 cutoff_p50 cutoff_p90
-			freeze_p50 dormancy_p50 settings`,
+			freeze_p50 dormancy_p50 trend_air_c_per_decade trend_latest_days_per_decade trend_shift_days settings`,
 		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
 	} {
 		form := "json"

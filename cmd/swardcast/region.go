@@ -144,9 +144,9 @@ func (r *regionRun) settings(o *forecast.Options) string {
 	if o.FreezeC != nil {
 		freeze = *o.FreezeC
 	}
-	s := fmt.Sprintf("host=%s stage=%s cutoff=%s freeze_c=%s open%d_c=%s dormancy%d_c=%s completeness=%s confidence=%s",
+	s := fmt.Sprintf("host=%s stage=%s cutoff=%s freeze_c=%s open%d_c=%s dormancy%d_c=%s completeness=%s trend=%s confidence=%s",
 		o.Host.ID, o.Stage, o.Cutoff, c(freeze), o.Host.Open.Depth, c(o.Host.Open.TempC), o.Host.Dormancy.Depth, c(o.Host.Dormancy.TempC),
-		o.Completeness.Name, c(o.Confidence))
+		o.Completeness.Name, o.Trend, c(o.Confidence))
 	if o.FirstSeason != 0 {
 		s += fmt.Sprintf(" years=%d-%d", o.FirstSeason, o.LastSeason)
 	}

@@ -49,6 +49,9 @@ type regionRow struct {
 	CutoffP90    *climate.Day `csv:"cutoff_p90" json:"cutoff_p90"`
 	FreezeP50    *climate.Day `csv:"freeze_p50" json:"freeze_p50"`
 	DormancyP50  *climate.Day `csv:"dormancy_p50" json:"dormancy_p50"`
+	TrendAirC    number       `csv:"trend_air_c_per_decade" json:"trend_air_c_per_decade"`
+	TrendLatest  number       `csv:"trend_latest_days_per_decade" json:"trend_latest_days_per_decade"`
+	TrendShift   number       `csv:"trend_shift_days" json:"trend_shift_days"`
 	Settings     string       `csv:"settings" json:"settings"`
 }
 
@@ -63,6 +66,7 @@ func rowOf(in *stationInput, w *forecast.Window, settings string) regionRow {
 		LastSafeP50: s.LastSafe.P50, LastSafeP80: s.LastSafe.P80, LastSafeP90: s.LastSafe.P90, AtConfidence: s.LastSafe.AtConfidence,
 		BestChance: unknownNumber, CutoffP10: s.Cutoff.P10, CutoffP50: s.Cutoff.P50, CutoffP90: s.Cutoff.P90,
 		FreezeP50: s.Cutoff.FreezeP50, DormancyP50: s.Cutoff.DormancyP50, Settings: settings,
+		TrendAirC: s.Trend.Air.Slope, TrendLatest: s.Trend.Latest.Days, TrendShift: s.Trend.Shift,
 	}
 	if s.BestSowing != nil {
 		r.BestSowing, r.BestChance = &s.BestSowing.Date, s.BestSowing.Chance

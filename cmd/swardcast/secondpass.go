@@ -306,7 +306,7 @@ func (v *secondPassView) text(u unitSystem) []byte {
 func (v *secondPassView) facts(u unitSystem) []fact {
 	o := &v.first.Options
 	facts := append(stationFacts(v.in.input), ensembleFact(v.ensemble, v.in), fact{"model", standAssumptions})
-	return append(append(facts, modelFacts(v.in, o, u)...), fact{"species", evidenceText(&o.Species)})
+	return append(append(facts, modelFacts(v.in, o, &v.ensemble.Trend, u)...), fact{"species", evidenceText(&o.Species)})
 }
 
 func (v *secondPassView) cautions() []string {
@@ -417,6 +417,7 @@ type secondPassOut struct {
 	Schema     string        `json:"schema"`
 	Station    stationOut    `json:"station"`
 	Settings   settingsOut   `json:"settings"`
+	Trend      climateOut    `json:"trend"`
 	Season     int           `json:"season"`
 	Species    string        `json:"species"`
 	First      climate.Day   `json:"first"`
@@ -457,7 +458,7 @@ type calendarOut struct {
 func (v *secondPassView) json() secondPassOut {
 	r, o := v.report, v.first.Options
 	out := secondPassOut{
-		Schema: "swardcast.second-pass/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, o, v.ensemble.Years), Season: v.ensemble.Season,
+		Schema: "swardcast.second-pass/1", Station: stationJSON(v.in.input), Settings: settingsOf(v.in, o, v.ensemble.Years), Trend: trendJSON(&v.ensemble.Trend), Season: v.ensemble.Season,
 		Species: o.Species.ID, First: v.first.Sow, AsOf: v.in.asOf, Cover: number(v.stand.Cover), Judgement: string(r.Judgement), Lost: number(r.LostProbability),
 		ClearOn: r.ClearOn, ExpectedUp: shareOut{number(r.ExpectedUp), number(r.ExpectedLow), number(r.ExpectedHi)},
 		Alive: spreadOut{number(r.AliveP10), number(r.AliveP50), number(r.AliveP90)}, Final: spreadOut{number(r.FinalP10), number(r.FinalP50), number(r.FinalP90)},

@@ -181,6 +181,7 @@ type settingsOut struct {
 	Interval        int         `json:"interval_percent"`
 	Completeness    string      `json:"completeness"`
 	Unwatered       bool        `json:"unwatered"`
+	Trend           string      `json:"trend"`
 	FirstSeason     int         `json:"first_season"`
 	LastSeason      int         `json:"last_season"`
 	AsOf            climate.Day `json:"as_of"`
@@ -193,7 +194,7 @@ func settingsOf(in *stationInput, o forecast.Options, years []int) settingsOut {
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: number(*o.FreezeC),
 		OpenSoilC: number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
-		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
+		Confidence: number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered, Trend: string(o.Trend),
 		AsOf: in.asOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
 	if len(years) > 0 {
@@ -234,6 +235,7 @@ type speciesOut struct {
 		FreezeP50   *climate.Day `json:"freeze_p50"`
 		DormancyP50 *climate.Day `json:"dormancy_p50"`
 	} `json:"cutoff"`
+	Trend   climateOut  `json:"trend"`
 	ByDate  []dateOut   `json:"by_date"`
 	Seasons []seasonOut `json:"seasons"`
 }
@@ -293,6 +295,7 @@ func speciesJSON(w *forecast.Window) speciesOut {
 	}
 	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = dayOrNull(w.Cutoff.At(0.1)), dayOrNull(w.Cutoff.At(0.5)), dayOrNull(w.Cutoff.At(0.9))
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = dayOrNull(w.Freeze.At(0.5)), dayOrNull(w.Dormancy.At(0.5))
+	s.Trend = trendJSON(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateOut{
 			d.Sow, number(d.Chance), number(d.Low), number(d.High), spreadJSON(d.Days[0]), spreadJSON(d.Days[1]), spreadJSON(d.Days[2]),

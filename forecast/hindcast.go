@@ -211,6 +211,8 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 	}
 	first, last := s.Calendar.First(truth.Year), s.Calendar.Last(truth.Year)
 	ensembles := map[climate.Day]*Ensemble{}
+	loose := o
+	loose.Season, loose.Completeness = truth.Year, climate.Loose
 	for _, shift := range hindSows {
 		sow := max(first, min(last, middle+climate.Day(shift)))
 		for _, lead := range leads {
@@ -229,7 +231,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 			e := ensembles[asOf]
 			if e == nil {
 				var err error
-				if e, err = s.ensemble(truth.Year, asOf, w.Trend, years, nil, climate.Loose); err != nil {
+				if e, err = s.ensemble(loose, w.Trend, EnsembleOptions{AsOf: &asOf, Past: years}); err != nil {
 					return err
 				}
 				ensembles[asOf] = e

@@ -38,7 +38,7 @@ func TestHindcastIsCalibrated(t *testing.T) {
 		var brier, climatology float64
 		for seed := range uint64(4) {
 			s := station(t, 100+seed, 0, 30)
-			h := hindcast(t, s, HindcastOptions{LeaveOneOut: leaveOneOut})
+			h := hindcast(t, s, HindcastOptions{LeaveOneOut: leaveOneOut, Leads: []Lead{LeadTwo}})
 			for _, l := range h.Levels {
 				held[l.Confidence] += l.Count
 				n[l.Confidence] += l.N
@@ -107,12 +107,12 @@ func TestHindcastFailsWhereTheClimateMoves(t *testing.T) {
 		least, most float64 // of the share in which the 80 % date held
 	}{{2, 0.93, 1}, {-2, 0, 0.55}} {
 		s := warming(t, 21, c.perDecade, 40)
-		h := hindcast(t, s, HindcastOptions{Options: Options{Trend: TrendOff}})
+		h := hindcast(t, s, HindcastOptions{Options: Options{Trend: TrendOff}, Leads: []Lead{LeadSeason}})
 		share, low, high := heldAt(t, h, 80).Share()
 		if share < c.least || share > c.most || low <= 0.8 && 0.8 <= high {
 			t.Errorf("%+g °C a decade: the 80 %% date held in %.2f (%.2f to %.2f) of %d seasons", c.perDecade, share, low, high, len(h.Seasons))
 		}
-		if share, _, _ := heldAt(t, hindcast(t, s, HindcastOptions{LeaveOneOut: true}), 80).Share(); math.Abs(share-0.8) > 0.1 {
+		if share, _, _ := heldAt(t, hindcast(t, s, HindcastOptions{LeaveOneOut: true, Leads: []Lead{LeadSeason}}), 80).Share(); math.Abs(share-0.8) > 0.1 {
 			t.Errorf("%+g °C a decade: leaving one season out, the 80 %% date held in %.2f", c.perDecade, share)
 		}
 	}
@@ -127,7 +127,7 @@ func TestTrendHelpsWhereTheClimateMoves(t *testing.T) {
 		for _, rule := range TrendRules() {
 			n := 0.0
 			for seed := range uint64(2) {
-				h := hindcast(t, warming(t, 40+seed, perDecade, 42), HindcastOptions{Options: Options{Trend: rule}})
+				h := hindcast(t, warming(t, 40+seed, perDecade, 42), HindcastOptions{Options: Options{Trend: rule}, Leads: []Lead{LeadSeason}})
 				l := heldAt(t, h, 80)
 				off[rule] += float64(l.Count)
 				n += float64(l.N)
@@ -166,7 +166,7 @@ func TestHindcastAgainstSensors(t *testing.T) {
 		shift       float64
 		least, most float64
 	}{{0, 0.65, 0.95}, {-3, 0, 0.5}, {3, 0.95, 1}} {
-		h := hindcast(t, s, HindcastOptions{Truth: sensor(c.shift)})
+		h := hindcast(t, s, HindcastOptions{Truth: sensor(c.shift), Leads: []Lead{LeadSeason}})
 		if h.Seasons[0] != 2005 || h.Past[0] < 14 {
 			t.Errorf("judged %v from %v", h.Seasons, h.Past)
 		}

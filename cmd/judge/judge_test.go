@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"io"
+	"math"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"testing"
@@ -17,6 +19,27 @@ const (
 func TestReport(t *testing.T) { report(t, "judge", data, run) }
 
 func TestTrendTable(t *testing.T) { report(t, "judge --trend", all, trendTable) }
+
+func TestRowsTable(t *testing.T) { report(t, "judge --rows", data, rowsTable) }
+
+// Hedged forecasts miss by what they say, whatever comes.
+func TestHedged(t *testing.T) {
+	const sigma, sd, n = 4.0, 2.5, 200000
+	random := rand.New(rand.NewPCG(1, 1))
+	var squares, cross float64
+	for range n {
+		truth := 10 + sigma*random.NormFloat64()
+		f := hedged(truth, 10, sigma, sd, random.NormFloat64())
+		squares += (truth - f) * (truth - f) / n
+		cross += (truth - f) * (f - 10) / n
+	}
+	if got := math.Sqrt(squares); math.Abs(got-sd) > 0.02 || math.Abs(cross) > 0.05 {
+		t.Errorf("error %.3f °C, its covariance with the forecast %.3f; want %g and 0", got, cross, sd)
+	}
+	if got := hedged(20, 10, 3, 4, 0.5); got != 10 {
+		t.Errorf("a forecast without skill is %g, want the normal 10", got)
+	}
+}
 
 // report holds what a report prints of some data against docs/validation.md.
 func report(t *testing.T, command, dir string, print func(io.Writer, string) error) {

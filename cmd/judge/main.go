@@ -4,9 +4,11 @@
 //
 //	go run ./cmd/judge --data DIR
 //	go run ./cmd/judge --trend ALL
+//	go run ./cmd/judge --rows DIR
 //
 // DIR is that of cmd/fitsoil; ALL holds it as soil, beside the directories marine
-// and long of records over decades. With --trend the table of what the trend does.
+// and long of records over decades. With --trend the table of what the trend does,
+// with --rows that of what forecast rows do.
 package main
 
 import (
@@ -26,14 +28,18 @@ func main() {
 	flags := pflag.NewFlagSet("judge", pflag.ExitOnError)
 	data := flags.String("data", "", "directory of the station files")
 	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
+	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
 	flags.Parse(os.Args[1:])
-	if (*data == "") == (*trend == "") || flags.NArg() > 0 {
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR or judge --trend ALL")
+	if flags.NFlag() != 1 || flags.NArg() > 0 {
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR, --trend ALL or --rows DIR")
 		os.Exit(2)
 	}
 	report, dir := run, *data
-	if *trend != "" {
+	switch {
+	case *trend != "":
 		report, dir = trendTable, *trend
+	case *rows != "":
+		report, dir = rowsTable, *rows
 	}
 	if err := report(os.Stdout, dir); err != nil {
 		fmt.Fprintln(os.Stderr, "judge:", err)

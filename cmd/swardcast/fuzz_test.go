@@ -149,7 +149,7 @@ func FuzzAhead(f *testing.F) {
 		if err := os.WriteFile(name, text, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		rec, err := p.readAhead(name, in)
+		rec, _, err := p.readAhead(name, in)
 		if err != nil {
 			return
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -151,14 +152,15 @@ func (p *program) newOutlook(in *stationInput, o forecast.Options, sow climate.D
 // forecast where there is one, and the past seasons.
 func (p *program) ensemble(in *stationInput, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
 	var ahead *climate.Record
+	var sdC []float64
 	if aheadFile != "" {
 		var err error
-		if ahead, err = p.readAhead(aheadFile, in); err != nil {
+		if ahead, sdC, err = p.readAhead(aheadFile, in); err != nil {
 			return nil, err
 		}
 	}
 	o.Season = season
-	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.asOf, Ahead: ahead})
+	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.asOf, Ahead: ahead, AheadSDC: sdC})
 	switch {
 	case errors.Is(err, forecast.ErrNoDaysAhead):
 		return nil, &dataError{fmt.Errorf("%s: no row is of a day after %s, the last of the record", aheadFile, min(in.asOf, in.Calendar.Last(season))), ""}
@@ -177,21 +179,22 @@ func seasonsError(in *stationInput, err error) error {
 	return &dataError{err, ""}
 }
 
-// readAhead reads forecast rows and checks them. So few rows seldom tell their
+// readAhead reads forecast rows and checks them, with the standard error of each
+// day, °C, NaN where the file does not tell it; nil where it tells none. So few rows seldom tell their
 // unit: then it is the one in which they lie near the normal of their days, if
 // there is just one.
-func (p *program) readAhead(name string, in *stationInput) (*climate.Record, error) {
+func (p *program) readAhead(name string, in *stationInput) (rows *climate.Record, sdC []float64, err error) {
 	read := func(unit recordfile.Unit) (*recordfile.File, error) {
 		var f *recordfile.File
 		err := readFile(name, func(r io.Reader) (err error) {
-			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit})
+			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit, Forecast: true})
 			return err
 		})
 		return f, err
 	}
 	normal, err := climate.FitNormal(in.Record.First, in.Record.TMaxC, climate.AirHarmonics)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	// near tells how far the rows lie from the normal highest temperature of
 	// their days, °C.
@@ -211,13 +214,13 @@ func (p *program) readAhead(name string, in *stationInput) (*climate.Record, err
 	)
 	file, err := read(recordfile.Auto)
 	if err == nil && near(file.Record) > plausible {
-		return nil, &dataError{fmt.Errorf("%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days", name, file.Unit.Name(), file.UnitReason, near(file.Record)),
+		return nil, nil, &dataError{fmt.Errorf("%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days", name, file.Unit.Name(), file.UnitReason, near(file.Record)),
 			"name the columns with their unit, such as date,tmax_f,tmin_f"}
 	}
 	if err != nil {
 		var ambiguous *recordfile.Error
 		if !errors.As(err, &ambiguous) {
-			return nil, err
+			return nil, nil, err
 		}
 		best, next := math.Inf(1), math.Inf(1)
 		for _, unit := range ambiguous.Units {
@@ -234,20 +237,35 @@ func (p *program) readAhead(name string, in *stationInput) (*climate.Record, err
 		}
 		if best > plausible || next-best < clearly {
 			if ambiguous.Units != nil {
-				return nil, &dataError{err, "name the columns with their unit, such as date,tmax_f,tmin_f"}
+				return nil, nil, &dataError{err, "name the columns with their unit, such as date,tmax_f,tmin_f"}
 			}
-			return nil, err
+			return nil, nil, err
 		}
 		p.say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
 	}
 	clean, doubts, err := check.Clean(file.Record)
 	if err != nil {
-		return nil, &dataError{fmt.Errorf("%s: %w", name, err), ""}
+		return nil, nil, &dataError{fmt.Errorf("%s: %w", name, err), ""}
 	}
 	for _, d := range doubts {
 		p.say("%s: %s: %s; it is left out", name, d.First, d.Reason)
 	}
-	return clean, nil
+	return clean, rowErrors(file), nil
+}
+
+// rowErrors are the standard errors that forecast rows tell, by themselves or by
+// the days they are ahead, °C.
+func rowErrors(f *recordfile.File) []float64 {
+	out := f.ErrorC
+	if out == nil && f.LeadDays != nil {
+		out = slices.Repeat([]float64{math.NaN()}, len(f.LeadDays))
+	}
+	for i := range f.LeadDays {
+		if math.IsNaN(out[i]) && !math.IsNaN(f.LeadDays[i]) {
+			out[i] = forecast.RowSD(f.LeadDays[i])
+		}
+	}
+	return out
 }
 
 type outlookOut struct {

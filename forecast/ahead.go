@@ -64,7 +64,8 @@ func (e *Ensemble) newRowsAhead(record *climate.Record, sdC []float64, past []in
 		}
 		errorC[j] = RowSD(float64(j - first + 1))
 		if sdC != nil && sdC[j] < 0 {
-			return nil, fmt.Errorf("%w: the forecast row of %s has an error of %g °C", ErrOptions, record.Day(j), sdC[j])
+			return nil, fmt.Errorf("%w: the forecast row of %s has an error of %g °C",
+				ErrOptions, record.Day(j), sdC[j])
 		}
 		if sdC != nil && !math.IsNaN(sdC[j]) {
 			errorC[j] = sdC[j]
@@ -81,7 +82,8 @@ func (e *Ensemble) newRowsAhead(record *climate.Record, sdC []float64, past []in
 }
 
 // departures are those of one of the two temperatures.
-func (e *Ensemble) departures(record *climate.Record, row, air []float64, normal climate.Normal, errorC []float64, past []int) []departure {
+func (e *Ensemble) departures(record *climate.Record, row, air []float64, normal climate.Normal,
+	errorC []float64, past []int) []departure {
 	out := make([]departure, len(row))
 	var squares, freedom, anomaly, values float64
 	for j := range row {

@@ -77,11 +77,13 @@ func TestMembersSpreadAboutRows(t *testing.T) {
 	// The weights are σ²/(σ² + e²), with σ some 4.5 °C: 0.95 and 0.55 of 6 °C. The
 	// mean of thirty past years is off the normal by up to 2 °C.
 	if moved[1] < 0.95*off-2 || moved[1] > 0.95*off+2 || moved[14] < 0.55*off-2 || moved[14] > 0.55*off+2 {
-		t.Errorf("rows %d °C off the normal move the first day by %.1f °C, the last by %.1f", off, moved[1], moved[14])
+		t.Errorf("rows %d °C off the normal move the first day by %.1f °C, the last by %.1f",
+			off, moved[1], moved[14])
 	}
 	// Behind the rows each member is its own year.
 	for k, m := range e.members {
-		if m.Record.TMaxC[m.Record.Index(asOf+15)] != none.members[k].Record.TMaxC[none.members[k].Record.Index(asOf+15)] {
+		own := none.members[k].Record
+		if m.Record.TMaxC[m.Record.Index(asOf+15)] != own.TMaxC[own.Index(asOf+15)] {
 			t.Fatal("a day behind the rows is not that of the member's year")
 		}
 	}
@@ -109,8 +111,9 @@ func TestRowsWithErrors(t *testing.T) {
 	if c-d < 5 || sd > 2.5 {
 		t.Errorf("a row without an error of its own: %.1f °C above one 6 °C colder, ± %.1f", c-d, sd)
 	}
+	rows := climate.NewRecord(s.Record.Place, asOf+1, 3)
 	for _, sds := range [][]float64{{1, 1}, {1, -1, 1}} {
-		if _, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf, Ahead: climate.NewRecord(s.Record.Place, asOf+1, 3), AheadSDC: sds}); !errors.Is(err, ErrOptions) {
+		if _, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sds}); !errors.Is(err, ErrOptions) {
 			t.Errorf("errors %v of three rows: %v", sds, err)
 		}
 	}

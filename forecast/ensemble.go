@@ -299,7 +299,8 @@ func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) cl
 // and the weather of another year, brought to the climate of this one, up to last
 // or as far as that year goes. It is nil where the other year does not reach
 // beyond today.
-func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, rows *rowsAhead, offsets []float64) *Station {
+func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, rows *rowsAhead,
+	offsets []float64) *Station {
 	s := e.station
 	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
 	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}

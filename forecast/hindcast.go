@@ -137,7 +137,8 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 		first = max(first, len(seasons)-MaxSeasons)
 	}
 	if len(seasons)-first > MaxHindcast {
-		return nil, &kindError{ErrOptions, fmt.Sprintf("%d seasons are too many to judge at once: at most %d", len(seasons)-first, MaxHindcast)}
+		return nil, &kindError{ErrOptions,
+			fmt.Sprintf("%d seasons are too many to judge at once: at most %d", len(seasons)-first, MaxHindcast)}
 	}
 	if ho.LeaveOneOut {
 		seasons, first = seasons[first:], 0
@@ -246,7 +247,8 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 					inTime++
 				}
 			}
-			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, out.Chance, float64(inTime) / float64(len(past)), made(sow)})
+			plain := float64(inTime) / float64(len(past))
+			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, out.Chance, plain, made(sow)})
 			if shift == 0 && truth.Latest != nil && out.latestMedian >= 0 {
 				h.LatestError[lead] = append(h.LatestError[lead], out.latestMedian-truth.latest.at)
 			}

@@ -55,11 +55,13 @@ func TestHindcastIsCalibrated(t *testing.T) {
 			p := c / 100
 			share, sd := float64(held[c])/float64(n[c]), math.Sqrt(p*(1-p)/float64(n[c]))
 			if math.Abs(share-p) > 3.5*sd {
-				t.Errorf("leave one out %v: the %g %% date held in %.3f of %d seasons (sd %.3f)", leaveOneOut, c, share, n[c], sd)
+				t.Errorf("leave one out %v: the %g %% date held in %.3f of %d seasons (sd %.3f)",
+					leaveOneOut, c, share, n[c], sd)
 			}
 		}
 		if brier >= climatology {
-			t.Errorf("leave one out %v: two weeks after sowing Brier %.3f, climatology %.3f", leaveOneOut, brier/4, climatology/4)
+			t.Errorf("leave one out %v: two weeks after sowing Brier %.3f, climatology %.3f",
+				leaveOneOut, brier/4, climatology/4)
 		}
 	}
 }
@@ -69,7 +71,8 @@ func TestHindcastIsCalibrated(t *testing.T) {
 func TestHindcastKnowsNoLaterSeason(t *testing.T) {
 	s := station(t, 7, 0, 34)
 	whole := hindcast(t, s, HindcastOptions{Options: Options{FirstSeason: 1990, LastSeason: 2100}})
-	if n := len(whole.Seasons); n != len(whole.Past) || whole.Seasons[0] != 2000 || whole.Past[0] != FewSeasons || whole.Past[n-1] != n-1+FewSeasons {
+	n := len(whole.Seasons)
+	if n != len(whole.Past) || whole.Seasons[0] != 2000 || whole.Past[0] != FewSeasons || whole.Past[n-1] != n-1+FewSeasons {
 		t.Fatalf("judged %v from %v", whole.Seasons, whole.Past)
 	}
 	part := hindcast(t, s, HindcastOptions{Options: Options{FirstSeason: 1990, LastSeason: 2009}})
@@ -77,7 +80,8 @@ func TestHindcastKnowsNoLaterSeason(t *testing.T) {
 		t.Error("seasons after 2009 change the forecasts of those before")
 	}
 	// Without years the latest thirty before each are used, as a window does.
-	if h := hindcast(t, station(t, 7, 0, 45), HindcastOptions{}); slices.Max(h.Past) != MaxSeasons || len(h.Seasons) != MaxSeasons {
+	h := hindcast(t, station(t, 7, 0, 45), HindcastOptions{})
+	if slices.Max(h.Past) != MaxSeasons || len(h.Seasons) != MaxSeasons {
 		t.Errorf("%d seasons judged from up to %d", len(h.Seasons), slices.Max(h.Past))
 	}
 }
@@ -110,9 +114,11 @@ func TestHindcastFailsWhereTheClimateMoves(t *testing.T) {
 		h := hindcast(t, s, HindcastOptions{Options: Options{Trend: TrendOff}, Leads: []Lead{LeadSeason}})
 		share, low, high := heldAt(t, h, 80).Share()
 		if share < c.least || share > c.most || low <= 0.8 && 0.8 <= high {
-			t.Errorf("%+g °C a decade: the 80 %% date held in %.2f (%.2f to %.2f) of %d seasons", c.perDecade, share, low, high, len(h.Seasons))
+			t.Errorf("%+g °C a decade: the 80 %% date held in %.2f (%.2f to %.2f) of %d seasons",
+				c.perDecade, share, low, high, len(h.Seasons))
 		}
-		if share, _, _ := heldAt(t, hindcast(t, s, HindcastOptions{LeaveOneOut: true, Leads: []Lead{LeadSeason}}), 80).Share(); math.Abs(share-0.8) > 0.1 {
+		others := hindcast(t, s, HindcastOptions{LeaveOneOut: true, Leads: []Lead{LeadSeason}})
+		if share, _, _ := heldAt(t, others, 80).Share(); math.Abs(share-0.8) > 0.1 {
 			t.Errorf("%+g °C a decade: leaving one season out, the 80 %% date held in %.2f", c.perDecade, share)
 		}
 	}
@@ -127,7 +133,8 @@ func TestTrendHelpsWhereTheClimateMoves(t *testing.T) {
 		for _, rule := range TrendRules() {
 			n := 0.0
 			for seed := range uint64(2) {
-				h := hindcast(t, warming(t, 40+seed, perDecade, 42), HindcastOptions{Options: Options{Trend: rule}, Leads: []Lead{LeadSeason}})
+				s := warming(t, 40+seed, perDecade, 42)
+				h := hindcast(t, s, HindcastOptions{Options: Options{Trend: rule}, Leads: []Lead{LeadSeason}})
 				l := heldAt(t, h, 80)
 				off[rule] += float64(l.Count)
 				n += float64(l.N)
@@ -137,7 +144,7 @@ func TestTrendHelpsWhereTheClimateMoves(t *testing.T) {
 			off[rule] = math.Abs(off[rule]/n - 0.8)
 		}
 		if !(off[TrendOn] < off[TrendOff] && brier[TrendOn] < brier[TrendOff]) {
-			t.Errorf("%+g °C a decade: the held share is off by %.2f with the trend, %.2f without; Brier %.3f and %.3f",
+			t.Errorf("%+g °C a decade: the held share is off by %.2f with the trend, %.2f without; Brier %.3f, %.3f",
 				perDecade, off[TrendOn], off[TrendOff], brier[TrendOn], brier[TrendOff])
 		}
 	}
@@ -172,7 +179,8 @@ func TestHindcastAgainstSensors(t *testing.T) {
 		}
 		share, _, _ := heldAt(t, h, 80).Share()
 		if share < c.least || share > c.most {
-			t.Errorf("soil %+g °C off the estimate: the 80 %% date held in %.2f of %d seasons", c.shift, share, len(h.Seasons))
+			t.Errorf("soil %+g °C off the estimate: the 80 %% date held in %.2f of %d seasons",
+				c.shift, share, len(h.Seasons))
 		}
 		if off := MeanAbsolute(h.SoilError); (off == 0) != (c.shift == 0) {
 			t.Errorf("soil %+g °C off the estimate: its latest date misses by %g days", c.shift, off)
@@ -187,7 +195,8 @@ func TestHindcastStops(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	for _, years := range []int{7, 10} { // ten seasons leave none to judge
-		if _, err := station(t, 1, 0, years).Hindcast(context.Background(), HindcastOptions{}); !errors.Is(err, ErrFewSeasons) {
+		_, err := station(t, 1, 0, years).Hindcast(context.Background(), HindcastOptions{})
+		if !errors.Is(err, ErrFewSeasons) {
 			t.Errorf("%d seasons: %v", years, err)
 		}
 	}

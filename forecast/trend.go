@@ -116,7 +116,8 @@ func (s *Station) adjust(w *Window) {
 	for i := range w.Seasons {
 		se := &w.Seasons[i]
 		if se.Freeze != nil {
-			freezes[0], freezes[1] = append(freezes[0], float64(se.Year)), append(freezes[1], s.offset(se.Year, *se.Freeze))
+			freezes[0] = append(freezes[0], float64(se.Year))
+			freezes[1] = append(freezes[1], s.offset(se.Year, *se.Freeze))
 		}
 		if se.Latest != nil {
 			latest[0], latest[1] = append(latest[0], float64(se.Year)), append(latest[1], se.latest.at)

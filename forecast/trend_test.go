@@ -29,7 +29,8 @@ func TestAppliedTrend(t *testing.T) {
 func steadyWarming(t *testing.T, perDecade float64, seasons int) *Station {
 	t.Helper()
 	year := weather.Generate(weather.Piedmont(), 5, climate.Date(2001, time.May, 1), climate.Date(2002, time.April, 30))
-	rec := climate.NewRecord(year.Place, climate.Date(1990, time.May, 1), int(climate.Date(1990+seasons, time.May, 1)-climate.Date(1990, time.May, 1)))
+	first, end := climate.Date(1990, time.May, 1), climate.Date(1990+seasons, time.May, 1)
+	rec := climate.NewRecord(year.Place, first, int(end-first))
 	for i := range rec.TMaxC {
 		d := rec.Day(i)
 		season := climate.Calendar{}.SeasonHolding(d)
@@ -54,22 +55,25 @@ func TestTrendOfSteadyWarming(t *testing.T) {
 			t.Fatal(err)
 		}
 		// The years of the seasons run from January on, those of the steps from May.
-		if tr := w.Trend; math.Abs(tr.Air.Slope-perDecade) > 0.01 || math.Abs(tr.AppliedC-perDecade/2) > 0.01 || tr.To != 2020 {
+		tr := w.Trend
+		if math.Abs(tr.Air.Slope-perDecade) > 0.01 || math.Abs(tr.AppliedC-perDecade/2) > 0.01 || tr.To != 2020 {
 			t.Errorf("%+g °C a decade: %+v", perDecade, tr)
 		}
-		if tr := w.Trend; !(tr.Latest.Slope*perDecade > 0 && tr.Freeze.Slope*perDecade >= 0 && tr.ShiftDays*perDecade > 0) {
+		if !(tr.Latest.Slope*perDecade > 0 && tr.Freeze.Slope*perDecade >= 0 && tr.ShiftDays*perDecade > 0) {
 			t.Errorf("%+g °C a decade: %+v", perDecade, tr)
 		}
 		// The mean season is 15.5 years old: half of what the dates moved in them
 		// is what they are shifted by.
 		if want := w.Trend.Latest.Slope * 1.55 / 2; math.Abs(w.Trend.ShiftDays-want) > 0.3*math.Abs(want) {
-			t.Errorf("dates that move %.2f days a decade are shifted %.2f days, want about %.2f", w.Trend.Latest.Slope, w.Trend.ShiftDays, want)
+			t.Errorf("dates that move %.2f days a decade are shifted %.2f days, want about %.2f",
+				w.Trend.Latest.Slope, w.Trend.ShiftDays, want)
 		}
 		off, err := s.Window(Options{Season: 2020, Trend: TrendOff})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if &off.Adjusted[0] != &off.Seasons[0] || off.Trend.AppliedC != 0 || off.Trend.ShiftDays != 0 || off.Trend.Air != w.Trend.Air {
+		if &off.Adjusted[0] != &off.Seasons[0] || off.Trend.AppliedC != 0 || off.Trend.ShiftDays != 0 ||
+			off.Trend.Air != w.Trend.Air {
 			t.Errorf("trend off: %+v", off.Trend)
 		}
 		for i := range w.Seasons {
@@ -108,7 +112,8 @@ func TestTrendOfStationaryWeather(t *testing.T) {
 		sum += d
 	}
 	if mean := sum / 24; math.Abs(mean) > 0.4 || MeanAbsolute(shifts) > 1 || none < 12 {
-		t.Errorf("dates shifted by %+.2f days on average, %.2f either way, by none in %d of 24: %.1f", mean, MeanAbsolute(shifts), none, shifts)
+		t.Errorf("dates shifted by %+.2f days on average, %.2f either way, by none in %d of 24: %.1f",
+			mean, MeanAbsolute(shifts), none, shifts)
 	}
 }
 
@@ -196,7 +201,8 @@ func TestTrendKeepsMeasuredSoil(t *testing.T) {
 	tr := s.airTrend(TrendOn, 2010, 1990, 2009)
 	a, b := s.inClimate(tr), truth.inClimate(tr)
 	for i := range soil5 {
-		if math.Abs(b.Soil.Soil5C[i]-a.Soil.Soil5C[i]+1.5) > 1e-9 || math.Abs(b.Soil.Soil10C[i]-a.Soil.Soil10C[i]-0.5) > 1e-9 {
+		if math.Abs(b.Soil.Soil5C[i]-a.Soil.Soil5C[i]+1.5) > 1e-9 ||
+			math.Abs(b.Soil.Soil10C[i]-a.Soil.Soil10C[i]-0.5) > 1e-9 {
 			t.Fatalf("day %d: %.2f and %.2f °C", i, a.Soil.Soil5C[i], b.Soil.Soil5C[i])
 		}
 	}

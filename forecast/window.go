@@ -32,7 +32,7 @@ type Window struct {
 	Options  Options  // effective: no field is zero for want of a default
 	Season   int      // the season that the dates are of
 	Seasons  []Season // as they came
-	Adjusted []Season // the same in the climate of Season, of which the dates and chances are; Seasons itself where Trend applies nothing
+	Adjusted []Season // the same in the climate of Season: what dates and chances are of; Seasons where none applies
 	Trend    Trend    // over Seasons
 	Dropped  []climate.DroppedSeason
 	Opens    Dates // of the seasons' openings

@@ -13,8 +13,11 @@ func TestForecastColumns(t *testing.T) {
 		name, text   string
 		lead, errorC []float64
 	}{
-		{"days ahead and error", "date,tmax_c,tmin_c,lead,sd\n2024-10-01,21,9,1,1.5\n2024-10-03,20,8,3,\n", []float64{1, nan, 3}, []float64{1.5, nan, nan}},
-		{"in °F as the temperatures", "date,tmax_f,tmin_f,sd\n2024-10-01,70,48,3.6\n2024-10-02,68,47,1.8\n", nil, []float64{2, 1}},
+		{"days ahead and error",
+			"date,tmax_c,tmin_c,lead,sd\n2024-10-01,21,9,1,1.5\n2024-10-03,20,8,3,\n",
+			[]float64{1, nan, 3}, []float64{1.5, nan, nan}},
+		{"in °F as the temperatures",
+			"date,tmax_f,tmin_f,sd\n2024-10-01,70,48,3.6\n2024-10-02,68,47,1.8\n", nil, []float64{2, 1}},
 		{"in °C beside °F", "date,tmax_f,tmin_f,sd_c\n2024-10-01,70,48,3.6\n", nil, []float64{3.6}},
 		{"quoted", "date,tmax_c,tmin_c,\"days ahead\"\n2024-10-01,21,9,\"7\"\n", []float64{7}, nil},
 		{"none", "date,tmax_c,tmin_c\n2024-10-01,21,9\n", nil, nil},
@@ -40,12 +43,14 @@ func TestForecastColumns(t *testing.T) {
 		"date,tmax_c,tmin_c,sd\n2024-10-01,21,9,-1\n":     "below 0",
 		"date,tmax_c,tmin_c,lead\n2024-10-01,21,9,soon\n": "is not a number",
 	} {
-		if _, err := Read(strings.NewReader(text), "f.csv", Options{Forecast: true}); err == nil || !strings.Contains(err.Error(), part) {
+		_, err := Read(strings.NewReader(text), "f.csv", Options{Forecast: true})
+		if err == nil || !strings.Contains(err.Error(), part) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
 	// In a record such columns are others: the depth of snow, in words.
-	f, err := Read(strings.NewReader("date,tmax_c,tmin_c,sd\n2024-10-01,21,9,patches\n2024-10-02,21,9,-3\n"), "r.csv", Options{})
+	text := "date,tmax_c,tmin_c,sd\n2024-10-01,21,9,patches\n2024-10-02,21,9,-3\n"
+	f, err := Read(strings.NewReader(text), "r.csv", Options{})
 	if err != nil || f.ErrorC != nil {
 		t.Errorf("a record with a column sd: %v, %v", f, err)
 	}

@@ -63,7 +63,8 @@ func rowsTable(w io.Writer, data string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintln(w, "| cutoff | forecast rows | forecasts | Brier | against none | on the day before sowing | a week after | two weeks after | cutoff within 10–90 % | chances under 5 % | of them came |")
+	fmt.Fprintln(w, "| cutoff | forecast rows | forecasts | Brier | against none | on the day before sowing |"+
+		" a week after | two weeks after | cutoff within 10–90 % | chances under 5 % | of them came |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
 		tallies := make([]rowTally, len(rowKinds()))
@@ -82,8 +83,10 @@ func rowsTable(w io.Writer, data string) error {
 			change := func(lead int) float64 {
 				return 100 * (t.brier[lead]/t.cases[lead]/(none.brier[lead]/none.cases[lead]) - 1)
 			}
-			fmt.Fprintf(w, "| %s | %s | %.0f | %.4f | %+.1f %% | %+.1f %% | %+.1f %% | %+.1f %% | %.1f %% (%.0f of %.0f) | %.0f | %.1f %% |\n", rule, k.name,
-				t.cases[0]+t.cases[1]+t.cases[2], t.mean(), 100*(t.mean()/none.mean()-1), change(0), change(1), change(2),
+			fmt.Fprintf(w, "| %s | %s | %.0f | %.4f | %+.1f %% | %+.1f %% | %+.1f %% | %+.1f %% |"+
+				" %.1f %% (%.0f of %.0f) | %.0f | %.1f %% |\n", rule, k.name,
+				t.cases[0]+t.cases[1]+t.cases[2], t.mean(), 100*(t.mean()/none.mean()-1),
+				change(0), change(1), change(2),
 				100*t.covered/t.open, t.covered, t.open, t.unlikely, 100*t.came/t.unlikely)
 		}
 	}

@@ -21,7 +21,8 @@ func declareTrend(f *pflag.FlagSet) *choice {
 // shifted for it.
 func trendFact(t *forecast.Trend, rule forecast.TrendRule, u unitSystem) fact {
 	if math.IsNaN(t.Air.Slope) {
-		return fact{"trend", fmt.Sprintf("not known: the air has fewer than %d whole years; dates are not shifted", forecast.FewSeasons)}
+		return fact{"trend",
+			fmt.Sprintf("not known: the air has fewer than %d whole years; dates are not shifted", forecast.FewSeasons)}
 	}
 	var moved []string
 	for _, x := range []struct {

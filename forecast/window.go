@@ -38,6 +38,8 @@ type Window struct {
 	Cutoff   Dates // of what ended them; a season without a cutoff counts as later than every date
 	Freeze   Dates
 	Dormancy Dates
+	Aim      *Aim       // span of days to sow on; nil for none
+	Warnings []Warning  // what a reader must know before trusting the dates, gravest first
 	Best     *SowChance // where the chance to lie between opening and latest date is highest
 	ByDate   []SowDate  // every day of the season; nil from [Station.Dates]
 }
@@ -134,7 +136,8 @@ func (s *Station) Dates(o Options) (*Window, error) {
 			func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
 	s.collect(w)
-	w.Best = s.best(w)
+	w.Best, w.Aim = s.best(w), s.aim(w)
+	w.Warnings = s.warnings(w)
 	return w, nil
 }
 

@@ -24,6 +24,7 @@ type Input struct {
 	Checked *climate.Record // without rejected values; its gaps are not filled
 	Suspect []check.Suspect
 	AsOf    climate.Day // today
+	Clock   climate.Day // today by the clock; 0 where the record is invented or the question names its day
 
 	refusal error // why the record must not be answered from, or nil
 }
@@ -61,6 +62,8 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	}
 	if in.AsOf = rec.Last(); how.AsOf != nil {
 		in.AsOf = *how.AsOf
+	} else if !how.Invented {
+		in.Clock = how.Today
 	}
 	if !how.Invented && rec.Last() > how.Today+1 {
 		return nil, cli.Dataf("look for a mistyped year, or for the day and the month swapped",

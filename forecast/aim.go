@@ -72,7 +72,7 @@ func (s *Station) aim(w *Window) *Aim {
 
 // windowChance is the chance of sowing on a day of the window's season.
 func (s *Station) windowChance(w *Window, sow climate.Day) float64 {
-	return latestDatesOf(w.Seasons).chance(s.offset(w.Season, sow), 0)
+	return latestDatesOf(w.Adjusted).chance(s.offset(w.Season, sow), 0)
 }
 
 // Instead is what can be done where the last safe date of a window is past.

@@ -24,6 +24,9 @@
 // into bermudagrass, tillered before freeze or dormancy. What an answer took for
 // them stands in its field Options, without a zero left.
 //
+// Past seasons are brought to the climate of the season that is forecast where
+// their trend is clear ([Trend], [TrendOff]).
+//
 // # Units and days
 //
 // Temperatures are in °C, thermal time in °C d, rain in mm. A day is a civil date

@@ -31,7 +31,7 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 	for _, d := range DroppedByAny(windows) {
 		facts = append(facts, Item{"", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)})
 	}
-	facts = append(facts, ModelFacts(in, &w.Options, u)...)
+	facts = append(facts, ModelFacts(in, &w.Options, &w.Trend, u)...)
 	for _, w := range windows {
 		facts = append(facts, Item{"species", Evidence(&w.Options.Species)})
 	}
@@ -39,9 +39,9 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 }
 
 // ModelFacts are what every answer about a sowing is based on beside the record: the
-// site's readings, the water, the soil, the thresholds.
-func ModelFacts(in *ask.Station, o *forecast.Options, u words.System) []Item {
-	facts := ProbeFacts(in, u)
+// trend, the site's readings, the water, the soil, the thresholds.
+func ModelFacts(in *ask.Station, o *forecast.Options, t *forecast.Trend, u words.System) []Item {
+	facts := append([]Item{TrendFact(t, o.Trend, u)}, ProbeFacts(in, u)...)
 	if o.Unwatered {
 		facts = append(facts, Item{"water", "rain only: seed comes up only on days when rain keeps the top inch (25 mm) moist. A rough estimate (evapotranspiration after FAO-56, a store of 4 mm; unverified)."})
 	}

@@ -51,8 +51,9 @@ type speciesJSON struct {
 		FreezeP50   *climate.Day `json:"freeze_p50"`
 		DormancyP50 *climate.Day `json:"dormancy_p50"`
 	} `json:"cutoff"`
-	ByDate  []dateJSON   `json:"by_date"`
-	Seasons []seasonJSON `json:"seasons"`
+	Trend   report.ClimateJSON `json:"trend"`
+	ByDate  []dateJSON         `json:"by_date"`
+	Seasons []seasonJSON       `json:"seasons"`
 }
 
 type bestJSON struct {
@@ -166,6 +167,7 @@ func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	}
 	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(w.Cutoff.At(0.1)), words.DayOrNil(w.Cutoff.At(0.5)), words.DayOrNil(w.Cutoff.At(0.9))
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
+	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
 			d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),

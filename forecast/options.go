@@ -26,7 +26,7 @@ type Options struct {
 	Completeness climate.Completeness // how many deciding days of a season may be missing; zero: climate.WMO
 
 	FirstSeason, LastSeason int     // seasons to use, by their year; 0: no bound, both 0: the latest MaxSeasons usable
-	Season                  int     // season the dates are told for; 0: the one at or after the record's end
+	Season                  int     // season the dates are given for; 0: the one at or after the record's end
 	Confidence              float64 // percent; 0: 80
 }
 
@@ -35,7 +35,7 @@ const MaxSeasons = climate.MaxSeasons
 
 // ErrOptions is the error of options that contradict each other or ask for what
 // is not there. The error beneath it says which: [turf.ErrSpecies],
-// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] can be told apart.
+// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] are distinguished by [errors.Is].
 var ErrOptions = errors.New("invalid options")
 
 // withDefaults fills in the zero values and checks the rest.

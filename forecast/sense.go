@@ -21,7 +21,7 @@ const (
 	WarnNoCutoff    WarningKind = "no-cutoff"       // in the median neither freeze nor dormancy comes
 	WarnAfterWinter WarningKind = "after-solstice"  // the last safe date (Day) lies after the solstice of winter (Limit)
 	WarnRecordEnded WarningKind = "record-ended"    // the record ends on Day, long before today (Limit)
-	WarnHostCold    WarningKind = "host-cold"       // in the median the host goes dormant (Day) when sowing has hardly opened (Limit)
+	WarnHostCold    WarningKind = "host-cold"       // in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
 	WarnNarrow      WarningKind = "narrow"          // in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or after it
 	WarnFew         WarningKind = "few-seasons"     // Seasons, under FewSeasons: rough
 	WarnConfidence  WarningKind = "confidence"      // Percent is all that Seasons can support
@@ -47,8 +47,8 @@ const (
 	bermudagrassMonthC = -4
 	zoysiagrassMonthC  = -7
 
-	// coldStart is how many days after the opening dormancy is soil that has not
-	// warmed up rather than autumn.
+	// coldStart is how many days after the opening dormancy means soil that has not
+	// warmed up, not autumn.
 	coldStart = 10
 
 	// endedDays is after how many days without a row a record says nothing of the

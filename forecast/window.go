@@ -166,7 +166,7 @@ func (s *Station) collect(w *Window) {
 		opens = append(opens, s.offset(se.Year, se.Opens))
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
-		// A record that ends within the season cannot tell that an event
+		// A record that ends within the season cannot show that an event
 		// did not come.
 		if se.Freeze != nil || se.RecordEnd == se.Last {
 			freezes = append(freezes, never(se.Freeze, se))
@@ -183,7 +183,7 @@ func (s *Station) collect(w *Window) {
 	w.Dormancy = Dates{at, sorted(dormancies), math.Floor}
 }
 
-// Dates are dates of one kind over the seasons, told for one season.
+// Dates are dates of one kind over the seasons, given for one season.
 type Dates struct {
 	day     func(offset int) climate.Day
 	sorted  []float64 // days from the first of the season, ascending, infinite for never
@@ -379,7 +379,7 @@ func (s *Station) best(w *Window) *SowChance {
 }
 
 // stageDays returns, for every sow date of a season, the quantiles over the
-// seasons of the days until each stage, widened by the error of soil and lot.
+// seasons of the days until each stage, widened by the error of soil and seed lot.
 func (s *Station) stageDays(w *Window) [][3]Spread {
 	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)

@@ -46,7 +46,7 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 	case forecast.WarnRecordEnded:
 		return fmt.Sprintf("The record ends on %s. The dates are for the next season; add recent days for this year's weather.", u.LongDate(x.Day))
 	case forecast.WarnHostCold:
-		return fmt.Sprintf("When the season begins the soil is barely above the dormancy threshold of %s: it hardly grows here. For a cool-season lawn add --host none.", host)
+		return fmt.Sprintf("When the season begins the soil is still near the dormancy threshold of %s: it barely grows here. For a cool-season lawn add --host none.", host)
 	case forecast.WarnNarrow:
 		return fmt.Sprintf("The window is narrow: in 2 of 10 years the soil is cool enough only after %s, and %s is the last safe date.", u.Date(x.Day), u.Date(x.Limit))
 	case forecast.WarnFew:

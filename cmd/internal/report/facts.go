@@ -18,14 +18,17 @@ import (
 func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []Item {
 	w := windows[0]
 	facts := StationFacts(in.Input, u)
+	// Where every species drops the same seasons, they are named once.
+	alike := len(DroppedByAny(windows)) == len(w.Dropped)
 	for _, w := range windows {
 		which := ""
-		if len(windows) > 1 {
-			which = w.Options.Species.Name + " "
+		if !alike {
+			which = w.Options.Species.Name + ", "
 		}
-		facts = append(facts, Item{"seasons", fmt.Sprintf("%s%d %s: %s", which, len(w.Seasons), words.Plural(len(w.Seasons), "autumn", "autumns"), Seasons(w.Seasons))})
-		if len(windows) > 1 && len(DroppedByAny(windows)) == len(w.Dropped) {
-			break // all alike
+		n := len(w.Seasons)
+		facts = append(facts, Item{"seasons", fmt.Sprintf("%s%d %s: %s", which, n, words.Plural(n, "autumn", "autumns"), Seasons(w.Seasons))})
+		if alike {
+			break
 		}
 	}
 	for _, d := range DroppedByAny(windows) {
@@ -119,9 +122,6 @@ var evidenceCode = regexp.MustCompile(`, (S2|S|D|M|CP)\b`)
 // Sourced returns a source with its evidence in words: "trade press, published
 // second-hand" for "trade press, S2".
 func Sourced(source string) string {
-	if source == "as told" {
-		return "your figure"
-	}
 	return evidenceCode.ReplaceAllStringFunc(source, func(code string) string {
 		word := EvidenceWord(turf.Evidence(strings.TrimPrefix(code, ", ")))
 		return ", " + strings.NewReplacer("(", "", ")", "").Replace(word) // it stands in brackets

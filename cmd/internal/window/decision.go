@@ -181,7 +181,7 @@ func (a *Answer) support(u words.System, w *forecast.Window, x *decision) string
 	var s []string
 	act := x.action
 	if act == otherHost {
-		// The dates of a host that is kept alive all the same.
+		// The dates hold for a host that survives all the same.
 		if act = a.plain(w); act == moreSeasons {
 			return a.plainLead(u, w, act, nil)
 		}

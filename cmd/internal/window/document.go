@@ -35,7 +35,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	return d, nil
 }
 
-// windowSections are the dates of a species, what would change them, and the chances.
+// windowSections are the dates of a species, the chances, and what would change them.
 // Too few seasons have no chances: what looks certain would be all that was seen.
 func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision, first bool) []report.Section {
 	dates := report.Section{ID: "dates", Heading: "The dates that matter", Lead: true, Tables: []report.Table{datesTable(u, w)}}
@@ -43,9 +43,6 @@ func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision,
 		dates = report.Section{ID: "dates", Heading: "The past seasons", Lead: true, Tables: []report.Table{seasonsTable(u, w)}}
 	}
 	sections := []report.Section{dates}
-	if text := a.change(u, w, x); text != "" {
-		sections = append(sections, report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}})
-	}
 	if !few(w) {
 		chances := report.Section{ID: "chance", Heading: "Chance by sow date", Lead: true, Figures: []report.Figure{{Bars: bars(u, w)}}}
 		if first {
@@ -55,6 +52,9 @@ func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision,
 			chances.Tables = []report.Table{report.ByDateTable(u, w.Options.Species.Name, report.WindowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
 		}
 		sections = append(sections, chances)
+	}
+	if text := a.change(u, w, x); text != "" {
+		sections = append(sections, report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}})
 	}
 	if !first {
 		for i := range sections {

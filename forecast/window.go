@@ -40,6 +40,8 @@ type Window struct {
 	Cutoff   Dates // of what ended them; a season without a cutoff counts as later than every date
 	Freeze   Dates
 	Dormancy Dates
+	Aim      *Aim       // span of days to sow on; nil for none
+	Warnings []Warning  // what a reader must know before trusting the dates, gravest first
 	Best     *SowChance // where the chance to lie between opening and latest date is highest
 	ByDate   []SowDate  // every day of the season; nil from [Station.Dates]
 }
@@ -136,7 +138,8 @@ func (s *Station) Dates(o Options) (*Window, error) {
 	}
 	s.adjust(w)
 	s.collect(w)
-	w.Best = s.best(w)
+	w.Best, w.Aim = s.best(w), s.aim(w)
+	w.Warnings = s.warnings(w)
 	return w, nil
 }
 
@@ -162,7 +165,7 @@ func (s *Station) collect(w *Window) {
 		opens = append(opens, s.offset(se.Year, se.Opens))
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
-		// A record that ends within the season cannot tell that an event
+		// A record that ends within the season cannot show that an event
 		// did not come.
 		if se.Freeze != nil || se.RecordEnd == se.Last {
 			freezes = append(freezes, never(se.Freeze, se))
@@ -375,7 +378,7 @@ func (s *Station) best(w *Window) *SowChance {
 }
 
 // stageDays returns, for every sow date of a season, the quantiles over the
-// seasons of the days until each stage, widened by the error of soil and lot.
+// seasons of the days until each stage, widened by the error of soil and seed lot.
 func (s *Station) stageDays(w *Window) [][3]Spread {
 	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)

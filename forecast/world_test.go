@@ -117,6 +117,9 @@ func TestPublishedWindows(t *testing.T) {
 			opens.Format("2 Jan"), safe80.Format("2 Jan"), safe50.Format("2 Jan"), to.Format("2 Jan"), off)
 		documented(t, fmt.Sprintf("| %s | %s – %s | %d |", opens.Format("2 Jan"), safe80.Format("2 Jan"),
 			safe50.Format("2 Jan"), off))
+		if w.Aim == nil || apart(w.Aim.From, w.Aim.BestUntil, from, to) > 0 {
+			t.Errorf("%s: the best days %+v lie outside the published ones", c.place, w.Aim)
+		}
 		switch held := overlap && off <= tolerance; {
 		case c.exception == "" && !held:
 			t.Errorf("%s (%s): overlap %v, %d days off", c.place, c.source, overlap, off)

@@ -25,6 +25,7 @@ type Input struct {
 	Suspect []check.Suspect
 	AsOf    climate.Day // today
 	Online  *Online     // where a record that was fetched is from; nil for a file
+	Clock   climate.Day // today by the clock; 0 where the record is invented or the question names its day
 
 	extended *climate.Record // Checked with days of a forecast after it; nil for none
 	refusal  error           // why the record must not be answered from, or nil
@@ -63,6 +64,8 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	}
 	if in.AsOf = rec.Last(); how.AsOf != nil {
 		in.AsOf = *how.AsOf
+	} else if !how.Invented {
+		in.Clock = how.Today
 	}
 	if !how.Invented && rec.Last() > how.Today+1 {
 		return nil, cli.Dataf("look for a mistyped year, or for the day and the month swapped",

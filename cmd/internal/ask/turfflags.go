@@ -91,10 +91,10 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	}
 	host, _ := turf.FindHost(t.host.Value)
 	if t.open.Given {
-		host.Open.TempC, host.Open.Source = t.open.C, "as told"
+		host.Open.TempC, host.Open.Source = t.open.C, "your figure"
 	}
 	if t.dorm.Given {
-		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.C, "as told"
+		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.C, "your figure"
 	}
 	o := forecast.Options{
 		Host: host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),

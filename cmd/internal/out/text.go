@@ -21,7 +21,9 @@ var Text = Form{"text", HasDocument, func(a *Answer, f *Flags) ([]byte, error) {
 // textOf writes the headline, then every section that a terminal shows.
 func textOf(d *report.Document) []byte {
 	var b strings.Builder
-	b.WriteString(words.Wrap("", strings.Join(append([]string{d.Headline}, d.Notes...), "\n")))
+	for _, p := range append([]string{d.Headline}, d.Notes...) {
+		b.WriteString(words.Wrap("", p))
+	}
 	for i := range d.Sections {
 		if s := sectionText(&d.Sections[i]); s != "" {
 			b.WriteString("\n" + s)

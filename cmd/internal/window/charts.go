@@ -56,9 +56,9 @@ var shapes = []struct {
 	ink   chart.Ink
 	key   string
 }{
-	{forecast.CauseFreeze, chart.Triangle, chart.Sky, "ended by freeze"},
-	{forecast.CauseDormancy, chart.Disc, chart.Straw, "by dormancy"},
-	{forecast.CauseNone, chart.Square, chart.Leaf, "by neither"},
+	{forecast.CauseFreeze, chart.Triangle, chart.Freeze, "ended by freeze"},
+	{forecast.CauseDormancy, chart.Disc, chart.Dormancy, "by dormancy"},
+	{forecast.CauseNone, chart.Square, chart.Quiet, "by neither"},
 }
 
 // seasonsChart draws each past season's latest date.
@@ -83,7 +83,7 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 	middle := ""
 	if d, ok := w.Latest.At(0.5); ok {
 		middle = fmt.Sprintf(" The middle one is %s.", u.Date(d))
-		c.Rules = []chart.Rule{{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "middle, " + u.Date(d)}}
+		c.Rules = []chart.Rule{{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "median, " + u.Date(d)}}
 	}
 	none := 0
 	for _, kind := range shapes {

@@ -332,7 +332,7 @@ func (c *Chart) levels(dc draw.Canvas, size Size, at func(x, y float64) vg.Point
 		}
 		a, b := at(c.X.Min, r.At), at(c.X.Max, r.At)
 		dc.StrokeLines(draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}, []vg.Point{a, b})
-		sty := style(size.Text*0.95, r.Ink)
+		sty := style(size.Text, r.Ink)
 		sty.XAlign = text.XRight
 		dc.FillText(sty, vg.Point{X: b.X, Y: b.Y + 2}, r.Label)
 	}

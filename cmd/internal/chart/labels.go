@@ -48,63 +48,74 @@ func (c *Chart) labels(p *plot.Plot, dc draw.Canvas, size Size) (placed []label,
 }
 
 // laid places labels over a plot that begins at a left end; right is the end of the
-// drawing. A label begins beside its rule, so that from the right to the left each
-// needs only a lane above those that it would run into, and no rule runs through a
-// label. What would leave the drawing on the right is moved to the left, in a lane of
-// its own where it would stand in the way of others.
+// drawing. A label begins right of its rule. From the right to the left each needs only
+// a lane above those that it would run into, and no rule runs through a label. Labels
+// that have no room there end left of their rule. They follow from the left to the
+// right, for the same reason.
 func (c *Chart) laid(left, width, right float64, size Size) (placed []label, lanes int) {
 	const gap = 4
-	placed = make([]label, len(c.Rules))
-	type span struct{ from, to, rule float64 }
-	var taken [][]span // by lane
-	var order []int
-	for i, r := range c.Rules {
-		if !r.Horizontal && r.At >= c.X.Min && r.At <= c.X.Max && r.text(size) != "" {
-			order = append(order, i)
-		}
+	type span struct {
+		rule             int // its index
+		from, to, x      float64
+		beforeItsOwnRule bool
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(c.Rules[a].At, c.Rules[b].At) })
-	for _, i := range order {
+	placed = make([]label, len(c.Rules))
+	var order []span
+	for i := range c.Rules {
 		r := &c.Rules[i]
+		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max || r.text(size) == "" {
+			continue
+		}
 		sty := style(size.Text, r.Ink)
 		if r.Heavy {
 			sty.Font.Weight = stdfont.WeightBold
 		}
 		x := left + width*(r.At-c.X.Min)/(c.X.Max-c.X.Min)
 		wide := float64(sty.Width(r.text(size)))
-		from := x + gap
-		if over := from + wide - right; over > 0 {
-			from -= over
+		s := span{rule: i, from: x + gap, x: x}
+		if s.from+wide > right {
+			s.beforeItsOwnRule, s.from = true, max(0, x-gap-wide)
 		}
-		if from < x { // beside the rule on its left, or as far as there is room
-			from = max(0, min(from, x-gap-wide))
+		s.to = s.from + wide
+		placed[i].Shift = s.from - x
+		order = append(order, s)
+	}
+	slices.SortStableFunc(order, func(a, b span) int {
+		switch {
+		case a.beforeItsOwnRule && b.beforeItsOwnRule:
+			return cmp.Compare(a.x, b.x)
+		case a.beforeItsOwnRule:
+			return 1
+		case b.beforeItsOwnRule:
+			return -1
 		}
-		mine := span{min(from, x), max(from+wide, x), x}
-		free := func(k int) bool {
-			for n, lane := range taken {
-				for _, s := range lane {
-					if n == k && mine.from < s.to+gap && s.from < mine.to+gap {
-						return false
-					}
-					if n > k && mine.from < s.rule && s.rule < mine.to { // that rule runs up through this label
-						return false
-					}
-					if n < k && s.from < x && x < s.to { // this rule runs up through that label
-						return false
-					}
+		return cmp.Compare(b.x, a.x)
+	})
+	var taken [][]span // by lane
+	free := func(s span, k int) bool {
+		for n, lane := range taken {
+			for _, t := range lane {
+				switch {
+				case n == k && s.from < t.to+gap && t.from < s.to+gap,
+					n == k && min(s.from, s.x) < t.to && t.from < max(s.to, s.x), // its rule and its label
+					n > k && s.from < t.x && t.x < s.to,                          // that rule runs up through this label
+					n < k && t.from < s.x && s.x < t.to:                          // this rule through that label
+					return false
 				}
 			}
-			return true
 		}
+		return true
+	}
+	for _, s := range order {
 		k := 0
-		for k < len(taken) && !free(k) {
+		for k < len(taken) && !free(s, k) {
 			k++
 		}
 		if k == len(taken) {
 			taken = append(taken, nil)
 		}
-		taken[k] = append(taken[k], mine)
-		placed[i] = label{k, from - x}
+		taken[k] = append(taken[k], s)
+		placed[s.rule].Lane = k
 	}
 	return placed, len(taken)
 }

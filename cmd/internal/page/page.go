@@ -224,7 +224,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 // The sizes of charts: a wide one, and one for a narrow screen, whose text is at
 // least 12 pixels high on a screen of 360. Rows take the height that they need.
 func sizes(c *chart.Chart) (wide, narrow chart.Size) {
-	wide, narrow = chart.Size{Width: 760, Height: 300, Text: 12}, chart.Size{Width: 328, Height: 232, Text: 12}
+	wide, narrow = chart.Size{Width: 760, Height: 300, Text: 12}, chart.Size{Width: 328, Height: 224, Text: 12}
 	if n := len(c.Rows); n > 0 {
 		wide.Height, narrow.Height = 84+20*float64(n), 96+20*float64(n)
 	}

@@ -3,7 +3,7 @@
   // A narrow screen shows the decision, its dates and its chart; the rest unfolds.
   // Paper has all but what is folded everywhere.
   const parts = [...document.querySelectorAll("details.part")];
-  if (matchMedia("(max-width: 48rem)").matches) for (const p of parts) p.open = false;
+  if (matchMedia("(max-width: 48rem)").matches) for (const [i, p] of parts.entries()) if (i > 0 || document.querySelector(".lead")) p.open = false;
   addEventListener("beforeprint", () => { for (const p of parts) if (!p.classList.contains("folded") || p.querySelector("summary p")) p.open = true; });
 
   const form = document.getElementById("ask");

@@ -74,6 +74,7 @@ func textForm(confidence float64, u words.System) *out.Stream[Row] {
 func mapForm(options []forecast.Options, settings string, u words.System) *out.Stream[Row] {
 	p := &page.RegionPage{
 		Kind:   "Seeding windows of a region",
+		Metric: u == words.Metric,
 		Middle: fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
 		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe.",
 	}

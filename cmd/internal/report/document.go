@@ -4,6 +4,8 @@
 package report
 
 import (
+	"slices"
+
 	"swardcast/cmd/internal/chart"
 )
 
@@ -24,10 +26,11 @@ type Document struct {
 // others, the folded ones, the cautions.
 func (d *Document) Ordered(on Medium) []int {
 	var out []int
+	leads := slices.ContainsFunc(d.Sections, func(s Section) bool { return s.Lead })
 	for rank := range 5 {
 		for i := range d.Sections {
 			s := &d.Sections[i]
-			if s.rank() == rank && (s.On == Everywhere || s.On == on) {
+			if s.rank(leads) == rank && (s.On == Everywhere || s.On == on) {
 				out = append(out, i)
 			}
 		}
@@ -35,8 +38,8 @@ func (d *Document) Ordered(on Medium) []int {
 	return out
 }
 
-// rank is where a section stands.
-func (s *Section) rank() int {
+// rank is where a section stands. The seed stands behind what leads, if anything does.
+func (s *Section) rank(leads bool) int {
 	switch {
 	case s.Lead:
 		return 0
@@ -44,7 +47,7 @@ func (s *Section) rank() int {
 		return 4
 	case s.Folded:
 		return 3
-	case s.ID == SeedID:
+	case s.ID == SeedID && leads:
 		return 1
 	}
 	return 2

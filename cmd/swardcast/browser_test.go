@@ -154,7 +154,7 @@ func pageOf(t *testing.T, args ...string) string {
 }
 
 // Every page opens without a complaint or a request, fits a narrow and a wide
-// screen, is dark where that is asked for, and tells itself to a screen reader.
+// screen, is dark where that is asked for, and can be read by a screen reader.
 func TestPagesInBrowser(t *testing.T) {
 	b := newBrowser(t)
 	for _, args := range pages {
@@ -181,8 +181,8 @@ func TestPagesInBrowser(t *testing.T) {
 				t.Errorf("%s: %d figures do not show one chart on a screen of %d", name, n, width)
 			}
 			// Text in charts stays legible.
-			if least := eval[float64](t, b, `Math.min(99, ...[...document.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).flatMap((s) => [...s.querySelectorAll("text")].map((x) => parseFloat(getComputedStyle(x).fontSize) * s.getBoundingClientRect().width / s.viewBox.baseVal.width)))`); least < 11.9 {
-				t.Errorf("%s: text of %.1f pixels in a chart on a screen of %d", name, least, width)
+			if smallest := eval[float64](t, b, `Math.min(99, ...[...document.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).flatMap((s) => [...s.querySelectorAll("text")].map((x) => parseFloat(getComputedStyle(x).fontSize) * s.getBoundingClientRect().width / s.viewBox.baseVal.width)))`); smallest < 11.9 {
+				t.Errorf("%s: text of %.1f pixels in a chart on a screen of %d", name, smallest, width)
 			}
 		}
 		if faults := eval[[]string](t, b, accessibility); len(faults) > 0 {

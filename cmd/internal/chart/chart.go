@@ -96,7 +96,7 @@ type Line struct {
 	Key    string
 }
 
-// A Range is an interval with its middle on a row.
+// A Range is an interval with its median on a row.
 type Range struct {
 	Ink            Ink
 	Row            float64
@@ -104,7 +104,7 @@ type Range struct {
 	Note           string  // shown when pointed at
 }
 
-// A Shape is the shape of points, which tells them apart without colour.
+// A Shape is the shape of points, by which they differ without colour.
 type Shape int
 
 // The shapes.

@@ -56,7 +56,7 @@ func TestSVG(t *testing.T) {
 
 // Where a date lies by the data-attributes is where its rule is drawn: the page's
 // script draws the chosen date by them.
-func TestDatesLieWhereTold(t *testing.T) {
+func TestDatesLieByTheirData(t *testing.T) {
 	svg := SVG(example(), nil, Size{760, 300, 11})
 	number := func(pattern string) float64 {
 		m := regexp.MustCompile(pattern).FindStringSubmatch(svg)
@@ -75,7 +75,7 @@ func TestDatesLieWhereTold(t *testing.T) {
 	}
 	rule := number(`class="s-opening"[^>]*d="M([0-9.]+) `)
 	if want := left + width*10/days; math.Abs(rule-want) > 0.11 {
-		t.Errorf("the rule of the 10th day is at %g, told %g", rule, want)
+		t.Errorf("the rule of the 10th day is at %g, by the data-attributes %g", rule, want)
 	}
 }
 

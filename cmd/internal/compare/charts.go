@@ -35,7 +35,7 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 func (s *Station) speciesChart(u words.System) *chart.Chart {
 	shares := report.SpeciesShares(s.outlooks())
 	for i := range shares {
-		shares[i].Letters = s.Species[i].CompactLetters
+		shares[i].Beside = s.Species[i].CompactLetters
 	}
 	return report.ShareRanges(
 		fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s",

@@ -7,7 +7,7 @@ import (
 	"swardcast/cmd/internal/cli"
 )
 
-// colours tells whether text on standard output is coloured: on a terminal,
+// colours reports whether text on standard output is coloured: on a terminal,
 // unless NO_COLOR is set to anything.
 func (o *Flags) colours(p *cli.Program) bool {
 	switch o.color.Value {

@@ -71,6 +71,7 @@ type table struct {
 	Folded  bool
 	Fixed   bool
 	Plain   bool
+	Long    bool // its last column has texts that must wrap
 }
 
 type item struct {
@@ -146,6 +147,8 @@ func (j *join) section(us, si *report.Section) section {
 			Folded: t.Folded, Fixed: t.Fixed, Plain: t.Plain}
 		for k, row := range t.Rows {
 			out.Rows = append(out.Rows, j.texts(row, si.Tables[i].Rows[k]))
+			const line = 28 // cells that fit
+			out.Long = out.Long || len(row) > 1 && words.Width(row[len(row)-1]) > line
 		}
 		if us.Lead && !t.Folded {
 			s.Tables = append(s.Tables, out)

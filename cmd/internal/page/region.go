@@ -14,7 +14,7 @@ import (
 type RegionPage struct {
 	Kind    string
 	Answer  string
-	Middle  string // confidence of the column that the map shows, "80 %"
+	Level   string // confidence of the column that the map shows, "80 %"
 	Version string
 	Metric  bool // dates as metric units have them
 	Species []Choice
@@ -84,7 +84,7 @@ func (p *RegionPage) Head() []byte {
 	for _, c := range regionColumns {
 		head := c.Head
 		if c.Key == "safe" {
-			head = fmt.Sprintf(head, p.Middle)
+			head = fmt.Sprintf(head, p.Level)
 		}
 		columns = append(columns, column{c.Key, head})
 	}

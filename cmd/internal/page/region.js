@@ -102,7 +102,7 @@
     const safe = one.filter((r) => r.safe !== "").sort((a, b) => offset(a, a.safe) - offset(b, b.safe)).map((r) => r.safe);
     const title = [...pick.options].find((o) => o.value === species);
     let text = (title ? title.textContent : "") + " at " + one.length + (one.length === 1 ? " station: " : " stations: ");
-    text += safe.length === 0 ? "no safe date." : "the last safe date at " + document.body.dataset.middle + " is from " + short(safe[0]) + " to " + short(safe[safe.length - 1]) + ", the median " + short(safe[Math.floor((safe.length - 1) / 2)]) + ".";
+    text += safe.length === 0 ? "no safe date." : "the last safe date at " + document.body.dataset.level + " is from " + short(safe[0]) + " to " + short(safe[safe.length - 1]) + ", the median " + short(safe[Math.floor((safe.length - 1) / 2)]) + ".";
     const without = one.length - safe.length;
     if (safe.length > 0 && without > 0) text += " " + without + (without === 1 ? " has none." : " have none.");
     answer.textContent = text.charAt(0).toUpperCase() + text.slice(1);

@@ -75,7 +75,7 @@ func mapForm(options []forecast.Options, settings string, u words.System) *out.S
 	p := &page.RegionPage{
 		Kind:   "Seeding windows of a region",
 		Metric: u == words.Metric,
-		Middle: fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
+		Level:  fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
 		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe.",
 	}
 	var sums []*sum

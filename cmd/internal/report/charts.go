@@ -265,7 +265,7 @@ func ShareAxis(label string) chart.Axis {
 // A share is a chance or part with its interval, by name.
 type Share struct {
 	Name           string
-	Letters        string // of a compact letter display, beside the name; "" for none
+	Beside         string // the name: its letters of a compact letter display, "" for none
 	Low, Mid, High float64
 }
 
@@ -279,8 +279,8 @@ func ShareRanges(title, label string, list []Share) *chart.Chart {
 			r.Note += fmt.Sprintf(" (%.0f–%.0f)", 100*s.Low, 100*s.High)
 		}
 		row := s.Name
-		if s.Letters != "" {
-			row += "  " + s.Letters
+		if s.Beside != "" {
+			row += " (" + s.Beside + ")"
 		}
 		c.Rows, c.Ranges, c.Alt = append(c.Rows, row), append(c.Ranges, r), c.Alt+r.Note+"; "
 	}

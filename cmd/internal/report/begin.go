@@ -28,7 +28,7 @@ func New(in *ask.Input, kind, headline string, u words.System) *Document {
 // Basis returns the end of every document: what the answer is based on, the suspect
 // values of the record, and the cautions.
 func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Section {
-	suspect := Section{ID: "suspect", Heading: "Suspect values", On: Page}
+	suspect := Section{ID: "suspect", Heading: "Suspect values", On: Page, Folded: true}
 	if len(in.Suspect) == 0 {
 		suspect.Intro = []string{"Every value passed the checks (swardcast record lists them)."}
 	} else {
@@ -39,7 +39,7 @@ func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Sec
 		suspect.Tables = []Table{t}
 	}
 	return []Section{
-		{ID: "basis", Heading: "Based on", Items: facts}, suspect,
+		{ID: "basis", Heading: "Based on", Items: facts, Folded: true}, suspect,
 		{ID: "cautions", Heading: "Cautions", List: cautions},
 	}
 }

@@ -60,9 +60,9 @@ var shapes = []struct {
 	ink   chart.Ink
 	key   string
 }{
-	{forecast.CauseFreeze, chart.Triangle, chart.Sky, "ended by freeze"},
-	{forecast.CauseDormancy, chart.Disc, chart.Straw, "by dormancy"},
-	{forecast.CauseNone, chart.Square, chart.Leaf, "by neither"},
+	{forecast.CauseFreeze, chart.Triangle, chart.Freeze, "ended by freeze"},
+	{forecast.CauseDormancy, chart.Disc, chart.Dormancy, "by dormancy"},
+	{forecast.CauseNone, chart.Square, chart.Quiet, "by neither"},
 }
 
 // seasonsChart draws each past season's latest date.

@@ -97,6 +97,9 @@ func (a *Answer) choices(u words.System) *report.Choices {
 		}
 		c.Species = append(c.Species, report.NumbersOf(x.Options.Species, answer, x.Opens, x.Cutoff, report.WindowChances(x),
 			func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }))
+		if safe, ok := x.Safe(); ok {
+			c.Species[len(c.Species)-1].Fill = safe.String()
+		}
 	}
 	return c
 }

@@ -13,28 +13,36 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// A Verdict says a chance in a word.
+// A Verdict is a chance in a word.
 type Verdict string
 
-// The verdicts.
+// The verdicts. The cuts between them are our own choice and follow no published
+// scale.
 const (
-	Likely   Verdict = "likely"   // two in three or better
-	Even     Verdict = "even"     // between one and two in three
-	Unlikely Verdict = "unlikely" // worse than one in three
-	No       Verdict = "no"       // worse than one in fifty
+	Likely   Verdict = "likely"   // LikelyFrom or better
+	Doubtful Verdict = "doubtful" // DoubtfulFrom or better
+	Unlikely Verdict = "unlikely" // UnlikelyFrom or better
+	TooLate  Verdict = "too-late" // worse
+)
+
+// The chances from which each verdict holds.
+const (
+	LikelyFrom   = 2.0 / 3
+	DoubtfulFrom = 1.0 / 3
+	UnlikelyFrom = 0.02
 )
 
 // VerdictOf returns the verdict of a chance.
 func VerdictOf(chance float64) Verdict {
 	switch {
-	case chance >= 2.0/3:
+	case chance >= LikelyFrom:
 		return Likely
-	case chance >= 1.0/3:
-		return Even
-	case chance >= 0.02:
+	case chance >= DoubtfulFrom:
+		return Doubtful
+	case chance >= UnlikelyFrom:
 		return Unlikely
 	}
-	return No
+	return TooLate
 }
 
 // An Outlook is what comes of one sowing, given the season so far.

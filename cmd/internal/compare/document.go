@@ -79,7 +79,7 @@ func (s *Station) sentence(u words.System) string {
 		}
 	}
 	switch {
-	case best.Verdict == forecast.No:
+	case best.Verdict == forecast.TooLate:
 		return fmt.Sprintf("%s, no species will %s before the cutoff.", where, verb)
 	case len(making) == 0:
 		return fmt.Sprintf("%s, no species is likely to %s before the cutoff; the surest is %s, with %s.", where,

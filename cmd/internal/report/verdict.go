@@ -10,14 +10,14 @@ import (
 
 // Verdicts say what will become of a sowing, before the verb of a stage.
 var Verdicts = map[forecast.Verdict]string{
-	forecast.Likely: "is likely to", forecast.Even: "may or may not",
-	forecast.Unlikely: "is unlikely to", forecast.No: "will not",
+	forecast.Likely: "is likely to", forecast.Doubtful: "may or may not",
+	forecast.Unlikely: "is unlikely to", forecast.TooLate: "will not",
 }
 
 // pastVerdicts are those of a season that is over, before the participle.
 var pastVerdicts = map[forecast.Verdict]string{
-	forecast.Likely: "has most likely", forecast.Even: "may or may not have",
-	forecast.Unlikely: "has hardly", forecast.No: "has not",
+	forecast.Likely: "has most likely", forecast.Doubtful: "may or may not have",
+	forecast.Unlikely: "has hardly", forecast.TooLate: "has not",
 }
 
 // OutlookSentence is what comes of a sowing.

@@ -137,7 +137,7 @@ func (e *Ensemble) Advise(o Options, first climate.Day, stand Stand, supply Supp
 	if a.Changes, err = e.changes(a); err != nil {
 		return nil, err
 	}
-	a.Coming = a.coming(e.AsOf)
+	a.Coming = a.coming(e.AsOf, e.station.Calendar.Half(e.Season))
 	return a, nil
 }
 
@@ -324,7 +324,7 @@ func (d *Decision) Sows() bool { return d.Best.Action == SowNow || d.Best.Action
 
 // coming lists the days ahead, and a frost and a cutoff that have come: of a second
 // sowing where the decision is for one, else of the first.
-func (a *Advice) coming(today climate.Day) []Coming {
+func (a *Advice) coming(today, midwinter climate.Day) []Coming {
 	var out []Coming
 	add := func(d *climate.Day, c Coming) {
 		if d != nil && *d >= today {
@@ -356,8 +356,8 @@ func (a *Advice) coming(today climate.Day) []Coming {
 	if a.Decision.Sows() || a.Decision.Best.Action == WaitUntil {
 		add(a.LastSafe, Coming{Kind: LastSafeSowing})
 	}
-	if a.Decision.Sows() {
-		add(a.Decision.WorthUntil, Coming{Kind: LastWorthSowing})
+	if until := a.Decision.WorthUntil; a.Decision.Sows() && until != nil && *until < midwinter {
+		add(until, Coming{Kind: LastWorthSowing})
 	}
 	if a.Frost != nil && *a.Frost <= today {
 		add(&today, Coming{Kind: FrostHasBegun, Since: a.Frost})

@@ -9,7 +9,7 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// advised is the advice about a first pass of 1 October 2003, looked at on a day.
+// advised is the advice about a first sowing of 1 October 2003, looked at on a day.
 func advised(t *testing.T, s *Station, o Options, look climate.Day, stand Stand) *Advice {
 	t.Helper()
 	a, err := ensemble(t, s, 2003, look).Advise(o, climate.Date(2003, time.October, 1), stand, Supply{Unknown: true})
@@ -166,13 +166,13 @@ func TestAdviseSurer(t *testing.T) {
 	}
 }
 
-// A first pass after the look, or a cover that is no share, cannot be judged.
+// A first sowing after the look, or a cover that is no share, is refused.
 func TestAdviseErrors(t *testing.T) {
 	s := station(t, 4, 0, 20)
 	look := climate.Date(2003, time.October, 10)
 	e := ensemble(t, s, 2003, look)
 	if _, err := e.Advise(Options{}, look+1, Stand{}, Supply{}); err == nil {
-		t.Error("a first pass to come is judged")
+		t.Error("a first sowing to come is judged")
 	}
 	if _, err := e.Advise(Options{}, look-5, Stand{Cover: 1.2}, Supply{}); err == nil {
 		t.Error("a cover of 120 % is judged")

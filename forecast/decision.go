@@ -72,9 +72,9 @@ type Decision struct {
 	Best    *Choice  // of Choices
 	Choices []Choice // sow, buy where seed lacks, wait where a later look can show more, leave
 	Report  *StandReport
-	// WorthUntil is the last day of those from today on which a second sowing is still
-	// worth more than leaving the stand, by what is known today; nil where today is
-	// not.
+	// WorthUntil is the last day of those from today to midwinter on which a second
+	// sowing is still worth more than leaving the stand, by what is known today; nil
+	// where today is not.
 	WorthUntil *climate.Day
 	// ChanceUntil is the chance of sowing on WorthUntil.
 	ChanceUntil float64
@@ -132,12 +132,14 @@ func (e *Ensemble) Decide(first *Outlook, stand Stand, supply Supply) (*Decision
 type prospect struct {
 	first       *Outlook
 	today, last climate.Day
-	chances     []float64 // by day from today on
+	midwinter   climate.Day // end of the season's first six months
+	chances     []float64   // by day from today on
 	up          func(climate.Day) float64
 }
 
 func (e *Ensemble) prospect(first *Outlook) (*prospect, error) {
-	p := &prospect{first: first, today: e.AsOf, last: e.station.Calendar.Last(e.Season), up: e.upBy(first)}
+	p := &prospect{first: first, today: e.AsOf, last: e.station.Calendar.Last(e.Season),
+		midwinter: e.station.Calendar.Half(e.Season), up: e.upBy(first)}
 	var days []climate.Day
 	for d := p.today; d <= p.last; d++ {
 		days = append(days, d)
@@ -186,7 +188,7 @@ func (p *prospect) decide(stand Stand, supply Supply, report *StandReport) *Deci
 	}
 	d.Choices = append(d.Choices, leave)
 	d.Best = d.Find(best)
-	for day := p.today; day <= p.last && p.chance(day) >= StopBelow; day++ {
+	for day := p.today; day <= max(p.today, p.midwinter) && p.chance(day) >= StopBelow; day++ {
 		if !slices.ContainsFunc(t.plans, func(plan plan) bool {
 			return t.expectedWorth(plan, p.chance(day), p.up(day)) > leave.Worth
 		}) {
@@ -197,22 +199,22 @@ func (p *prospect) decide(stand Stand, supply Supply, report *StandReport) *Deci
 	return d
 }
 
-// looks are the days on which another look could show more: until nearly all
-// surviving seed should be up.
+// looks are the days on which another look could change something: until nearly all
+// surviving seed should be up, and while new seed still has a chance.
 func (p *prospect) looks(r *StandReport) []climate.Day {
 	if r.ClearOn == nil || r.MoreThanCan {
 		return nil
 	}
 	var days []climate.Day
 	for _, n := range []climate.Day{3, 5, 7, 10, 14, 21} {
-		if d := p.today + n; d < *r.ClearOn && d <= p.last {
+		if d := p.today + n; d < *r.ClearOn {
 			days = append(days, d)
 		}
 	}
-	if *r.ClearOn > p.today && *r.ClearOn <= p.last {
+	if *r.ClearOn > p.today {
 		days = append(days, *r.ClearOn)
 	}
-	return days
+	return slices.DeleteFunc(days, func(d climate.Day) bool { return d > p.last || p.chance(d) < StopBelow })
 }
 
 // upBy gives the share of surviving seed that should be up by a day to come, by the

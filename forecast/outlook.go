@@ -53,7 +53,7 @@ type Outlook struct {
 
 	EmergedFraction         float64 // of the seed that will come up, up by the end of the as-of day
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
-	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons tell what is up
+	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons stand in
 
 	Chance    float64 // that the stage of the options is reached by the cutoff
 	Low, High float64
@@ -66,9 +66,9 @@ type Outlook struct {
 	Members          int     // seasons that could be evaluated
 	Decided          bool    // the season has ended for seedlings: the days gone by alone decide the chance
 	ThermalTime      float64 // °C d from sowing to the as-of day
-	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
+	thermalTimeSD    float64 // of ThermalTime, soil and seed lot, °C d
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
-	BehindDays       float64 // how far the thermal time is behind that of the middle season, negative for ahead; NaN before sowing
+	BehindDays       float64 // how far the thermal time is behind the median of past seasons, negative for ahead; NaN before sowing
 }
 
 // A StageOutlook is when one stage comes.
@@ -183,14 +183,14 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 }
 
 // spread sums up days to a stage like spreadOf, but with the errors of soil and
-// lot taken at the speed of the days on which they tell: through the winter a
+// seed lot taken at the speed of the days that grow: through the winter a
 // little thermal time is many days.
 func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
 	plain := spreadOf(days, need, 0, 0)
 	if math.IsNaN(plain.P50) || math.IsInf(plain.P50, 1) {
 		return plain
 	}
-	// An error of the soil tells on the days that are warm enough to grow.
+	// An error of the soil counts on the days that are warm enough to grow.
 	var growing []float64
 	for _, m := range grown {
 		i := m.Record.Index(sow)
@@ -214,8 +214,8 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 		}
 		return climate.Quantile(p, sorted(d))
 	}
-	// In quadrature, but never beyond what early seasons and a fast lot, or late
-	// ones and a slow lot, give together.
+	// In quadrature, but never beyond what early seasons and a fast seed lot, or late
+	// ones and a slow seed lot, give together.
 	low, high := at(0.5, need-delta), at(0.5, need+delta)
 	plain.P10 = math.Max(plain.P50-math.Hypot(plain.P50-plain.P10, plain.P50-low), at(0.1, need-delta))
 	plain.P90 = math.Min(plain.P50+math.Hypot(plain.P90-plain.P50, high-plain.P50), at(0.9, need+delta))
@@ -232,7 +232,7 @@ type grownMember struct {
 }
 
 // latest are the latest dates of the members. Where the season has ended for all of
-// them, what remains open is the site.
+// them, only the error of the soil there remains open.
 func (e *Ensemble) latest(seasons []Season) (latest *latestDates, decided bool) {
 	latest = latestDatesOf(seasons)
 	decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
@@ -265,7 +265,7 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	z := intervalZ
 	now, soilSD := e.thermalTimeSoFar(out, grown)
 	out.ThermalTime, out.thermalTimeSD = now, math.Hypot(soilSD, turf.LotLogSD*now)
-	// Plants differ in when they come up; from there on they keep pace. A lot
+	// Plants differ in when they come up; from there on they keep pace. A seed lot
 	// that needs more thermal time to come up needs so much more of whatever its
 	// seed has had: the whole curve of the share over thermal time is scaled.
 	reached := func(later float64) (share, low, high float64) {

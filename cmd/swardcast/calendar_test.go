@@ -116,7 +116,7 @@ func TestCalendarDates(t *testing.T) {
 	if !strings.Contains(got, "TENTATIVE First sowing of "+date(1, time.October)+": established") && !strings.Contains(got, "CONFIRMED First sowing of "+date(1, time.October)+": established") || strings.Count(got, "CANCELLED Second sowing") != 3 {
 		t.Errorf("a first sowing that is left:\n%s", got)
 	}
-	// What too few seasons cannot tell is left out, not cancelled.
+	// What too few seasons cannot show is left out, not cancelled.
 	if got = summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15", "--years", "2001-2003")); strings.Contains(got, "CANCELLED") || !strings.Contains(got, "sown") {
 		t.Errorf("three seasons:\n%s", got)
 	}

@@ -49,7 +49,7 @@ func run(t *testing.T, files memory, args ...string) (status int, stdout, stderr
 
 var first = climate.Date(2019, time.October, 1)
 
-// answer is the answer about a first pass at the demo station.
+// answer is the answer about a first sowing at the demo station.
 func answer(t *testing.T, first, asOf climate.Day, stand forecast.Stand, o forecast.Options) *secondpass.Answer {
 	t.Helper()
 	input, err := ask.Read(bytes.NewReader(demo.Station), demo.Name, ask.Reading{AsOf: &asOf, Invented: true})
@@ -308,7 +308,7 @@ func TestNoContradiction(t *testing.T) {
 	}
 }
 
-// A cover that cannot be: the headline says which inputs do not fit, and which day
+// An impossible cover: the headline says which inputs do not fit, and which day
 // would.
 func TestImpossible(t *testing.T) {
 	x, text := outputOf(t, "--first 2019-10-11 --as-of 2019-10-12 --cover 95")

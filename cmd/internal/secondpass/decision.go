@@ -28,7 +28,7 @@ func (a *Answer) decision(u words.System) string {
 	d := a.Decision
 	switch d.Best.Action {
 	case forecast.SowNow:
-		return fmt.Sprintf("Sow today%s, raked in. %s", a.sownWords(u), a.odds())
+		return fmt.Sprintf("Sow today%s, raked in%s. %s", a.sownWords(u), a.moreWords(u), a.odds())
 	case forecast.BuySeed:
 		return fmt.Sprintf("Buy %s; sow %s. %s", a.boughtWords(u), a.deadline(u), a.odds())
 	case forecast.WaitUntil:
@@ -75,6 +75,15 @@ func (a *Answer) sownWords(u words.System) string {
 		return ": " + u.Weight(*g.LeftG) + where
 	}
 	return fmt.Sprintf(": %s of your %s%s", u.Weight(g.Need.Sowing.WeightG()), u.Weight(*g.LeftG), where)
+}
+
+// moreWords ask for the seed that lacks, where it is worth its price.
+func (a *Answer) moreWords(u words.System) string {
+	sow, buy := a.Decision.Best, a.Decision.Find(forecast.BuySeed)
+	if buy == nil || buy.Worth < sow.Worth+forecast.CostAtHand {
+		return ""
+	}
+	return fmt.Sprintf(", and buy %s more", u.Weight(a.Ground.Need.ShortG()))
 }
 
 // weightWords are a weight of seed, with its bags where their size is known.
@@ -210,7 +219,7 @@ func (a *Answer) choices(u words.System) report.Table {
 	if cold, ok := a.First.Cutoff.At(0.5); ok && cold >= a.In.AsOf {
 		head = "cover by " + u.Date(cold)
 	}
-	t := report.Table{Caption: "The choices", Head: []string{"choice", head, "new seed makes it", "seed"}, Fixed: true}
+	t := report.Table{Caption: "Expected result of each choice", Head: []string{"choice", head, "new seed makes it", "seed"}, Fixed: true}
 	for i := range a.Decision.Choices {
 		c := &a.Decision.Choices[i]
 		chance, seed := "–", "–"
@@ -310,8 +319,8 @@ func (a *Answer) seedAdvice(u words.System) string {
 	if left >= nearFull*s.WeightG() {
 		return text + " Close enough to the full " + u.Rate(s.RateGM2) + ": spread it over all of it." + spread
 	}
-	return text + fmt.Sprintf(" The full %s needs %s more%s; or sow %s at the full rate, the parts people see.", full,
-		a.weightWords(u, short), a.cost(short), u.Area(s.AreaFrom(left))) + spread
+	return text + fmt.Sprintf(" The full %s needs %s more%s, sown %s; or sow %s at the full rate, the parts people see.", full,
+		a.weightWords(u, short), a.cost(short), a.deadline(u), u.Area(s.AreaFrom(left))) + spread
 }
 
 // cost is the price of a weight of seed, "" where no price is given.

@@ -26,7 +26,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	d.Choices = s.Choices(u, a.In.AsOf, answerFor)
 	d.Choices.From, d.Choices.What, d.Choices.Keep = a.In.AsOf.String(), "a second sowing of", true
-	d.Sections = append(d.Sections, report.Section{ID: "decision", Heading: "The choices", Lead: true,
+	d.Sections = append(d.Sections, report.Section{ID: "decision", Heading: "What you can do", Lead: true,
 		Tables: []report.Table{a.choices(u)}, Items: a.decided(u)}, a.next(u), a.second(u, s), a.stand(u))
 	if g := a.Ground; g != nil && g.Need != nil && g.Area {
 		items := append([]report.Item{{Label: "needed", Text: a.seedNeeded(u)}}, seed.Facts(g.Need, u)...)

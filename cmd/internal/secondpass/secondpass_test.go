@@ -175,8 +175,8 @@ func TestScenarios(t *testing.T) {
 		{"the same at the rate of a green",
 			"--first 2019-10-05 --as-of 2019-10-19 --cover 40 --seed-found no --area 3200ft2 --seed-left 14lb" +
 				" --use putting-green --bag 15lb",
-			forecast.SowNow, "Sow today: 14 lb over the bare spots, raked in. ",
-			[]string{"needs 43.6 lb (3 bags of 15 lb) more; or sow 467 ft² at the full rate"}},
+			forecast.SowNow, "Sow today: 14 lb over the bare spots, raked in, and buy 43.6 lb more. ",
+			[]string{"needs 43.6 lb (3 bags of 15 lb) more, sown ", "; or sow 467 ft² at the full rate"}},
 		{"five days after sowing into cool soil, nothing up",
 			"--first 2019-10-01 --as-of 2019-10-06 --cover 0 --species kentucky-bluegrass",
 			forecast.WaitUntil, "Wait until ", []string{"can be up yet"}},

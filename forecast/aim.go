@@ -92,7 +92,7 @@ type Quicker struct {
 // The days of dormant and spring seeding are those of a normal year. Without a
 // single usable season it returns [ErrNoSeasons].
 func (s *Station) Instead(w *Window, today climate.Day) (*Instead, error) {
-	x := &Instead{Chance: w.Chance(today), NextWeek: w.Chance(today+7)}
+	x := &Instead{Chance: w.Chance(today), NextWeek: w.Chance(today + 7)}
 	x.Verdict = VerdictOf(x.Chance)
 	own := &w.Options.Species
 	for _, sp := range turf.All() {

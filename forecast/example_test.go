@@ -93,8 +93,8 @@ func ExampleEnsemble_Outlook() {
 	// established in time: likely
 }
 
-// A thin first pass: slow, or lost?
-func ExampleEnsemble_Judge() {
+// A thin first sowing: what to do about it?
+func ExampleEnsemble_Decide() {
 	station, err := demoStation()
 	if err != nil {
 		fmt.Println(err)
@@ -111,21 +111,20 @@ func ExampleEnsemble_Judge() {
 		fmt.Println(err)
 		return
 	}
-	report, err := ensemble.Judge(first, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed})
+	thin := forecast.Stand{Cover: 0.2, Found: forecast.NoSeed}
+	decision, err := ensemble.Decide(first, thin, forecast.Supply{AtHand: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	second, err := ensemble.Outlook(forecast.Options{}, climate.Date(2019, 10, 13))
-	if err != nil {
-		fmt.Println(err)
-		return
+	for _, c := range decision.Choices {
+		fmt.Printf("%s: expected cover %.0f %%\n", c.Action, 100*c.Cover)
 	}
-	fmt.Println("the seed is", report.Judgement)
-	fmt.Println("established in time from a second pass:", second.Verdict)
+	fmt.Println("do:", decision.Best.Action)
 	// Output:
-	// the seed is gone
-	// established in time from a second pass: likely
+	// sow: expected cover 75 %
+	// leave: expected cover 25 %
+	// do: sow
 }
 
 // Species side by side: those that share a letter are not told apart.

@@ -16,25 +16,33 @@ import (
 // A Verdict is a chance in words.
 type Verdict string
 
-// The verdicts.
+// The verdicts. The cuts between them are our own choice and follow no published
+// scale.
 const (
-	Likely   Verdict = "likely"   // two in three or better
-	Even     Verdict = "even"     // between one and two in three
-	Unlikely Verdict = "unlikely" // worse than one in three
-	No       Verdict = "no"       // worse than one in fifty
+	Likely   Verdict = "likely"   // LikelyFrom or better
+	Doubtful Verdict = "doubtful" // DoubtfulFrom or better
+	Unlikely Verdict = "unlikely" // UnlikelyFrom or better
+	TooLate  Verdict = "too-late" // worse
+)
+
+// The chances from which each verdict holds.
+const (
+	LikelyFrom   = 2.0 / 3
+	DoubtfulFrom = 1.0 / 3
+	UnlikelyFrom = 0.02
 )
 
 // VerdictOf returns the verdict of a chance.
 func VerdictOf(chance float64) Verdict {
 	switch {
-	case chance >= 2.0/3:
+	case chance >= LikelyFrom:
 		return Likely
-	case chance >= 1.0/3:
-		return Even
-	case chance >= 0.02:
+	case chance >= DoubtfulFrom:
+		return Doubtful
+	case chance >= UnlikelyFrom:
 		return Unlikely
 	}
-	return No
+	return TooLate
 }
 
 // An Outlook is the outlook for one sowing, given the season so far.
@@ -45,7 +53,7 @@ type Outlook struct {
 
 	EmergedFraction         float64 // share of the seed that will come up that is up by the end of today
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
-	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons tell what is up
+	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons stand in
 
 	Chance    float64 // that the stage of the options is reached by the cutoff
 	Low, High float64
@@ -181,7 +189,7 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 }
 
 // spread returns the quantiles of the days to a stage like spreadOf, but with the
-// errors of soil and lot divided by the degree days of the days concerned: in
+// errors of soil and seed lot divided by the degree days of the days concerned: in
 // winter a little thermal time is many days.
 func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
 	plain := spreadOf(days, need, 0, 0)
@@ -212,8 +220,8 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 		}
 		return climate.Quantile(p, sorted(d))
 	}
-	// In quadrature, but never beyond what early seasons and a fast lot, or late
-	// ones and a slow lot, give together.
+	// In quadrature, but never beyond what early seasons and a fast seed lot, or late
+	// ones and a slow seed lot, give together.
 	low, high := at(0.5, need-delta), at(0.5, need+delta)
 	plain.P10 = math.Max(plain.P50-math.Hypot(plain.P50-plain.P10, plain.P50-low), at(0.1, need-delta))
 	plain.P90 = math.Min(plain.P50+math.Hypot(plain.P90-plain.P50, high-plain.P50), at(0.9, need+delta))
@@ -262,7 +270,7 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	z := intervalZ
 	now, soilSD := e.thermalTimeSoFar(out, grown)
 	out.ThermalTime, out.thermalTimeSD = now, math.Hypot(soilSD, turf.LotLogSD*now)
-	// Plants differ in when they come up; from there on they keep pace. A lot
+	// Plants differ in when they come up; from there on they keep pace. A seed lot
 	// that needs more thermal time to come up needs so much more of whatever its
 	// seed has had: the whole curve of the share over thermal time is scaled.
 	reached := func(later float64) (share, low, high float64) {

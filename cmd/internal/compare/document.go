@@ -79,7 +79,7 @@ func (s *Station) sentence(u words.System) string {
 		}
 	}
 	switch {
-	case best.Verdict == forecast.No:
+	case best.Verdict == forecast.TooLate:
 		return fmt.Sprintf("%s, no species will %s before the cutoff.", where, verb)
 	case len(making) == 0:
 		return fmt.Sprintf("%s, no species is likely to %s before the cutoff; the surest is %s, with %s.", where,
@@ -99,7 +99,7 @@ func (s *Station) bars() *report.Bars {
 	for _, x := range s.Species {
 		o := x.Outlook
 		b.Rows = append(b.Rows, report.Bar{Label: o.Options.Species.Name, Low: o.Low, Mid: o.Chance, High: o.High,
-			Cells: []string{words.Percent(o.Chance), bracketed(o), x.CompactLetters, string(o.Verdict)}})
+			Cells: []string{words.Percent(o.Chance), bracketed(o), x.CompactLetters, report.VerdictWords(o.Verdict)}})
 	}
 	return b
 }
@@ -115,7 +115,7 @@ func (s *Station) chancesTable(u words.System) report.Table {
 	for _, x := range s.Species {
 		o := x.Outlook
 		t.Rows = append(t.Rows, []string{o.Options.Species.Name, x.CompactLetters,
-			words.Percent(o.Chance), words.Interval(o.Low, o.High), string(o.Verdict)})
+			words.Percent(o.Chance), words.Interval(o.Low, o.High), report.VerdictWords(o.Verdict)})
 	}
 	return t
 }

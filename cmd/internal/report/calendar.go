@@ -9,7 +9,7 @@ import (
 	"swardcast/forecast"
 )
 
-// An event is one day of a calendar file (RFC 5545).
+// An Event is one day of a calendar file (RFC 5545).
 type Event struct {
 	Kind    string // stays the same from one look to the next
 	Of      string // what it is of: a sowing or a season
@@ -19,15 +19,15 @@ type Event struct {
 	Details string // the range and what it means
 }
 
-// rangeWords tells the range of a date.
+// rangeWords gives the range of a date.
 func rangeWords(u words.System, low, high *climate.Day) string {
 	switch {
 	case low == nil:
-		return "Its range is not known."
+		return "Range not known."
 	case high == nil:
-		return fmt.Sprintf("8 in 10: from %s, or not before the season is over.", u.LongDate(*low))
+		return fmt.Sprintf("8 in 10 from %s on, or not before the season ends.", u.LongDate(*low))
 	case *low == *high:
-		return fmt.Sprintf("It is known: %s.", u.LongDate(*low))
+		return fmt.Sprintf("Observed: %s.", u.LongDate(*low))
 	}
 	return fmt.Sprintf("8 in 10 between %s and %s.", u.LongDate(*low), u.LongDate(*high))
 }
@@ -68,7 +68,7 @@ func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf 
 	o := &x.Options
 	day, ok := x.LastSafe(o.Confidence)
 	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
-		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
+		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of possible outcomes. The median last date is %s; %s",
 			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}
 }
 
@@ -81,7 +81,7 @@ func SowingOf(command string, o *forecast.Options, sow climate.Day) string {
 type Calendar struct {
 	Name     string
 	Place    string
-	Position string // of the place, to tell places of one name apart
+	Position string // of the place, which separates places of one name
 	AsOf     climate.Day
 	Last     climate.Day // of the season: where an event that is not to be expected is put
 	Footer   []string    // stands beneath every event's details

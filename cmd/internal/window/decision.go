@@ -83,7 +83,7 @@ func (a *Answer) plain(w *forecast.Window) action {
 		switch c := chanceOn(w, a.Today); {
 		case c < forecast.StopBelow:
 			return tooLate
-		case c < forecast.FairChance:
+		case c < forecast.DoubtfulFrom:
 			return dontSow
 		case forecast.VerdictOf(c) == forecast.Likely:
 			return sowToday

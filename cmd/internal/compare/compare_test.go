@@ -194,7 +194,7 @@ type memory struct{ name, text string }
 
 func (m memory) Read(name string, read func(io.Reader) error) error {
 	if name != m.name {
-		return cli.Dataf("", "%s: there is no such file", name)
+		return cli.Dataf("", "%s: %w", name, cli.ErrNoFile)
 	}
 	return read(strings.NewReader(m.text))
 }

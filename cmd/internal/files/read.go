@@ -38,7 +38,7 @@ func Read(name string, read func(io.Reader) error) error {
 func Error(name string, err error) error {
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return cli.Dataf("", "%s: there is no such file", name)
+		return cli.Dataf("", "%s: %w", name, cli.ErrNoFile)
 	case errors.Is(err, os.ErrPermission):
 		return cli.Dataf("", "%s: no permission to read it", name)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"swardcast/climate"
+	"swardcast/forecast/turf"
 )
 
 // A CompareAction is what a comparison of species comes to.
@@ -120,4 +121,27 @@ func (c *Comparison) Alike() [][]*ComparedSpecies {
 			out = append(out, group)
 		}
 	}
+}
+
+// Instead returns what is left where it is too late: the first day from the sow date on
+// from which the soil is cold enough for dormant seeding, nil where it does not get so
+// cold or no species of the comparison can be sown dormant, and the day in spring by
+// which the normal soil is back at SpringSoilC, nil for none.
+func (c *Comparison) Instead() (dormant, spring *climate.Day, err error) {
+	const year = 400 // days, with some to spare
+	from := max(c.Sow, c.Ensemble.AsOf)
+	for i := range c.Species {
+		if turf.DormantSeeding(c.Species[i].Outlook.Options.Species.ID) {
+			if dormant, err = c.Ensemble.ColdSoil(from, turf.DormantSoilC); err != nil {
+				return nil, nil, err
+			}
+			break
+		}
+	}
+	for _, x := range c.Ensemble.station.Normal5C.Crossings(SpringSoilC, from+1, from+year) {
+		if x.Rising {
+			return dormant, &x.Day, nil
+		}
+	}
+	return dormant, nil, nil
 }

@@ -92,3 +92,19 @@ func TestAlike(t *testing.T) {
 		t.Errorf("with rain only: %v", g)
 	}
 }
+
+// Too late in November, dormant seeding comes before spring, and of ryegrasses alone
+// there is none.
+func TestInstead(t *testing.T) {
+	sow := climate.Date(2019, time.November, 25)
+	_, c := compared(t, forecast.CompareOptions{AsOf: &sow, Sow: &sow})
+	dormant, spring, err := c.Instead()
+	if err != nil || dormant == nil || spring == nil || *dormant < sow || *dormant >= *spring {
+		t.Errorf("dormant %v, spring %v, %v", dormant, spring, err)
+	}
+	rye := []forecast.Options{{}} // perennial ryegrass
+	_, c = compared(t, forecast.CompareOptions{Options: rye, AsOf: &sow, Sow: &sow})
+	if dormant, spring, err := c.Instead(); err != nil || dormant != nil || spring == nil {
+		t.Errorf("of ryegrass: dormant %v, spring %v, %v", dormant, spring, err)
+	}
+}

@@ -68,6 +68,14 @@ func (s *Species) ThermalTime(stage Stage) float64 {
 	panic(fmt.Sprintf("turf: no stage %q", stage))
 }
 
+// DaysAt returns the days from sowing to a stage in soil that stays at one temperature,
+// °C; infinite where nothing grows. It panics for a stage that is none of [Stages].
+//
+//	days = thermal time / degree days of a day
+func (s *Species) DaysAt(stage Stage, soilC float64) float64 {
+	return s.ThermalTime(stage) / s.Growth().DegreeDays(soilC)
+}
+
 // GerminatedShare returns the share of the viable seed that has germinated
 // after the given thermal time above the species' base:
 //

@@ -190,3 +190,15 @@ func TestHosts(t *testing.T) {
 		t.Errorf("the killing freeze is %g °C", float64(KillingFreezeC))
 	}
 }
+
+// By hand: 110 and 373 °C d at 11 °C are 10 and 34 days (Black, Moot & Lucas 2006, S), and
+// nothing grows in frozen soil.
+func TestDaysAt(t *testing.T) {
+	sp, _ := Find("perennial-ryegrass")
+	if up, till := sp.DaysAt(Emerged, 11), sp.DaysAt(Tillered, 11); math.Abs(up-10) > 1e-9 || math.Abs(till-373.0/11) > 1e-9 {
+		t.Errorf("up after %g days, established after %g", up, till)
+	}
+	if d := sp.DaysAt(Mow, 0); !math.IsInf(d, 1) {
+		t.Errorf("%g days at 0 °C", d)
+	}
+}

@@ -9,11 +9,12 @@ import (
 // A RegionPage is a page of many stations, written piece by piece: a table, of
 // which its script makes a map, and finds, filters and sorts.
 type RegionPage struct {
-	Kind    string
-	Answer  string
-	Middle  string // confidence of the column that the map shows, "80 %"
-	Version string
-	Species []Choice
+	Kind     string
+	Answer   string
+	Middle   string // confidence of the column that the map shows, "80 %"
+	DayFirst bool   // dates are written with the day before the month
+	Version  string
+	Species  []Choice
 }
 
 // A Choice is a name by its ID.
@@ -24,7 +25,7 @@ type RegionRow struct {
 	Station             string
 	Latitude, Longitude float64 // NaN where not known
 	SpeciesID, Species  string
-	First               string // day of the season that the dates are told for
+	First               string // day of the season that the dates are for
 	Seasons             int    // used
 	Opens               RegionDate
 	Safe90, Safe        RegionDate
@@ -44,7 +45,7 @@ type RegionSum struct {
 // regionColumns are the columns of the table; the first is the row's header.
 var regionColumns = []struct{ Key, Head string }{
 	{"station", "station"}, {"lat", "latitude"}, {"lon", "longitude"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"}, {"safe", "last safe, %s"},
-	{"safe50", "50 %"}, {"cutoff", "cutoff"}, {"seasons", "seasons used"},
+	{"safe50", "last safe, 50 %"}, {"cutoff", "cutoff"}, {"seasons", "autumns used"},
 }
 
 var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{

@@ -128,7 +128,7 @@ func ExampleEnsemble_Judge() {
 	// established in time from a second pass: likely
 }
 
-// Species side by side: those that share a letter are not told apart.
+// Species side by side: between those that share a letter there is no clear difference.
 func ExampleCompactLetters() {
 	station, err := demoStation()
 	if err != nil {

@@ -101,7 +101,7 @@ func (s *Species) share(thermalTime, median float64) float64 {
 }
 
 // Seed lots and cultivars of a species differ. The log standard deviation of
-// the thermal time to emergence between lots is from half germination in 4–7 d
+// the thermal time to emergence between seed lots is from half germination in 4–7 d
 // over eight cultivars of perennial ryegrass (Kim & Jung 2009, S): ln(7/4) is
 // the range of eight draws, 2.85 standard deviations (D). That of the leaf
 // interval is an assumption (M).

@@ -169,7 +169,7 @@ func TestThermalTimeSD(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
 	// By hand: √((0.20·110)² + (0.10·263)²) = 34.3.
 	if got := s.ThermalTimeSD(Tillered); math.Abs(got-34.29) > 0.01 {
-		t.Errorf("lots differ by %.2f °C d", got)
+		t.Errorf("seed lots differ by %.2f °C d", got)
 	}
 	if !(s.ThermalTimeSD(Emerged) < s.ThermalTimeSD(Mow) && s.ThermalTimeSD(Mow) < s.ThermalTimeSD(Tillered)) {
 		t.Error("a later stage is surer")

@@ -4,6 +4,7 @@ package compare
 
 import (
 	"context"
+	"path/filepath"
 
 	"github.com/spf13/pflag"
 
@@ -70,6 +71,9 @@ latitudes, as for region; flags come before it.
 			if sow.Given {
 				day = &sow.Day
 			}
+			if err := keepTables(p, args, of.Output); err != nil {
+				return err
+			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
 				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
@@ -82,6 +86,21 @@ latitudes, as for region; flags come before it.
 				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
 		}
 	},
+}
+
+// keepTables refuses an output that is a table of places which is read.
+func keepTables(p *cli.Program, args []string, output string) error {
+	var tables []string
+	for _, file := range args {
+		tables = append(tables, filepath.Join(filepath.Dir(file), ask.PlacesName))
+	}
+	if output == "" || output == "-" {
+		return nil
+	}
+	if name := p.Files.Clash(output, tables, p.Stdin); name != "" {
+		return cli.Usagef("write to another file", "--output %s is a file that is read, %s: it would be lost", output, name)
+	}
+	return nil
 }
 
 // eachStation opens the stations that the arguments name, one after the other.

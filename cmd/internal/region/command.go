@@ -37,9 +37,9 @@ A station without an answer is reported and left out. The status is 1 only if
 none has an answer; with --strict, if any has none.
 
 With --output FILE the answer grows in FILE.part, a station at a time, and is
-renamed to FILE when it is complete. If a run is stopped, resume it with the same
-command line and --resume: only the missing stations are done. --shard 3/8 does
-the third of eight parts of the stations. In CSV, JSON lines or text, the
+renamed to FILE when it is complete. If a run is stopped, resume it with the
+same command line and --resume: only the missing stations are done. --shard 3/8
+does the third of eight parts of the stations. In CSV, JSON lines or text, the
 answers of all parts one after the other are the whole answer.
 `,
 	Examples: []cli.Example{
@@ -86,7 +86,7 @@ func (r *run) declare(f *pflag.FlagSet) {
 	r.turf.DeclareSeason(f)
 	r.reading.DeclareReading(f)
 	r.out.DeclareFormats(f, formats...)
-	f.Lookup("units").Hidden = true // no form of this answer has a unit
+	f.Lookup("units").Usage = "how text and pages write dates; the other forms have YYYY-MM-DD"
 	f.Lookup("output").Usage = "`file` to write, under the name FILE.part until it is complete (default standard output)"
 }
 

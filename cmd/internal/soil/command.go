@@ -21,8 +21,8 @@ var Command = &cli.Command{
 	Summary: "How warm the soil is, and when it crosses a temperature",
 	Usage:   "[FILE]",
 	Help: `Says whether the soil suits seed today, and when it crosses temperatures that
-matter, in a normal year and in the past one. The daily mean under grass at 2 and
-4 in. (5 and 10 cm) is estimated from the air. Soil readings of your own
+matter, in a normal year and in the past one. The daily mean under grass at 2
+and 4 in. (5 and 10 cm) is estimated from the air. Soil readings of your own
 (--probe) bring the estimate nearer to your ground.
 `,
 	Examples: []cli.Example{

@@ -14,7 +14,7 @@ type CompareAction string
 // The actions.
 const (
 	CompareSow     CompareAction = "sow"          // sow on the day asked for
-	CompareEarlier CompareAction = "sow-earlier"  // no species is likely on that day, but one has a last safe date still to come
+	CompareEarlier CompareAction = "sow-earlier"  // none is likely on that day, but one has a last safe date still to come
 	CompareGamble  CompareAction = "gamble"       // no species is likely, one at least is not unlikely
 	CompareStop    CompareAction = "stop"         // every species is unlikely or too late
 	CompareWait    CompareAction = "wait"         // the soil is usually still too warm on that day

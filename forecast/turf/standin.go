@@ -17,7 +17,8 @@ const (
 // relatives are the species with a published new-lawn rate that those without one are
 // most like; the same pairs share figures of growth.
 var relatives = map[string]string{
-	"annual-ryegrass": "perennial-ryegrass", "intermediate-ryegrass": "perennial-ryegrass", "meadow-fescue": "tall-fescue",
+	"annual-ryegrass": "perennial-ryegrass", "intermediate-ryegrass": "perennial-ryegrass",
+	"meadow-fescue": "tall-fescue",
 }
 
 // RateOrStandIn returns the published seeding rate of a species for a use; where there is
@@ -45,12 +46,17 @@ func RateOrStandIn(sp *Species, use Use) (Rate, RateBasis, bool) {
 		r := newLawn[relative.ID]
 		scale := relative.SeedsPerGram.Value / own
 		return Rate{r.Usual * scale, r.Low * scale, r.High * scale, Derived,
-			fmt.Sprintf("as many seeds as the new-lawn rate of %s (%s)", relative.Name, r.Source), Derived}, RateRelative, true
+			fmt.Sprintf(
+				"as many seeds as the new-lawn rate of %s (%s)",
+				relative.Name,
+				r.Source,
+			), Derived}, RateRelative, true
 	}
 	e := FieldEmergence(sp.ID)
 	perSeed := own * UsualViable // viable seeds in a gram
 	return Rate{TargetStandLow / (perSeed * (e.Low + e.High) / 2), TargetStandLow / (perSeed * e.High),
-		TargetStandHigh / (perSeed * e.Low), Derived, "seeds for 7 to 14 plants a square inch (UMass)", Derived}, RateStand, true
+		TargetStandHigh / (perSeed * e.Low), Derived, "seeds for 7 to 14 plants a square inch (UMass)",
+		Derived}, RateStand, true
 }
 
 // UseFactor returns how many times its new-lawn rate perennial ryegrass is sown at for a

@@ -58,7 +58,9 @@ func TestRateOfStand(t *testing.T) {
 
 // Ratios of the rates that TestRates checks: 7.5, 10, 14.3, 25 and 30 to 5.
 func TestUseFactor(t *testing.T) {
-	for use, want := range map[Use]float64{NewLawn: 1, HomeLawn: 1.5, SportsField: 2, Fairway: 2.86, FineTurf: 5, PuttingTurf: 6} {
+	for use, want := range map[Use]float64{
+		NewLawn: 1, HomeLawn: 1.5, SportsField: 2, Fairway: 2.86, FineTurf: 5, PuttingTurf: 6,
+	} {
 		if got := UseFactor(use); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s: %g, want %g", use, got, want)
 		}

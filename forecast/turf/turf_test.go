@@ -195,7 +195,8 @@ func TestHosts(t *testing.T) {
 // nothing grows in frozen soil.
 func TestDaysAt(t *testing.T) {
 	sp, _ := Find("perennial-ryegrass")
-	if up, till := sp.DaysAt(Emerged, 11), sp.DaysAt(Tillered, 11); math.Abs(up-10) > 1e-9 || math.Abs(till-373.0/11) > 1e-9 {
+	if up, till := sp.DaysAt(Emerged, 11), sp.DaysAt(Tillered, 11); math.Abs(up-10) > 1e-9 ||
+		math.Abs(till-373.0/11) > 1e-9 {
 		t.Errorf("up after %g days, established after %g", up, till)
 	}
 	if d := sp.DaysAt(Mow, 0); !math.IsInf(d, 1) {

@@ -98,7 +98,12 @@ func keepTables(p *cli.Program, args []string, output string) error {
 		return nil
 	}
 	if name := p.Files.Clash(output, tables, p.Stdin); name != "" {
-		return cli.Usagef("write to another file", "--output %s is a file that is read, %s: it would be lost", output, name)
+		return cli.Usagef(
+			"write to another file",
+			"--output %s is a file that is read, %s: it would be lost",
+			output,
+			name,
+		)
 	}
 	return nil
 }

@@ -241,7 +241,8 @@ func TestDecisionWithoutRates(t *testing.T) {
 	if err != nil || !strings.HasPrefix(d.Headline, "On "+words.US.Date(sow)+" sow tall or meadow fescue: ") {
 		t.Errorf("%q, %v", d.Headline, err)
 	}
-	if notes := section(t, d, "seed").Notes; len(notes) != 1 || !strings.Contains(notes[0], "No seeding rate is published") {
+	if notes := section(t, d, "seed").Notes; len(notes) != 1 ||
+		!strings.Contains(notes[0], "No seeding rate is published") {
 		t.Errorf("%q", notes)
 	}
 }

@@ -53,7 +53,11 @@ func (s *Station) pageSections(u words.System, d *report.Document) error {
 	if err != nil {
 		return err
 	}
-	d.Choices = all.Choices(u, s.Sow, func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) })
+	d.Choices = all.Choices(
+		u,
+		s.Sow,
+		func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) },
+	)
 	chances := all.Each(func(list []*forecast.Outlook) *chart.Chart {
 		return all.Chance(u, list, all.Rules(u, list[s.Sow-all.First]))
 	}, report.OutlookCaption)
@@ -72,8 +76,14 @@ func (s *Station) verb() string { return words.Verbs[s.question().Stage] }
 func (s *Station) headline(u words.System) string {
 	c, on := s.choice(), u.Date(s.Sow)
 	if len(c.Pick) == 0 {
-		return fmt.Sprintf("Wait until %s to sow: on %s the soil at %s is usually still above %s; it is below by then in half of the years.",
-			u.Date(*c.Date), on, u.Depth(s.question().Host.Open.Depth), u.Temp(s.question().Host.Open.TempC))
+		return fmt.Sprintf(
+			"Wait until %s to sow: on %s the soil at %s is usually still above %s; "+
+				"by then it is below in half of the years.",
+			u.Date(*c.Date),
+			on,
+			u.Depth(s.question().Host.Open.Depth),
+			u.Temp(s.question().Host.Open.TempC),
+		)
 	}
 	pick := c.Pick
 	best := pick[:1]
@@ -90,11 +100,20 @@ func (s *Station) headline(u words.System) string {
 		return fmt.Sprintf("Sow %s by %s (%g %% safe): on %s its chance to %s before the cold is down to %s.",
 			names(best, "or"), u.Date(*c.Date), s.question().Confidence, on, s.verb(), chances(best))
 	case forecast.CompareGamble:
-		return fmt.Sprintf("Sow on %s only as a gamble: %s, the most likely, has a chance of %s to %s before the cold.",
-			on, names(best, "or"), chances(best), s.verb())
+		return fmt.Sprintf(
+			"Sow on %s only as a gamble: %s, the most likely, has a chance of %s to %s before the cold.",
+			on,
+			names(best, "or"),
+			chances(best),
+			s.verb(),
+		)
 	case forecast.CompareStop:
 		if len(c.Unlikely) == 0 {
-			return fmt.Sprintf("Don't sow on %s: it is too late for every species to %s before the cold.", on, s.verb())
+			return fmt.Sprintf(
+				"Don't sow on %s: it is too late for every species to %s before the cold.",
+				on,
+				s.verb(),
+			)
 		}
 		return fmt.Sprintf("Don't sow on %s: %s, the most likely, has a chance of %s to %s before the cold.", on,
 			names(best, "or"), chances(best), s.verb())
@@ -104,7 +123,13 @@ func (s *Station) headline(u words.System) string {
 		return fmt.Sprintf("On %s sow any of the %d species: each is %s likely to %s before the cold.", on, len(pick),
 			chances(pick), s.verb())
 	}
-	return fmt.Sprintf("On %s sow %s: %s likely to %s before the cold.", on, names(pick, "or"), chances(pick), s.verb())
+	return fmt.Sprintf(
+		"On %s sow %s: %s likely to %s before the cold.",
+		on,
+		names(pick, "or"),
+		chances(pick),
+		s.verb(),
+	)
 }
 
 // seen says which species made it in a season whose outcome is in the record.
@@ -184,8 +209,11 @@ func (s *Station) table(u words.System) report.Table {
 	t := report.Table{Caption: "The most likely first, sown on " + u.LongDate(s.Sow),
 		Head: []string{"species", "in time", fmt.Sprintf("last safe, %g %%", o.Confidence), "first mow"}}
 	for _, x := range s.Species {
-		t.Rows = append(t.Rows, []string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), u.DateOr(x.LastSafe),
-			u.DateOr(x.Outlook.Stages[1].P50)})
+		t.Rows = append(
+			t.Rows,
+			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), u.DateOr(x.LastSafe),
+				u.DateOr(x.Outlook.Stages[1].P50)},
+		)
 	}
 	return t
 }
@@ -235,7 +263,10 @@ func (s *Station) seed(u words.System) report.Section {
 	if n := len(s.Species) - len(t.Rows); n > 0 {
 		section.Notes = append(section.Notes, fmt.Sprintf("No rate is published for this use of the other %d.", n))
 	}
-	section.Notes = append(section.Notes, "swardcast seed gives the source of a rate, and reckons with label, coating and loss.")
+	section.Notes = append(
+		section.Notes,
+		"swardcast seed gives the source of a rate, and reckons with label, coating and loss.",
+	)
 	return section
 }
 

@@ -56,8 +56,12 @@ func (a *Answer) headline(u words.System) string {
 	mid, ok := t.At(0.5, a.Season)
 	switch {
 	case t.Seasons() < climate.MinSeasons:
-		return fmt.Sprintf("Take no freeze dates from this record: it has %d usable %s, and %d are needed.", t.Seasons(),
-			words.Plural(t.Seasons(), "autumn", "autumns"), climate.MinSeasons)
+		return fmt.Sprintf(
+			"Take no freeze dates from this record: it has %d usable %s, and %d are needed.",
+			t.Seasons(),
+			words.Plural(t.Seasons(), "autumn", "autumns"),
+			climate.MinSeasons,
+		)
 	case !ok:
 		return fmt.Sprintf("Expect no %s in most years: it came in %d of %d.", named(u, c.TempC), t.Came, t.Seasons())
 	}
@@ -80,8 +84,10 @@ func (a *Answer) springNote(u words.System) []string {
 	if !ok || !known {
 		return nil
 	}
-	return []string{fmt.Sprintf("The last one of spring is over by %s in a typical year, and by %s in 9 of 10.", u.Date(mid),
-		u.Date(late))}
+	return []string{
+		fmt.Sprintf("The last one of spring is over by %s in a typical year, and by %s in 9 of 10.", u.Date(mid),
+			u.Date(late)),
+	}
 }
 
 // shares are those of the seasons that a table shows, percent.
@@ -156,8 +162,12 @@ func (a *Answer) facts(u words.System) []report.Item {
 		report.Item{Label: "method", Text: a.method()},
 		report.Item{
 			Label: "thresholds",
-			Text: fmt.Sprintf("frost %s, freeze %s, hard or killing freeze %s (US National Weather Service, published)",
-				u.Temp(words.Celsius(36)), u.Temp(0), u.Temp(words.Celsius(28))),
+			Text: fmt.Sprintf(
+				"frost %s, freeze %s, hard or killing freeze %s (US National Weather Service, published)",
+				u.Temp(words.Celsius(36)),
+				u.Temp(0),
+				u.Temp(words.Celsius(28)),
+			),
 		},
 	)
 }

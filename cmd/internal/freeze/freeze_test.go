@@ -76,10 +76,16 @@ func TestHeadlineIsTheJSON(t *testing.T) {
 	clitest.JSON(t, &got, freeze.Command, nil)
 	kill := got.Thresholds[2] // 28 °F
 	for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {
-		want := fmt.Sprintf("Expect the first killing freeze (%s) about %s: in 1 year of 10 it comes by %s, in 9 of 10 by %s. "+
-			"The last one of spring is over by %s in a typical year, and by %s in 9 of 10.", u.Temp(kill.TempC),
-			u.Date(kill.First["p50"]), u.Date(kill.First["p10"]), u.Date(kill.First["p90"]),
-			u.Date(kill.Last["p50"]), u.Date(kill.Last["p90"]))
+		want := fmt.Sprintf(
+			"Expect the first killing freeze (%s) about %s: in 1 year of 10 it comes by %s, in 9 of 10 by %s. "+
+				"The last one of spring is over by %s in a typical year, and by %s in 9 of 10.",
+			u.Temp(kill.TempC),
+			u.Date(kill.First["p50"]),
+			u.Date(kill.First["p10"]),
+			u.Date(kill.First["p90"]),
+			u.Date(kill.Last["p50"]),
+			u.Date(kill.Last["p90"]),
+		)
 		text := strings.Join(strings.Fields(clitest.Answer(t, freeze.Command, nil, "--units", units)), " ")
 		if !strings.HasPrefix(text, want) {
 			t.Errorf("%.300s, want %s", text, want)

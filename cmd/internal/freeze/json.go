@@ -100,9 +100,14 @@ func (a *Answer) Rows() (any, error) {
 			table *climate.FreezeTable
 		}{{"first", t.First}, {"last", t.Last}} {
 			d := a.dates(x.table)
-			rows = append(rows, row{words.Number(t.TempC), x.event, a.Season, x.table.Seasons(), words.Number(x.table.Share()),
-				d["p10"], d["p20"], d["p30"], d["p40"], d["p50"], d["p60"], d["p70"], d["p80"], d["p90"],
-				words.Number(x.table.Trend.Slope), words.Number(x.table.Trend.Low), words.Number(x.table.Trend.High)})
+			rows = append(
+				rows,
+				row{words.Number(t.TempC), x.event, a.Season, x.table.Seasons(), words.Number(x.table.Share()),
+					d["p10"], d["p20"], d["p30"], d["p40"], d["p50"], d["p60"], d["p70"], d["p80"], d["p90"],
+					words.Number(
+						x.table.Trend.Slope,
+					), words.Number(x.table.Trend.Low), words.Number(x.table.Trend.High)},
+			)
 		}
 	}
 	return rows, nil

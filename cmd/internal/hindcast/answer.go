@@ -26,8 +26,11 @@ func New(ctx context.Context, in *ask.Station, o forecast.Options, progress func
 	case err != nil:
 		return nil, in.SeasonsError(err)
 	case len(h.Cases) == 0:
-		return nil, cli.Dataf("choose another species, or --host none for a cool-season lawn",
-			"%s: in half of the seasons no sow date would have been in time, so there is no forecast to judge", in.Name)
+		return nil, cli.Dataf(
+			"choose another species, or --host none for a cool-season lawn",
+			"%s: in half of the seasons no sow date would have been in time, so there is no forecast to judge",
+			in.Name,
+		)
 	}
 	return &Answer{in, h}, nil
 }

@@ -91,7 +91,14 @@ func trust(h forecast.Held) Trust {
 func (a *Answer) headline() string {
 	h := a.held(usual)
 	share, low, high := h.Share()
-	of := fmt.Sprintf("%d of %d past autumns (%.0f %%, interval %.0f–%.0f)", h.Count, h.N, 100*share, 100*low, 100*high)
+	of := fmt.Sprintf(
+		"%d of %d past autumns (%.0f %%, interval %.0f–%.0f)",
+		h.Count,
+		h.N,
+		100*share,
+		100*low,
+		100*high,
+	)
 	switch trust(h) {
 	case NoDate:
 		return fmt.Sprintf("Use no %d %% date here: no autumn had a date that was safe by the others.", usual)
@@ -113,8 +120,10 @@ func (a *Answer) skill() []string {
 	if !(gain >= 0.5) { // also where past seasons left nothing to miss
 		return []string{"The chances forecast on sowing day erred no less than the plain share of past autumns."}
 	}
-	return []string{fmt.Sprintf("The chances forecast on sowing day erred %.0f %% less than the plain share of past autumns.",
-		gain)}
+	return []string{
+		fmt.Sprintf("The chances forecast on sowing day erred %.0f %% less than the plain share of past autumns.",
+			gain),
+	}
 }
 
 // heldSection is how often the last safe dates held.
@@ -187,10 +196,12 @@ func missText(days float64) string {
 func (a *Answer) cautions() []string {
 	return []string{
 		fmt.Sprintf(
-			"%d autumns are few to judge by; the intervals show how few. The sow dates of one autumn share its weather.",
+			"%d autumns are few to judge by; the intervals show how few. "+
+				"The sow dates of one autumn share its weather.",
 			len(a.Hindcast.Seasons),
 		),
-		"The outcome is what the model makes of the autumn's own air, not what grew. Soil and seed of your site differ. " +
+		"The outcome is what the model makes of the autumn's own air, not what grew. " +
+			"Soil and seed of your site differ. " +
 			"docs/validation.md compares with soil sensors.",
 	}
 }

@@ -111,7 +111,10 @@ func TestCSV(t *testing.T) {
 func TestTrust(t *testing.T) {
 	for count, want := range map[int]string{10: "Sow earlier than the 80 % date here: it would have held in only 10 of 30",
 		24: "Trust the 80 % date here: ", 30: "Take the 80 % date here as cautious: it would have held in 30 of 30"} {
-		a := &hindcast.Answer{In: station(t), Hindcast: &forecast.Hindcast{Levels: []forecast.Held{{Confidence: 80, N: 30, Count: count}}}}
+		a := &hindcast.Answer{
+			In:       station(t),
+			Hindcast: &forecast.Hindcast{Levels: []forecast.Held{{Confidence: 80, N: 30, Count: count}}},
+		}
 		d, err := a.Document(words.US, report.Terminal)
 		if err != nil || !strings.HasPrefix(d.Headline, want) {
 			t.Errorf("%d: %q, %v", count, d.Headline, err)

@@ -126,7 +126,8 @@ func TestFixes(t *testing.T) {
 		var got struct{ Fix string }
 		clitest.JSON(t, &got, record.Command, files, strings.Fields(line)...)
 		text := strings.Join(strings.Fields(clitest.Answer(t, record.Command, files, strings.Fields(line)...)), " ")
-		if !strings.HasPrefix(text, want[0]) || !strings.HasPrefix(got.Fix, want[1]) || (got.Fix == "") != (want[1] == "") ||
+		if !strings.HasPrefix(text, want[0]) || !strings.HasPrefix(got.Fix, want[1]) ||
+			(got.Fix == "") != (want[1] == "") ||
 			!strings.Contains(text, "Fix: "+got.Fix) && got.Fix != "" {
 			t.Errorf("%s: fix %q, %.200s", line, got.Fix, text)
 		}

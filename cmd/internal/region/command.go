@@ -87,7 +87,7 @@ func (r *run) declare(f *pflag.FlagSet) {
 	r.reading.DeclareReading(f)
 	r.out.DeclareFormats(f, formats...)
 	f.Lookup("units").Usage = "how text and pages write dates; the other forms have YYYY-MM-DD"
-	f.Lookup("output").Usage = "`file` to write, under the name FILE.part until it is complete (default standard output)"
+	f.Lookup("output").Usage = "`file` to write, named FILE.part until it is complete (default standard output)"
 }
 
 // options are those of each species.
@@ -110,7 +110,11 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		defer debug.SetGCPercent(debug.SetGCPercent(400))
 	}
 	if r.jobs < 0 {
-		return cli.Usagef("leave --jobs out for as many as there are processors", "--jobs %d: it is a number from 1 on", r.jobs)
+		return cli.Usagef(
+			"leave --jobs out for as many as there are processors",
+			"--jobs %d: it is a number from 1 on",
+			r.jobs,
+		)
 	}
 	options, err := r.options(p)
 	if err != nil {

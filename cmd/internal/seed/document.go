@@ -104,8 +104,13 @@ func headline(n *turf.Need, s scale) string {
 				s.Weight(*n.LeftG), n.Species.Name, s.area(n.Sowing.AreaM2), s.rate(n.Sowing.RateFrom(*n.LeftG)),
 				s.between(n.Rate.Low, n.Rate.High), rateWords(n))
 		}
-		return fmt.Sprintf("Use the seed you have: of your %s, %s of %s is enough for %s.", s.Weight(*n.LeftG), s.Weight(w),
-			n.Species.Name, at)
+		return fmt.Sprintf(
+			"Use the seed you have: of your %s, %s of %s is enough for %s.",
+			s.Weight(*n.LeftG),
+			s.Weight(w),
+			n.Species.Name,
+			at,
+		)
 	case BuyMore:
 		short := n.ShortG()
 		have := fmt.Sprintf("you have %s of %s, enough for %s of the %s", s.Weight(*n.LeftG), n.Species.Name,
@@ -169,8 +174,11 @@ func standInNotes(n *turf.Need, s scale) []string {
 		return nil
 	}
 	if f := turf.UseFactor(n.Use); f > 1 {
-		notes = append(notes, fmt.Sprintf("Take it as the least: perennial ryegrass is sown at %.2g times its new-lawn rate "+
-			"for this use, which would be %s here.", f, s.Weight(f*n.Sowing.WeightG())))
+		notes = append(
+			notes,
+			fmt.Sprintf("Take it as the least: perennial ryegrass is sown at %.2g times its new-lawn rate "+
+				"for this use, which would be %s here.", f, s.Weight(f*n.Sowing.WeightG())),
+		)
 	}
 	return append(notes, "If you have a local rate, give it with --rate.")
 }
@@ -198,7 +206,12 @@ func facts(n *turf.Need, u scale) []report.Item {
 				Replace(facts[len(facts)-1].Text)
 		}
 	case s.Coating > 0:
-		add("coating", "%g %% of the weight: %.2f times the weight of bare seed", 100*s.Coating, turf.Coated(1, s.Coating))
+		add(
+			"coating",
+			"%g %% of the weight: %.2f times the weight of bare seed",
+			100*s.Coating,
+			turf.Coated(1, s.Coating),
+		)
 	}
 	if s.Overlap > 0 || s.Loss > 0 {
 		add("more for", "%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)

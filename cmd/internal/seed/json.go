@@ -47,7 +47,9 @@ func JSON(n *turf.Need) NeedJSON {
 		RateLow: words.Number(n.Rate.Low), RateHigh: words.Number(n.Rate.High),
 		Evidence: string(n.Rate.Evidence), Source: n.Rate.Source, Basis: string(n.Basis), WeightG: words.Number(w),
 		SeedsPerM2: known(s.SeedsPerM2(&n.Species)), PlantsLow: known(low), PlantsHigh: known(high),
-		TargetLow: words.Number(turf.TargetStandLow), TargetHigh: words.Number(turf.TargetStandHigh), Decision: Decide(n),
+		TargetLow: words.Number(
+			turf.TargetStandLow,
+		), TargetHigh: words.Number(turf.TargetStandHigh), Decision: Decide(n),
 	}
 	if n.BagG > 0 {
 		out.Bags = new(n.Bags(w))

@@ -77,7 +77,8 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(d.Headline, "Buy ") || !strings.Contains(d.Headline, want) || !strings.Contains(d.Headline, sp.Name) {
+		if !strings.HasPrefix(d.Headline, "Buy ") || !strings.Contains(d.Headline, want) ||
+			!strings.Contains(d.Headline, sp.Name) {
 			t.Errorf("headline %q", d.Headline)
 		}
 		labels := ""

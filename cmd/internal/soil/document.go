@@ -57,10 +57,20 @@ func (a *Answer) headline(u words.System) string {
 		return fmt.Sprintf("Wait to sow cool-season grass: the soil at %s is %s, too warm%s.", at, now, then)
 	case forecast.SoilTooCold:
 		if y.NowC >= forecast.SpringSoilC && next != nil {
-			return fmt.Sprintf("Wait for spring: the soil at %s is %s in a mild spell, and usually stays below %s until about %s.",
-				at, now, u.Temp(forecast.SpringSoilC), u.Date(*next.Normal))
+			return fmt.Sprintf(
+				"Wait for spring: the soil at %s is %s in a mild spell, and usually stays below %s until about %s.",
+				at,
+				now,
+				u.Temp(forecast.SpringSoilC),
+				u.Date(*next.Normal),
+			)
 		}
-		return fmt.Sprintf("Wait for spring: the soil at %s is %s, too cold for seed to grow on at this time of year%s.", at, now, then)
+		return fmt.Sprintf(
+			"Wait for spring: the soil at %s is %s, too cold for seed to grow on at this time of year%s.",
+			at,
+			now,
+			then,
+		)
 	}
 	return fmt.Sprintf("The soil suits cool-season seed: it is %s at %s%s.", now, at, then)
 }
@@ -83,8 +93,13 @@ func (a *Answer) nowSentence(u words.System) string {
 // normalSentence is its normal year.
 func (a *Answer) normalSentence(u words.System) string {
 	y := a.Year
-	return fmt.Sprintf("In a normal year it is warmest about %s (%s) and coldest about %s (%s).", u.Date(y.Warmest.Day),
-		u.Temp(y.Warmest.TempC), u.Date(y.Coldest.Day), u.Temp(y.Coldest.TempC))
+	return fmt.Sprintf(
+		"In a normal year it is warmest about %s (%s) and coldest about %s (%s).",
+		u.Date(y.Warmest.Day),
+		u.Temp(y.Warmest.TempC),
+		u.Date(y.Coldest.Day),
+		u.Temp(y.Coldest.TempC),
+	)
 }
 
 // crossingsTable has the days on which the soil passes the thresholds.
@@ -131,7 +146,8 @@ func (a *Answer) bars(u words.System) *report.Bars {
 	share := func(t float64) float64 { return (t - lo) / max(1, hi-lo) }
 	b := &report.Bars{Title: "By half months", Heads: "estimate, from normal", Width: 48,
 		Legend: fmt.Sprintf(
-			"bars from %s to %s: █ and ▒ to the estimate, ▒ where that is above normal, · up to normal where it is below",
+			"bars from %s to %s: █ and ▒ to the estimate, ▒ where that is above normal, "+
+				"· up to normal where it is below",
 			u.Temp(lo),
 			u.Temp(hi),
 		)}

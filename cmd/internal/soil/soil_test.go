@@ -161,9 +161,13 @@ func TestHeadlines(t *testing.T) {
 		}
 		clitest.JSON(t, &got, command.Command, nil, "--as-of", asOf)
 		for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {
-			text := strings.Join(strings.Fields(clitest.Answer(t, command.Command, nil, "--as-of", asOf, "--units", units)), " ")
+			text := strings.Join(
+				strings.Fields(clitest.Answer(t, command.Command, nil, "--as-of", asOf, "--units", units)),
+				" ",
+			)
 			first, _, _ := strings.Cut(text, " On ")
-			if got.State != want[0] || !strings.HasPrefix(first, want[1]) || !strings.Contains(first, "about "+u.Date(got.Ends)) {
+			if got.State != want[0] || !strings.HasPrefix(first, want[1]) ||
+				!strings.Contains(first, "about "+u.Date(got.Ends)) {
 				t.Errorf("%s: %s, %s: %q", asOf, got.State, got.Ends, first)
 			}
 		}

@@ -14,9 +14,12 @@ import (
 func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	d := &report.Document{Kind: "Species", Headline: a.headline(u), Notes: []string{a.evidence()}}
 	if len(a.Species) > 1 {
-		d.Sections = append(d.Sections, report.Section{ID: "days", Lead: true, Heading: "Days in the soil", Intro: []string{fmt.Sprintf(
-			"Days from sowing: three columns in soil at %s, three at %s.", u.Temp(soilsC[0]), u.Temp(soilsC[1]))},
-			Tables: []report.Table{a.daysTable()}})
+		d.Sections = append(
+			d.Sections,
+			report.Section{ID: "days", Lead: true, Heading: "Days in the soil", Intro: []string{fmt.Sprintf(
+				"Days from sowing: three columns in soil at %s, three at %s.", u.Temp(soilsC[0]), u.Temp(soilsC[1]))},
+				Tables: []report.Table{a.daysTable()}},
+		)
 	}
 	for i := range a.Species {
 		sp := &a.Species[i]
@@ -60,15 +63,36 @@ func (a *Answer) headline(u words.System) string {
 				slow = sp
 			}
 		}
-		return fmt.Sprintf("Allow %s days from sowing to established for %s and %s for %s, in soil at %s.",
-			days(quick, turf.Tillered, soilsC[1]), quick.Name, days(slow, turf.Tillered, soilsC[1]), slow.Name, u.Temp(soilsC[1]))
+		return fmt.Sprintf(
+			"Allow %s days from sowing to established for %s and %s for %s, in soil at %s.",
+			days(
+				quick,
+				turf.Tillered,
+				soilsC[1],
+			),
+			quick.Name,
+			days(slow, turf.Tillered, soilsC[1]),
+			slow.Name,
+			u.Temp(soilsC[1]),
+		)
 	}
 	sp := &a.Species[0]
 	at := func(soilC float64) string {
-		return fmt.Sprintf("%s, %s and %s", days(sp, turf.Emerged, soilC), days(sp, turf.Mow, soilC), days(sp, turf.Tillered, soilC))
+		return fmt.Sprintf(
+			"%s, %s and %s",
+			days(sp, turf.Emerged, soilC),
+			days(sp, turf.Mow, soilC),
+			days(sp, turf.Tillered, soilC),
+		)
 	}
-	return fmt.Sprintf("Allow %s %s days from sowing to up, first mow and established, in soil at %s; %s at %s.", sp.Name,
-		at(soilsC[0]), u.Temp(soilsC[0]), at(soilsC[1]), u.Temp(soilsC[1]))
+	return fmt.Sprintf(
+		"Allow %s %s days from sowing to up, first mow and established, in soil at %s; %s at %s.",
+		sp.Name,
+		at(soilsC[0]),
+		u.Temp(soilsC[0]),
+		at(soilsC[1]),
+		u.Temp(soilsC[1]),
+	)
 }
 
 // daysTable has the days of every species.

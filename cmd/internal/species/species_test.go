@@ -82,7 +82,8 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(d.Headline, "Allow tall fescue ") || !strings.HasPrefix(d.Notes[0], "Based on 10 figures: ") {
+		if !strings.HasPrefix(d.Headline, "Allow tall fescue ") ||
+			!strings.HasPrefix(d.Notes[0], "Based on 10 figures: ") {
 			t.Errorf("headline %q", d.Headline)
 		}
 		table := clitest.Section(t, d, "tall-fescue").Tables[0]
@@ -122,7 +123,8 @@ func TestDays(t *testing.T) {
 			t.Errorf("%q, want %q, %v", d.Headline, want, err)
 		}
 		d, err = (&species.Answer{Species: turf.All()}).Document(u, report.Page)
-		if err != nil || !strings.HasPrefix(d.Headline, "Allow ") || !strings.Contains(d.Headline, "Kentucky bluegrass") {
+		if err != nil || !strings.HasPrefix(d.Headline, "Allow ") ||
+			!strings.Contains(d.Headline, "Kentucky bluegrass") {
 			t.Errorf("%q, %v", d.Headline, err)
 		}
 		if rows := clitest.Section(t, d, "days").Tables[0].Rows; len(rows) != len(turf.All()) {

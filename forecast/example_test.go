@@ -127,7 +127,7 @@ func ExampleEnsemble_Decide() {
 	// do: sow
 }
 
-// Species side by side: those that share a letter are not told apart.
+// Species side by side: between those that share a letter there is no clear difference.
 func ExampleCompactLetters() {
 	station, err := demoStation()
 	if err != nil {

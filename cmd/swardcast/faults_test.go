@@ -136,7 +136,9 @@ func TestOutputThroughLink(t *testing.T) {
 func TestOutputIsNotItsInput(t *testing.T) {
 	dir := t.TempDir()
 	record, probe, species := filepath.Join(dir, "record.csv"), filepath.Join(dir, "probe.csv"), filepath.Join(dir, "mine.csv")
+	places := filepath.Join(dir, "stations.csv")
 	write(t, record, string(demo.Station))
+	write(t, places, "station,name\nrecord,A Meadow (invented)\n")
 	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n")
 	write(t, species, "species,parameter,value\nperennial-ryegrass,tillered,373\n")
 	link, hard := filepath.Join(dir, "link.csv"), filepath.Join(dir, "hard.csv")
@@ -153,6 +155,7 @@ func TestOutputIsNotItsInput(t *testing.T) {
 		{"seed", "--area", "5000ft2", "--species", species, "-o", species},
 		{"species", species, "-o", species},
 		{"compare", record, hard, "-o", record},
+		{"compare", record, "-o", places},
 	} {
 		status, stdout, stderr := runLine("", args...)
 		if status != cli.Usage || stdout != "" || !strings.Contains(stderr, "is a file that is read") || !strings.Contains(stderr, "\nhint: write to another file\n") {

@@ -62,7 +62,7 @@ func TestGalleryInBrowser(t *testing.T) {
 	}{
 		{"page-window", "window", 1000, 1150, false},
 		{"page-window-narrow-dark", "window", 360, 800, true},
-		{"page-second-pass", "second-pass --first 2025-10-05 --as-of 2025-10-14 --cover 30 --seed-found no --area 5000ft2", 1000, 1150, false},
+		{"page-second-pass", "second-pass --first 2025-10-05 --as-of 2025-10-19 --cover 40 --seed-found no --area 3200ft2 --seed-left 14lb", 1000, 1150, false},
 		{"page-region", "region fields --species all", 1000, 1150, false},
 	} {
 		theme := "light"

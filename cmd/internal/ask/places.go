@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"errors"
 	"io"
 	"math"
 	"path/filepath"
@@ -10,6 +11,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 )
 
@@ -130,4 +132,42 @@ func quotedText(s string) string {
 		s = string(r[:40]) + "…"
 	}
 	return strconv.Quote(s)
+}
+
+// A PlaceFinder finds what a table of places says of a station record: one table for
+// all records, or the one beside each.
+type PlaceFinder struct {
+	program *cli.Program
+	table   string            // "" for the table beside each record
+	known   map[string]Places // by the name of the table; nil for none
+}
+
+// NewPlaceFinder returns a finder that looks into a table; "" for the table named
+// PlacesName beside each record.
+func NewPlaceFinder(p *cli.Program, table string) *PlaceFinder {
+	return &PlaceFinder{p, table, map[string]Places{}}
+}
+
+// Of returns the place of a record by its file, nil where no table has it. A table that
+// was asked for must be there; one beside a record may be absent.
+func (f *PlaceFinder) Of(file string) (*StationPlace, error) {
+	name := f.table
+	if name == "" {
+		name = filepath.Join(filepath.Dir(file), PlacesName)
+	}
+	places, known := f.known[name]
+	if !known {
+		err := f.program.Files.Read(name, func(r io.Reader) (err error) {
+			places, err = ReadPlaces(r, name)
+			return err
+		})
+		if err != nil && !(f.table == "" && errors.Is(err, cli.ErrNoFile)) {
+			return nil, err
+		}
+		f.known[name] = places
+	}
+	if s, ok := places.Of(file); ok {
+		return &s, nil
+	}
+	return nil, nil
 }

@@ -90,7 +90,7 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, err
 	}
 	how := Reading{
-		Options: recordfile.Options{Unit: recordfile.Unit(s.Unit.Value), Station: s.station, Columns: s.Columns},
+		Options: recordfile.Options{Unit: s.unit(), Station: s.station, Columns: s.Columns},
 		Place:   s.place, Today: p.Today(), Invented: len(args) == 0,
 	}
 	if s.AsOf.Given {

@@ -34,14 +34,14 @@ func (s *SeedFlags) Declare(all *pflag.FlagSet) {
 	f.StringArrayVar(&s.circles, "circle", nil, "a circle to add, by its diameter, such as 18ft; may be repeated")
 	s.use = NewChoice(string(turf.HomeLawn), Names(turf.Uses())...)
 	f.Var(s.use, "use",
-		"what the stand is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season host")
+		"what the stand is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season turf")
 	s.rate = Quantity{kind: "RATE", units: rateUnits}
 	f.Var(&s.rate, "rate", "seeding rate of your own, in lb/1000ft2, lb/ac, g/m2 or kg/ha")
 	f.Float64Var(&s.purity, "purity", 0, "purity on the label, percent")
 	f.Float64Var(&s.germination, "germination", 0, "germination on the label, percent")
 	f.Float64Var(&s.coating, "coating", 0, "coating, percent of the weight, where purity is not given")
 	f.Float64Var(&s.overlap, "overlap", 0, "percent of the area sown twice")
-	f.Float64Var(&s.loss, "loss", 0, "percent of the seed that you expect to lose to birds or water")
+	f.Float64Var(&s.loss, "loss", 0, "percent of the seed that you expect to lose, such as to a cloudburst")
 	s.bag = Quantity{kind: "WEIGHT", units: weightUnits}
 	f.Var(&s.bag, "bag", "size of a bag, such as 50lb")
 	s.left = Quantity{kind: "WEIGHT", units: weightUnits, zero: true}
@@ -55,6 +55,13 @@ func (s *SeedFlags) Given() bool {
 	given := false
 	s.flags.VisitAll(func(f *pflag.Flag) { given = given || f.Changed })
 	return given
+}
+
+// Wide reports whether the area is given in acres or hectares, so that rates are wanted
+// by them.
+func (s *SeedFlags) Wide() bool {
+	text := strings.ToLower(s.area.text)
+	return strings.Contains(text, "ac") || strings.HasSuffix(text, "ha")
 }
 
 // changed reports whether a flag is given.
@@ -72,10 +79,12 @@ func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
 		return nil, err
 	}
 	var ok bool
-	if n.Rate, ok = turf.RateFor(sp.ID, n.Use); s.rate.Given {
+	if n.Rate, n.Basis, ok = turf.RateOrStandIn(&sp, n.Use); s.rate.Given {
 		n.Rate = turf.Rate{Usual: s.rate.Value, Low: s.rate.Value, High: s.rate.Value, Evidence: turf.OwnFigure}
+		n.Basis = turf.RateOwn
 	} else if !ok {
-		return nil, cli.Usagef("give one, as in --rate 5lb/1000ft2", "no published rate of %s for %s", sp.Name, n.Use)
+		return nil, cli.Usagef("--rate 5lb/1000ft2",
+			"%s has no published rate, and the seeds in a gram, which would give one, are not known", sp.Name)
 	}
 	if err := s.checkPercents(); err != nil {
 		return nil, err

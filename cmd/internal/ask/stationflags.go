@@ -20,6 +20,7 @@ type StationFlags struct {
 	Unit           *Choice
 	AsOf           Date
 	online         online
+	Table          *StationPlace // what a table of places says; the flags come before it
 	flags          *pflag.FlagSet
 }
 
@@ -51,8 +52,12 @@ func (s *StationFlags) DeclareProbe(f *pflag.FlagSet) {
 	cli.MarkInput(f, "probe")
 }
 
-// place overrides what the file says with what the flags say.
+// place overrides what the file says with what a table of places says, and that with
+// what the flags say.
 func (s *StationFlags) place(p *climate.Place) {
+	if s.Table != nil {
+		s.Table.Over(p)
+	}
 	if len(s.Lats) > 0 {
 		p.Latitude = &s.Lats[0]
 	}
@@ -81,6 +86,14 @@ func (s *StationFlags) CheckSeveral(files int) error {
 		}
 	}
 	return nil
+}
+
+// unit is the unit of the temperatures: that of the flag, else of the table of places.
+func (s *StationFlags) unit() recordfile.Unit {
+	if s.Table != nil && s.Table.Unit != "" && !s.flags.Changed("temp-unit") {
+		return s.Table.Unit
+	}
+	return recordfile.Unit(s.Unit.Value)
 }
 
 // check refuses a place that is not on Earth.

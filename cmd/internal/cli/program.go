@@ -38,7 +38,7 @@ type Program struct {
 // A Storage is where named files are read and written: a disk, or what a host
 // without one holds in memory.
 type Storage interface {
-	// Read gives a file to what reads it.
+	// Read gives a file to what reads it. Its error is ErrNoFile where there is none.
 	Read(name string, read func(io.Reader) error) error
 	// Write puts a whole file, or leaves the old one.
 	Write(name string, content []byte) error

@@ -27,7 +27,7 @@ type Files map[string]string
 func (f Files) Read(name string, read func(io.Reader) error) error {
 	text, ok := f[name]
 	if !ok {
-		return fmt.Errorf("%s: there is no such file", name)
+		return fmt.Errorf("%s: %w", name, cli.ErrNoFile)
 	}
 	return read(strings.NewReader(text))
 }

@@ -123,7 +123,8 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(d.Headline, "the soil at "+depth) || !strings.Contains(d.Notes[0], "In a normal year") {
+		if !strings.HasPrefix(d.Headline, "Wait to sow cool-season grass: the soil at "+depth+" is ") ||
+			!strings.Contains(d.Notes[1], "In a normal year") {
 			t.Errorf("%q, %q", d.Headline, d.Notes)
 		}
 		if rows := clitest.Section(t, d, "crossings").Tables[0].Rows; len(rows) != 4 {
@@ -143,6 +144,32 @@ func TestDocument(t *testing.T) {
 		}
 		if n := len(s.Figures[0].Bars.Rows); n != 24 || least != 0 || most != 1 {
 			t.Errorf("%d half months from %g to %g", n, least, most)
+		}
+	}
+}
+
+// The headline says what the soil means for seed at any time of the year, and the date in
+// it is the one of the JSON, in both systems of units.
+func TestHeadlines(t *testing.T) {
+	for asOf, want := range map[string][2]string{
+		"2020-07-20": {"too-warm", "Wait to sow cool-season grass: "}, "2020-10-10": {"right", "The soil suits cool-season seed: "},
+		"2020-01-12": {"too-cold", "Wait for spring: "}, "2020-04-20": {"right", "The soil suits cool-season seed: "},
+	} {
+		var got struct {
+			State string
+			Ends  climate.Day `json:"state_ends"`
+		}
+		clitest.JSON(t, &got, command.Command, nil, "--as-of", asOf)
+		for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {
+			text := strings.Join(
+				strings.Fields(clitest.Answer(t, command.Command, nil, "--as-of", asOf, "--units", units)),
+				" ",
+			)
+			first, _, _ := strings.Cut(text, " On ")
+			if got.State != want[0] || !strings.HasPrefix(first, want[1]) ||
+				!strings.Contains(first, "about "+u.Date(got.Ends)) {
+				t.Errorf("%s: %s, %s: %q", asOf, got.State, got.Ends, first)
+			}
 		}
 	}
 }

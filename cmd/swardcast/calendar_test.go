@@ -97,19 +97,19 @@ func TestCalendarDates(t *testing.T) {
 		return strings.Join(all, "\n")
 	}
 	got := summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"))
-	for _, want := range []string{"20191005 CONFIRMED Perennial ryegrass of 5 Oct: sown", "20191010 CONFIRMED Perennial ryegrass of 5 Oct: half is up", "TENTATIVE Killing freeze expected (28 °F)"} {
+	for _, want := range []string{"20191005 CONFIRMED Perennial ryegrass of Oct 5: sown", "20191010 CONFIRMED Perennial ryegrass of Oct 5: half is up", "TENTATIVE Killing freeze expected (28 °F)"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
 	// Far too late a second pass: its stages are not to come.
 	got = summaries(calendarOf(t, "second-pass", "--first", "2019-11-20", "--as-of", "2019-12-15", "--cover", "5", "--seed-found", "no"))
-	if !strings.Contains(got, "20200430 CANCELLED Second pass, if sown on 15 Dec: established") || !strings.Contains(got, "20191113 CONFIRMED Killing freeze (28 °F)") {
+	if !strings.Contains(got, "20200430 CANCELLED Second pass, if sown on Dec 15: established") || !strings.Contains(got, "20191113 CONFIRMED Killing freeze (28 °F)") {
 		t.Errorf("a second pass past the cutoff:\n%s", got)
 	}
 	// A first pass that lives: its own dates, and no second pass.
 	got = summaries(calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-25", "--cover", "95"))
-	if !strings.Contains(got, "TENTATIVE First pass of 1 Oct: established") && !strings.Contains(got, "CONFIRMED First pass of 1 Oct: established") || strings.Count(got, "CANCELLED Second pass") != 3 {
+	if !strings.Contains(got, "TENTATIVE First pass of Oct 1: established") && !strings.Contains(got, "CONFIRMED First pass of Oct 1: established") || strings.Count(got, "CANCELLED Second pass") != 3 {
 		t.Errorf("a first pass that lives:\n%s", got)
 	}
 	// What too few seasons cannot tell is left out, not cancelled.

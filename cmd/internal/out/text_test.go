@@ -11,13 +11,28 @@ import (
 // A terminal prints the headline and the notes on lines of their own, what leads, the
 // rest, what it is based on, the cautions; the days of dates stand flush right.
 func TestTextOrder(t *testing.T) {
-	d := &report.Document{Headline: "Sow between Sep 26 and Oct 12.", Notes: []string{"Sown by Oct 12 it established in 8 of 10 years."}, Sections: []report.Section{
-		{ID: "cautions", Heading: "Cautions", List: []string{"A forecast is not a guarantee."}},
-		{ID: "basis", Heading: "Based on", Folded: true, Items: []report.Item{{Label: "seasons", Text: "30"}}},
-		{ID: "change", Heading: "What would change it", Intro: []string{"freeze counted at 24 °F: Oct 19."}},
-		{ID: "dates", Heading: "The dates", Lead: true, Tables: []report.Table{{Plain: true, Head: []string{"", ""}, Rows: [][]string{{"Sep 26", "cool enough"}, {"Oct 4", "safe in 9 of 10"}}}}},
-		{ID: "page", Heading: "A page's", On: report.Page, Notes: []string{"not here"}},
-	}}
+	d := &report.Document{
+		Headline: "Sow between Sep 26 and Oct 12.",
+		Notes:    []string{"Sown by Oct 12 it established in 8 of 10 years."},
+		Sections: []report.Section{
+			{ID: "cautions", Heading: "Cautions", List: []string{"A forecast is not a guarantee."}},
+			{ID: "basis", Heading: "Based on", Folded: true, Items: []report.Item{{Label: "seasons", Text: "30"}}},
+			{ID: "change", Heading: "What would change it", Intro: []string{"freeze counted at 24 °F: Oct 19."}},
+			{
+				ID:      "dates",
+				Heading: "The dates",
+				Lead:    true,
+				Tables: []report.Table{
+					{
+						Plain: true,
+						Head:  []string{"", ""},
+						Rows:  [][]string{{"Sep 26", "cool enough"}, {"Oct 4", "safe in 9 of 10"}},
+					},
+				},
+			},
+			{ID: "page", Heading: "A page's", On: report.Page, Notes: []string{"not here"}},
+		},
+	}
 	const want = `Sow between Sep 26 and Oct 12.
 Sown by Oct 12 it established in 8 of 10 years.
 
@@ -41,7 +56,10 @@ Cautions
 func TestPaintedHeadline(t *testing.T) {
 	const text = "Sow perennial ryegrass between\nSep 26 and Oct 12.\nSown by then it lasts.\n\n  █▒\n"
 	got := string(painted([]byte(text)))
-	if want := bold + "Sow perennial ryegrass between" + plain + "\n" + bold + "Sep 26 and Oct 12." + plain + "\nSown by then it lasts."; !strings.HasPrefix(got, want) {
+	if want := bold + "Sow perennial ryegrass between" + plain + "\n" + bold + "Sep 26 and Oct 12." + plain + "\nSown by then it lasts."; !strings.HasPrefix(
+		got,
+		want,
+	) {
 		t.Errorf("%q", got)
 	}
 	if bare := strings.NewReplacer(bold, "", plain, "", green, "", blue, "").Replace(got); bare != text {

@@ -69,9 +69,21 @@ func TestGalleryInBrowser(t *testing.T) {
 		if shot.dark {
 			theme = "dark"
 		}
-		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}}})
+		call(
+			t,
+			b,
+			emulation.SetEmulatedMedia,
+			emulation.SetEmulatedMediaParams{
+				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}},
+			},
+		)
 		b.open(t, pageOf(t, strings.Fields(shot.args)...), shot.width)
-		call(t, b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: shot.width, Height: shot.height, DeviceScaleFactor: 1})
+		call(
+			t,
+			b,
+			emulation.SetDeviceMetricsOverride,
+			emulation.SetDeviceMetricsOverrideParams{Width: shot.width, Height: shot.height, DeviceScaleFactor: 1},
+		)
 		made, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 		if err != nil {
 			t.Fatal(err)

@@ -66,13 +66,8 @@ func (s *Station) aim(w *Window) *Aim {
 		a.From, a.Bound = max(first, until-aimDays), AimLength
 	}
 	a.BestUntil = a.From + (a.Until-a.From)/2
-	a.Chance = s.windowChance(w, a.Until)
+	a.Chance = w.latest.on(a.Until)
 	return a
-}
-
-// windowChance is the chance of sowing on a day of the window's season.
-func (s *Station) windowChance(w *Window, sow climate.Day) float64 {
-	return latestDatesOf(w.Adjusted).chance(s.offset(w.Season, sow), 0)
 }
 
 // Instead is what can be done where the last safe date of a window is past.
@@ -97,7 +92,7 @@ type Quicker struct {
 // The days of dormant and spring seeding are those of a normal year. Without a
 // single usable season it returns [ErrNoSeasons].
 func (s *Station) Instead(w *Window, today climate.Day) (*Instead, error) {
-	x := &Instead{Chance: s.windowChance(w, today), NextWeek: s.windowChance(w, today+7)}
+	x := &Instead{Chance: w.latest.on(today), NextWeek: w.latest.on(today + 7)}
 	x.Verdict = VerdictOf(x.Chance)
 	own := &w.Options.Species
 	for _, sp := range turf.All() {
@@ -111,7 +106,7 @@ func (s *Station) Instead(w *Window, today climate.Day) (*Instead, error) {
 		if err != nil {
 			return nil, err
 		}
-		c := s.windowChance(other, today)
+		c := other.latest.on(today)
 		if c > x.Chance+SurerBy && (x.Quicker == nil || c > x.Quicker.Chance) {
 			x.Quicker = &Quicker{sp, c}
 		}

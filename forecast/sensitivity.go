@@ -98,7 +98,7 @@ func (s *Station) Sensitivities(w *Window, sow climate.Day) ([]Sensitivity, erro
 			return nil, err
 		}
 		c.Sow = sow + climate.Day(c.SowDays)
-		c.Chance = at.windowChance(x, c.Sow)
+		c.Chance = x.latest.on(c.Sow)
 		if d, ok := x.Safe(); ok {
 			c.LastSafe = &d
 		}

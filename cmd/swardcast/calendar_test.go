@@ -124,7 +124,7 @@ func TestCalendarDates(t *testing.T) {
 		t.Errorf("no sow date: status %d: %s", status, stderr)
 	}
 	for _, e := range calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--units", "metric") {
-		if d := property(e, ics.ComponentPropertyDescription); !strings.Contains(d, "not a guarantee") {
+		if d := property(e, ics.ComponentPropertyDescription); !strings.Contains(d, "no guarantee") {
 			t.Errorf("no caution in %q", d)
 		}
 	}

@@ -52,7 +52,7 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 	case forecast.WarnFew:
 		return fmt.Sprintf("Short record: %d usable seasons. Dates and chances are rough; a longer record from nearby would help.", x.Seasons)
 	case forecast.WarnConfidence:
-		return fmt.Sprintf("%d seasons support a confidence of %.0f %% at most. Above that, the date is the earliest of all seasons seen.", x.Seasons, x.Percent)
+		return fmt.Sprintf("%d seasons support a confidence of %.0f %% at most. Above that, the date depends on an assumed spread of years not seen.", x.Seasons, x.Percent)
 	}
 	return string(x.Kind)
 }

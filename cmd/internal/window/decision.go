@@ -115,15 +115,6 @@ func (a *Answer) date(u words.System, d climate.Day) string {
 	return u.Date(d)
 }
 
-// years is a percentage of years as a grower says it. What so few seasons cannot
-// show is said of all that were seen.
-func years(w *forecast.Window, percent float64) string {
-	if percent > w.MaxConfidence() {
-		return fmt.Sprintf("all %d years seen", len(w.Seasons))
-	}
-	return report.Years10(percent)
-}
-
 // made says that the stage was reached in time.
 var made = map[turf.Stage]string{
 	turf.Emerged: "came up before the cold", turf.Mow: "was ready to mow before the cold",
@@ -155,7 +146,7 @@ func (a *Answer) plainLead(u words.System, w *forecast.Window, act action, inste
 		return fmt.Sprintf("Get a longer record: %d usable %s %s too few for a safe date (%d at least, better %d).",
 			n, words.Plural(n, "autumn", "autumns"), words.Plural(n, "is", "are"), forecast.MinSeasons, forecast.FewSeasons)
 	case noSafeDate:
-		return fmt.Sprintf("Don't plan on %s here in autumn: no sow date is safe in %s.", sp, years(w, w.Options.Confidence))
+		return fmt.Sprintf("Don't plan on %s here in autumn: no sow date is safe in %s.", sp, report.Years10(w.Options.Confidence))
 	case sowNow:
 		return fmt.Sprintf("Sow %s now, by %s at the latest.", sp, a.date(u, w.Aim.Until))
 	case sowWhenCool:
@@ -236,7 +227,7 @@ func (a *Answer) odds(u words.System, w *forecast.Window, act action) []string {
 		by := a.In.Solstice(w.Season)
 		return append(s, fmt.Sprintf("Sown by %s it %s, or before spring, in %s of years.", u.Date(by), made[w.Options.Stage], words.Percent(chanceOn(w, by))))
 	}
-	text := fmt.Sprintf("Sown by %s it %s in %s", u.Date(safe), made[w.Options.Stage], years(w, w.Options.Confidence))
+	text := fmt.Sprintf("Sown by %s it %s in %s", u.Date(safe), made[w.Options.Stage], report.Years10(w.Options.Confidence))
 	if half, ok := w.LastSafe(50); ok && w.Options.Confidence > 50 {
 		text += fmt.Sprintf("; by %s in 5 of 10", u.Date(half))
 	}

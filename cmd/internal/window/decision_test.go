@@ -6,7 +6,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
+	"swardcast/climate"
 	"swardcast/climate/demo"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/clitest"
@@ -214,5 +216,39 @@ func TestHostThatWintersKill(t *testing.T) {
 	}
 	if text := clitest.Answer(t, window.Command, files, "north.csv", "--host", "none"); !imperatives.MatchString(text) || strings.Contains(text, "survive") {
 		t.Errorf("%.300s", text)
+	}
+}
+
+// In November such a record plans the next autumn, once no species asked for is
+// possible any more; two weeks past the last safe date it still weighs today.
+func TestOldRecordInItsSeason(t *testing.T) {
+	bluegrass, _ := turf.Find("kentucky-bluegrass")
+	for _, c := range []struct {
+		today  climate.Day
+		season int
+		action string
+	}{
+		{climate.Date(2026, time.November, 25), 2027, "sow"},
+		{climate.Date(2026, time.October, 23), 2026, "sow-late"},
+	} {
+		in, err := ask.Read(strings.NewReader(record(t, 2018, 35.4, 0)), "old.csv", ask.Reading{Today: c.today})
+		if err != nil {
+			t.Fatal(err)
+		}
+		station, err := in.Ready()
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := window.New(station, []forecast.Options{{}, {Species: bluegrass}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := a.JSON().(window.Output)
+		if out.Season != c.season || a.Windows[1].Season != c.season || out.Species[0].Decision.Action != c.action {
+			t.Errorf("on %s: season %d and %d, %s", c.today, out.Season, a.Windows[1].Season, out.Species[0].Decision.Action)
+		}
+		if d := document(t, a, words.US, report.Page); c.season > 2026 && !strings.Contains(d.Headline, "2027") {
+			t.Errorf("on %s: %q", c.today, d.Headline)
+		}
 	}
 }

@@ -191,7 +191,7 @@ func safeDates(u words.System, w *forecast.Window) []keyDate {
 	levels := slices.Clone(report.SafeLevels(w.Options.Confidence))
 	for _, c := range levels {
 		d, ok := w.LastSafe(c)
-		switch k := (keyDate{d, ok, "safe in " + strings.TrimSuffix(years(w, c), " years"), ""}); {
+		switch k := (keyDate{d, ok, "safe in " + strings.TrimSuffix(report.Years10(c), " years"), ""}); {
 		case ok && d > solstice:
 			if c == w.Options.Confidence {
 				k.known, k.meaning = false, "even after the winter solstice: cold sets no date"

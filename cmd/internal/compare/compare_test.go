@@ -208,7 +208,7 @@ func TestDecisions(t *testing.T) {
 				Decision struct {
 					Action  string
 					Species []string
-					Date    climate.Day
+					Date    climate.Day `json:"on"`
 				}
 			}
 		}

@@ -13,13 +13,14 @@ type CompareAction string
 
 // The actions.
 const (
-	CompareSow     CompareAction = "sow"          // sow on the day asked for
-	CompareEarlier CompareAction = "sow-earlier"  // none is likely on that day, but one has a last safe date still to come
-	CompareGamble  CompareAction = "gamble"       // no species is likely, one at least is not unlikely
-	CompareStop    CompareAction = "stop"         // every species is unlikely or too late
-	CompareWait    CompareAction = "wait"         // the soil is usually still too warm on that day
-	CompareSown    CompareAction = "sown"         // the day is past, the season is not over
-	CompareSeen    CompareAction = "in-hindsight" // the day is past and the outcome is in the record
+	CompareSow     CompareAction = "sow"             // sow on the day asked for
+	CompareEarlier CompareAction = "sow-earlier"     // none is likely on that day, but one has a last safe date still to come
+	CompareGamble  CompareAction = "gamble"          // no species is likely, one at least is not unlikely
+	CompareStop    CompareAction = "stop"            // every species is unlikely or too late
+	CompareWait    CompareAction = "wait"            // the soil is usually still too warm on that day
+	CompareSown    CompareAction = "sown"            // the day is past, the season is not over
+	CompareFew     CompareAction = "too-few-seasons" // fewer than MinSeasons: no decision rests on them
+	CompareSeen    CompareAction = "in-hindsight"    // the day is past and the outcome is in the record
 )
 
 // A SpeciesChoice is what to do on the sow date of a comparison, and the species by their
@@ -29,7 +30,7 @@ type SpeciesChoice struct {
 	// Pick are the species to sow: the likely ones that are usual for the use, or all
 	// likely ones where none of them is. Where none is likely it is the one most likely,
 	// for CompareEarlier the first one with a last safe date still to come. It is empty
-	// for CompareWait.
+	// for CompareWait and CompareFew.
 	Pick []*ComparedSpecies
 	Date *climate.Day // the last safe date of CompareEarlier, the median opening of CompareWait; else nil
 
@@ -69,6 +70,8 @@ func (c *Comparison) Choose(today climate.Day, usual func(species string) bool) 
 		out.Pick = []*ComparedSpecies{best}
 	}
 	switch earlier := c.stillSafe(today, usual); {
+	case best.Outlook.Members < MinSeasons:
+		out.Action, out.Pick = CompareFew, nil
 	case c.Sow < today && best.Outlook.Decided:
 		out.Action = CompareSeen
 	case c.Sow < today:

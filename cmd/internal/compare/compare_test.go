@@ -208,7 +208,7 @@ func TestDecisions(t *testing.T) {
 				Decision struct {
 					Action  string
 					Species []string
-					Date    climate.Day
+					Date    climate.Day `json:"on"`
 				}
 			}
 		}
@@ -230,6 +230,21 @@ func TestDecisions(t *testing.T) {
 				t.Errorf("%s: %q, %q; want %q, %q", x.action, d.Headline, notes, want, x.notes)
 			}
 		}
+	}
+}
+
+// Four autumns carry no decision, however likely they make a sowing.
+func TestTooFewSeasons(t *testing.T) {
+	text := clitest.Answer(t, compare.Command, nil, "--years", "2010-2013", "--sow", "2026-09-20")
+	if !strings.HasPrefix(text, "Don't decide by this record: it has 4 usable autumns, and 5 are needed.") {
+		t.Errorf("%.200s", text)
+	}
+	var got struct {
+		Stations []struct{ Decision struct{ Action string } }
+	}
+	clitest.JSON(t, &got, compare.Command, nil, "--years", "2010-2013", "--sow", "2026-09-20")
+	if got.Stations[0].Decision.Action != "too-few-seasons" {
+		t.Errorf("%+v", got)
 	}
 }
 

@@ -75,6 +75,11 @@ func (s *Station) verb() string { return words.Verbs[s.question().Stage] }
 // headline says what to do.
 func (s *Station) headline(u words.System) string {
 	c, on := s.choice(), u.Date(s.Sow)
+	if c.Action == forecast.CompareFew {
+		n := s.Species[0].Outlook.Members
+		return fmt.Sprintf("Don't decide by this record: it has %d usable %s, and %d are needed.", n,
+			words.Plural(n, "autumn", "autumns"), forecast.MinSeasons)
+	}
 	if len(c.Pick) == 0 {
 		return fmt.Sprintf(
 			"Wait until %s to sow: on %s the soil at %s is usually still above %s; "+
@@ -145,7 +150,7 @@ func (s *Station) seen(c *forecast.SpeciesChoice) string {
 // too late.
 func (s *Station) notes(u words.System) ([]string, error) {
 	c := s.choice()
-	if c.Action == forecast.CompareWait {
+	if c.Action == forecast.CompareWait || c.Action == forecast.CompareFew {
 		return nil, nil
 	}
 	var parts []string

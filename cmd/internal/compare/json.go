@@ -27,7 +27,7 @@ type stationJSON struct {
 type decisionJSON struct {
 	Action  forecast.CompareAction `json:"action"`
 	Species []string               `json:"species"`
-	Date    *climate.Day           `json:"date"`
+	Date    *climate.Day           `json:"on"`
 }
 
 type speciesJSON struct {

@@ -22,10 +22,10 @@ var Command = &cli.Command{
 	Summary: "The first sowing is thin: sow again, wait, or leave it?",
 	Usage:   "[FILE]",
 	Help: `Decides what to do about a thin first sowing: sow again today, buy seed, wait
-until a day and look again, leave it, or stop because it is too late, and then what
-instead. Each choice comes with the cover to expect and the odds of new seed. The
-decision weighs what should be up by now against the cover you see, what may still
-come, the falling odds of later dates, and the seed at hand.
+until a day and look again, leave it, or stop because it is too late, and then
+what instead. Each choice comes with the cover to expect and the odds of new
+seed. The decision weighs what should be up by now against the cover you see,
+what may still come, the falling odds of later dates, and the seed at hand.
 
 Cover is the share of the stand you want that is up: 30 where three plants stand
 for ten. Digging helps: say with --seed-found whether seed lies in the ground.

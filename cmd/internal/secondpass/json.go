@@ -42,16 +42,17 @@ type secondPassJSON struct {
 	Cautions   []string              `json:"cautions"`
 }
 
-// A choiceJSON is an action with what it is expected to bring.
+// A choiceJSON is an action with what it is expected to bring. Leaving the stand has
+// neither a day nor a chance.
 type choiceJSON struct {
-	Action    string       `json:"action"`
-	On        *climate.Day `json:"on"`
-	Cover     words.Number `json:"cover"`
-	CoverLow  words.Number `json:"cover_low"`
-	CoverHigh words.Number `json:"cover_high"`
-	Chance    words.Number `json:"chance"`
-	SeedG     words.Number `json:"seed_g"`
-	BoughtG   words.Number `json:"bought_g"`
+	Action    string        `json:"action"`
+	On        *climate.Day  `json:"on"`
+	Cover     words.Number  `json:"cover"`
+	CoverLow  words.Number  `json:"cover_low"`
+	CoverHigh words.Number  `json:"cover_high"`
+	Chance    *words.Number `json:"chance,omitempty"`
+	SeedG     words.Number  `json:"seed_g"`
+	BoughtG   words.Number  `json:"bought_g"`
 }
 
 type decisionJSON struct {
@@ -61,17 +62,16 @@ type decisionJSON struct {
 	FitsSown    *climate.Day `json:"fits_sown_by"`
 }
 
-// A changeJSON is the decision with one thing changed; only what was changed is not
-// null.
+// A changeJSON is the decision with one thing changed, which is among its keys.
 type changeJSON struct {
-	What    string       `json:"what"`
-	Cover   words.Number `json:"cover"`
-	Found   *string      `json:"seed_found"`
-	FreezeC words.Number `json:"freeze_c"`
-	Species *string      `json:"species"`
-	Action  string       `json:"action"`
-	On      *climate.Day `json:"on"`
-	Chance  words.Number `json:"chance_today"`
+	What    string        `json:"what"`
+	Cover   *words.Number `json:"cover,omitempty"`
+	Found   string        `json:"seed_found,omitempty"`
+	FreezeC *words.Number `json:"freeze_c,omitempty"`
+	Species string        `json:"species,omitempty"`
+	Action  string        `json:"action"`
+	On      *climate.Day  `json:"on"`
+	Chance  words.Number  `json:"chance_today"`
 }
 
 // dayOf is the day of a choice, nil for one that has none.
@@ -84,22 +84,22 @@ func dayOf(c *forecast.Choice) *climate.Day {
 
 func (a *Answer) choiceJSON(c *forecast.Choice) choiceJSON {
 	seed, bought := a.seedOf(c)
-	return choiceJSON{Action: string(c.Action), On: dayOf(c), Cover: words.Number(c.Cover), CoverLow: words.Number(c.Low),
-		CoverHigh: words.Number(c.High), Chance: words.Number(c.Chance), SeedG: words.Number(seed), BoughtG: words.Number(bought)}
+	out := choiceJSON{Action: string(c.Action), On: dayOf(c), Cover: words.Number(c.Cover), CoverLow: words.Number(c.Low),
+		CoverHigh: words.Number(c.High), SeedG: words.Number(seed), BoughtG: words.Number(bought)}
+	if out.On != nil {
+		out.Chance = new(words.Number(c.Chance))
+	}
+	return out
 }
 
 func changeOf(c *forecast.DecisionChange) changeJSON {
-	out := changeJSON{What: string(c.Kind), Cover: words.Unknown, FreezeC: words.Unknown, Action: string(c.Best.Action),
+	out := changeJSON{What: string(c.Kind), Found: string(c.Found), Species: c.Species, Action: string(c.Best.Action),
 		On: dayOf(&c.Best), Chance: words.Number(c.Chance)}
 	switch c.Kind {
 	case forecast.ChangeCover:
-		out.Cover = words.Number(c.Cover)
-	case forecast.ChangeDigging:
-		out.Found = new(string(c.Found))
+		out.Cover = new(words.Number(c.Cover))
 	case forecast.ChangeFreeze:
-		out.FreezeC = words.Number(c.FreezeC)
-	case forecast.ChangeSpecies:
-		out.Species = &c.Species
+		out.FreezeC = new(words.Number(c.FreezeC))
 	}
 	return out
 }

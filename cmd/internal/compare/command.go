@@ -66,6 +66,7 @@ each station.
 			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
+				sow.InSeason(p, in)
 				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
 					turf.Use(use.Value))
 			})

@@ -69,6 +69,7 @@ imported again after a later look, its events move.
 			if !sow.Given {
 				sow.Day = in.AsOf
 			}
+			sow.InSeason(p, in)
 			e, err := ask.SeasonAtHand(p, in, options[0], in.Calendar.SeasonHolding(sow.Day), *ahead)
 			if err != nil {
 				return err

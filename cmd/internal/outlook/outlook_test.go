@@ -250,7 +250,7 @@ func TestErrors(t *testing.T) {
 		status              int
 	}{
 		{"short.csv --lat 40", "the record has 2 days", "at least a year is needed", cli.NoAnswer},
-		{"short.csv", "does not give the latitude", "--lat 33.8", cli.NoAnswer},
+		{"short.csv", "the file gives no latitude", "--lat 35.9", cli.NoAnswer},
 		{"broken.csv --lat 40", "broken.csv:2", "", cli.NoAnswer},
 		{"--years 1901-1903", "season", "--years", cli.NoAnswer},
 		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},

@@ -119,7 +119,7 @@ func TestRefuses(t *testing.T) {
 	for _, c := range []struct{ line, message, hint string }{
 		{"", "no area given", "--area 5000ft2"},
 		{"FILE", "seed takes no FILE", "swardcast help seed"},
-		{"--area 5m2 --use fairway --species tall-fescue", "no published rate", "give one"},
+		{"--area 5m2 --use fairway --species tall-fescue", "no published rate", "--rate 5lb/1000ft2"},
 		{"--area 5m2 --purity 98", "go together", ""},
 		{"--area 5m2 --purity 0 --germination 9", "nothing would grow", ""},
 		{"--area 5m2 --purity 60 --germination 9 --coating 50", "more than the whole", ""},
@@ -129,7 +129,7 @@ func TestRefuses(t *testing.T) {
 		{"--circle 18", "write the diameter", ""},
 		{"--rectangle 18ft", "write length x width", ""},
 		{"--area 900000000m2 --bag 1g --rate 100g/m2", "bags", "look at the area and the size of the bag"},
-		{"--area 5m2 --species fescue", "unknown species", "--species tall-fescue or"},
+		{"--area 5m2 --species fescue", "which one", "--species tall-fescue, meadow-fescue"},
 	} {
 		clitest.Fails(t, seed.Command, nil, cli.Usage, c.message, c.hint, args(c.line)...)
 	}

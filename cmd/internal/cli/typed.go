@@ -130,7 +130,7 @@ func Nearest(typed string, words []string) []string {
 	if n == 0 || n > longestTyped {
 		return nil
 	}
-	best := (n+7)/4 // fewer letters must be wrong
+	best := (n + 7) / 4 // fewer letters must be wrong
 	var near []string
 	for _, w := range words {
 		full := []rune(letters(w))

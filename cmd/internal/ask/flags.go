@@ -89,7 +89,7 @@ func ParseTemperature(s string) (float64, error) {
 	case !ok || math.Abs(v) > 200 || !known && unit != "":
 		return 0, cli.Valuef([]string{"28F", "-2C"}, "write a number with F or C")
 	case unit == "":
-		return 0, cli.Valuef([]string{number + "F", number + "C"}, "is it °F or °C? Write a number with F or C")
+		return 0, cli.Valuef([]string{number + "F", number + "C"}, "write a number with F or C: is it °F or °C?")
 	case fahrenheit:
 		return words.Celsius(v), nil
 	}

@@ -148,7 +148,7 @@ func parseQuantity(s string, of units) (float64, error) {
 			list = append(list, number+u)
 		}
 		if unit == "" {
-			return 0, cli.Valuef(list, "in which unit?")
+			return 0, cli.Valuef(list, "in which unit? write a number with one of the units %s", of.list())
 		}
 		return 0, cli.Valuef(list, "write a number with one of the units %s", of.list())
 	case math.IsInf(v*factor, 0):

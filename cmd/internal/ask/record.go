@@ -171,7 +171,8 @@ func (in *Input) NeedLatitude(hint string) error {
 
 // LatitudeHint says how the latitude of one file is given, and how near is near
 // enough.
-const LatitudeHint = "--lat 35.9, with your own latitude; the nearest degree will do"
+// A degree moves the dates of the demo station by about half a day (TestLatitudeNearEnough).
+const LatitudeHint = "--lat 35.9, with your own latitude; the nearest degree will do (1° moves the dates by about half a day)"
 
 // Ready makes the record ready for forecasts.
 func (in *Input) Ready() (*Station, error) {

@@ -241,7 +241,7 @@ func (shortKind) Type() string { return "WORD" }
 func flagUsages(flags *pflag.FlagSet, columns int) string {
 	flags.VisitAll(func(f *pflag.Flag) {
 		if w, ok := f.Value.(worded); ok {
-			f.Usage += ": " + Or(w.Words())
+			f.Usage += "; one of " + Or(w.Words())
 			f.Value = shortKind{f.Value}
 		}
 	})

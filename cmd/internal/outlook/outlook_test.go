@@ -253,7 +253,9 @@ func TestErrors(t *testing.T) {
 		{"short.csv", "the file gives no latitude", "--lat 35.9", cli.NoAnswer},
 		{"broken.csv --lat 40", "broken.csv:2", "", cli.NoAnswer},
 		{"--years 1901-1903", "season", "--years", cli.NoAnswer},
-		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--ahead nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer}, // the former name
+		{"--ahead warm", "for how many days?", "--ahead warm:21", cli.Usage},
 		{"--species tall-fescue,red-fescue", "an outlook is for one species", "--species tall-fescue", cli.Usage},
 		{"--format ics", "a calendar is of one sowing", "--sow 2026-06-30", cli.Usage},
 	} {

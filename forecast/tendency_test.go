@@ -89,7 +89,8 @@ func TestTendency(t *testing.T) {
 		t.Fatal(err)
 	}
 	if usual := x.Stages[2].Days.P50; !(established[true] > usual && usual > established[false]) {
-		t.Errorf("days to establish, colder, as usual, warmer: %g, %g, %g", established[true], usual, established[false])
+		t.Errorf("days to establish, colder, as usual, warmer: %g, %g, %g", established[true], usual,
+			established[false])
 	}
 	// Rows of a forecast stand; the days behind them are moved.
 	rows := climate.NewRecord(s.Record.Place, asOf+1, 7)

@@ -286,16 +286,16 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 			Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
-	told := p.options.Unit
-	if told == Auto {
-		told = ""
+	given := p.options.Unit
+	if given == Auto {
+		given = ""
 	}
 	switch {
-	case told != "" && stated != Auto && told != stated:
+	case given != "" && stated != Auto && given != stated:
 		return nil, &Error{Kind: UnitConflict, File: p.file, Line: p.layout.skip + 1,
-			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), told.Name())}
-	case told != "":
-		f.Unit, f.UnitReason = told, "as given"
+			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), given.Name())}
+	case given != "":
+		f.Unit, f.UnitReason = given, "as given"
 		return fits, nil
 	case stated != Auto:
 		f.Unit, f.UnitReason = stated, "from the header"

@@ -33,7 +33,8 @@ func DeclareAhead(f *pflag.FlagSet) *string {
 }
 
 // tendencyForm is a tendency as it is typed: a word, and days or weeks.
-var tendencyForm = regexp.MustCompile(`^(?i)(warm|warmer|cool|cooler|cold|colder):\s*([0-9]{1,4})\s*(d|days?|w|weeks?)?$`)
+var tendencyForm = regexp.MustCompile(
+	`^(?i)(warm|warmer|cool|cooler|cold|colder):\s*([0-9]{1,4})\s*(d|days?|w|weeks?)?$`)
 
 // parseTendency reads a tendency; nil for the name of a file.
 func parseTendency(s string) (*forecast.Tendency, error) {
@@ -90,7 +91,8 @@ func SeasonAtHand(
 	end := min(in.AsOf, in.Calendar.Last(season))
 	switch {
 	case errors.Is(err, forecast.ErrNoDaysAhead) && at.Tendency != nil:
-		return nil, cli.Dataf("leave --ahead out", "--ahead %s: the season ends on %s, and no day lies ahead", ahead, end)
+		return nil, cli.Dataf("leave --ahead out", "--ahead %s: the season ends on %s, and no day lies ahead", ahead,
+			end)
 	case errors.Is(err, forecast.ErrNoDaysAhead):
 		return nil, cli.Dataf("rows of days after that, or leave --ahead out",
 			"%s: no row is of a day after %s, the last of the record", ahead, end)
@@ -131,13 +133,15 @@ func readAhead(p *cli.Program, name string, in *Station) (rows *climate.Record, 
 	var unknown *recordfile.Error
 	switch {
 	case err == nil && offNormal(file.Record, normal) > plausibleOff:
-		return nil, nil, cli.Dataf(unitHint, "%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
+		return nil, nil, cli.Dataf(unitHint,
+			"%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
 			name, file.Unit.Name(), file.UnitReason, offNormal(file.Record, normal))
 	case errors.As(err, &unknown) && unknown.Units != nil:
 		if file = inNearestUnit(unknown.Units, normal, read); file == nil {
 			return nil, nil, &cli.DataError{Err: err, Hint: unitHint}
 		}
-		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
+		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name,
+			file.Unit.Name())
 	case err != nil:
 		return nil, nil, err
 	}

@@ -96,7 +96,7 @@ func parseDate(s string) (Date, error) {
 	return Date{}, bad
 }
 
-// monthOf is the month that a word of three letters or more is the beginning of.
+// monthOf is the month that a word of three characters or more is the beginning of.
 func monthOf(word string) time.Month {
 	w := strings.ToLower(word)
 	for m := time.January; m <= time.December; m++ {

@@ -26,7 +26,8 @@ func FuzzProbe(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := ReadProbe(bytes.NewReader(text), "x")
 		for _, r := range list {
-			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
+			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC,
+				0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
 				t.Fatalf("%+v, %v", r, err)
 			}
 		}
@@ -57,7 +58,8 @@ func FuzzSpecies(f *testing.F) {
 }
 
 func FuzzQuantity(f *testing.F) {
-	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "1e-323g", "1e308lb", "3,200 sq ft", "0.5 acre",
+	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "1e-323g", "1e308lb",
+		"3,200 sq ft", "0.5 acre",
 		"5 lbs per 1,000 sq. ft", "60 by 40 feet", "0,5ha", "60'x40'"} {
 		f.Add(s)
 	}
@@ -96,7 +98,8 @@ func FuzzTemperature(f *testing.F) {
 }
 
 func FuzzYears(f *testing.F) {
-	for _, s := range []string{"1995-2020", "2020", "2020-1995", "-1-5", "1-9999", "0-10", "1995-99999999999999999999", " 1995-2020"} {
+	for _, s := range []string{"1995-2020", "2020", "2020-1995", "-1-5", "1-9999", "0-10",
+		"1995-99999999999999999999", " 1995-2020"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -118,8 +121,10 @@ func FuzzYears(f *testing.F) {
 }
 
 func FuzzDateFlag(f *testing.F) {
-	for _, s := range []string{"2026-10-05", "2024-02-29", "2023-02-29", "0000-01-01", "9999-12-31", "2026-1-5", "10000-01-01",
-		"Oct 14", "14 Oct 2026", "October 14th, 26", "10/14/2026", "10/5", "20261014", "2026 Feb 30", "-1 Oct", "may may 5"} {
+	for _, s := range []string{"2026-10-05", "2024-02-29", "2023-02-29", "0000-01-01", "9999-12-31", "2026-1-5",
+		"10000-01-01",
+		"Oct 14", "14 Oct 2026", "October 14th, 26", "10/14/2026", "10/5", "20261014", "2026 Feb 30",
+		"-1 Oct", "may may 5"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -140,7 +145,8 @@ func FuzzDateFlag(f *testing.F) {
 }
 
 func FuzzPercent(f *testing.F) {
-	for _, s := range []string{"40", "40%", "40 percent", "0.4", "1", "1%", "0.5%", "-3", "100.5", "NaN", "1e2", "%"} {
+	for _, s := range []string{"40", "40%", "40 percent", "0.4", "1", "1%", "0.5%", "-3", "100.5", "NaN", "1e2",
+		"%"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

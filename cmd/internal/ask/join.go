@@ -155,7 +155,8 @@ func oneStation(parts []part) error {
 		for _, x := range parts {
 			names = append(names, x.name)
 		}
-		return cli.Dataf("name the files of one station, or compare stations: swardcast compare "+strings.Join(names, " "),
+		return cli.Dataf("name the files of one station, or compare stations: swardcast compare "+strings.Join(names,
+			" "),
 			"these files are of different stations%s: %s", why, cli.And(list))
 	}
 	for _, x := range parts[1:] {
@@ -166,7 +167,8 @@ func oneStation(parts []part) error {
 		switch off, n := offOnCommonDays(a, b); {
 		case apart > sameDegrees:
 			return different("")
-		case math.IsNaN(apart) && a.Place.Name != "" && b.Place.Name != "" && !strings.EqualFold(a.Place.Name, b.Place.Name):
+		case math.IsNaN(apart) && a.Place.Name != "" && b.Place.Name != "" && !strings.EqualFold(a.Place.Name,
+			b.Place.Name):
 			return different("")
 		case n >= commonDays && off > sameC:
 			return different(fmt.Sprintf(", %.1f °C apart on their %d common days", off, n))

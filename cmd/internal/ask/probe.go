@@ -26,7 +26,8 @@ type probeRow struct {
 	Time    string `csv:"time"`
 }
 
-const probeHint = "write it as in date,depth_in,soil_f,time and below it 2026-09-12,4,70.5,14:30 (or depth_cm, soil_c; time may be blank)"
+const probeHint = "write it as in date,depth_in,soil_f,time and below it 2026-09-12,4,70.5,14:30 " +
+	"(or depth_cm, soil_c; time may be blank)"
 
 // ReadProbe reads soil readings: date, depth_in or depth_cm, soil_f or soil_c, and the
 // time of day where it was noted.
@@ -36,7 +37,8 @@ func ReadProbe(r io.Reader, file string) ([]soil.Reading, error) {
 		return nil, err
 	}
 	if !t.Has("date") || t.Has("depth_cm") == t.Has("depth_in") || t.Has("soil_c") == t.Has("soil_f") {
-		return nil, t.Faulty(1, "the header must have date, one of depth_cm and depth_in, and one of soil_c and soil_f")
+		return nil, t.Faulty(1,
+			"the header must have date, one of depth_cm and depth_in, and one of soil_c and soil_f")
 	}
 	var list []soil.Reading
 	for row, err := range t.Rows() {
@@ -131,9 +133,11 @@ func calibrate(p *cli.Program, in *Station, file string) error {
 		return err
 	}
 	all := len(readings)
-	readings = slices.DeleteFunc(readings, func(r soil.Reading) bool { return r.Day > in.Record.Last() || r.Day < in.Record.First })
+	readings = slices.DeleteFunc(readings,
+		func(r soil.Reading) bool { return r.Day > in.Record.Last() || r.Day < in.Record.First })
 	if n := all - len(readings); n > 0 {
-		p.Say("%s: %d of %d readings are of days that the record, %s to %s, does not have; they are not used", file, n, all, in.Record.First, in.Record.Last())
+		p.Say("%s: %d of %d readings are of days that the record, %s to %s, does not have; they are not used", file,
+			n, all, in.Record.First, in.Record.Last())
 	}
 	if len(readings) == 0 {
 		return cli.Dataf("readings of days from "+in.Record.First.String()+" to "+in.Record.Last().String(),
@@ -149,9 +153,11 @@ func calibrate(p *cli.Program, in *Station, file string) error {
 	}
 	switch {
 	case err == nil && calibration.Before > refusedOffC:
-		err = fmt.Errorf("the readings are %s off the estimated soil on average, too far to use them", differenceInBoth(calibration.Before))
+		err = fmt.Errorf("the readings are %s off the estimated soil on average, too far to use them",
+			differenceInBoth(calibration.Before))
 	case err == nil && calibration.Before > warnedOffC:
-		p.Say("%s: the readings are %s off the estimated soil on average: check the thermometer, the depth and the time of day",
+		p.Say("%s: the readings are %s off the estimated soil on average: "+
+			"check the thermometer, the depth and the time of day",
 			file, differenceInBoth(calibration.Before))
 	}
 	if err != nil {
@@ -213,7 +219,8 @@ func warnOfReadings(p *cli.Program, file string, readings []soil.Reading) {
 			words.Plural(inches, "reading is", "readings are"))
 	}
 	if untimed > 0 {
-		p.Say("%s: %d of %d readings have no time: in the afternoon the soil is about 2 °C (3 °F) warmer than the day's mean "+
+		p.Say("%s: %d of %d readings have no time: "+
+			"in the afternoon the soil is about 2 °C (3 °F) warmer than the day's mean "+
 			"at 2 in., 1 °C (2 °F) at 4 in.; add a column time, such as 14:30", file, untimed, len(readings))
 	}
 }

@@ -51,7 +51,8 @@ var (
 		"ac": words.Acre, "ha": words.Hectare}, []string{"ft2", "m2"}, []string{"5000ft2", "450m2", "0.5ac", "0.2ha"}}
 	lengthUnits = units{map[string]float64{"ft": words.MetresPerFoot, "yd": 3 * words.MetresPerFoot, "m": 1},
 		[]string{"ft", "m"}, []string{"18ft", "6m"}}
-	weightUnits = units{map[string]float64{"lb": words.GramsPerPound, "oz": words.GramsPerPound / 16, "kg": 1000, "g": 1},
+	weightUnits = units{map[string]float64{"lb": words.GramsPerPound, "oz": words.GramsPerPound / 16, "kg": 1000,
+		"g": 1},
 		[]string{"lb", "kg"}, []string{"12lb", "5kg"}}
 	rateUnits = units{map[string]float64{"lb/1000ft2": words.PoundPer1000SquareFeet,
 		"lb/ac": words.GramsPerPound / words.Acre, "g/m2": 1, "kg/ha": 0.1},
@@ -139,7 +140,8 @@ func parseQuantity(s string, of units) (float64, error) {
 	switch {
 	case !ok && commaOnly.MatchString(number) && known:
 		point := strings.Replace(number, ",", ".", 1)
-		return 0, cli.Valuef([]string{point + shortUnit(unit)}, "did you mean %s? Commas part thousands, as in 3,200", point)
+		return 0, cli.Valuef([]string{point + shortUnit(unit)}, "did you mean %s? Commas part thousands, as in 3,200",
+			point)
 	case !ok:
 		return 0, cli.Valuef(of.examples, "write a number with its unit")
 	case !known:

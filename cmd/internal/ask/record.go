@@ -107,7 +107,8 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 			return nil, err
 		}
 		p.Say("no FILE given: answering for the built-in demo station, which is invented")
-		from = []source{{demo.Name, func(read func(io.Reader) error) error { return read(bytes.NewReader(demo.Station)) }}}
+		from = []source{{demo.Name,
+			func(read func(io.Reader) error) error { return read(bytes.NewReader(demo.Station)) }}}
 		how.Invented = true
 	}
 	if s.AsOf.Given && !s.AsOf.HasYear() {
@@ -172,7 +173,8 @@ func (in *Input) NeedLatitude(hint string) error {
 // LatitudeHint says how the latitude of one file is given, and how near is near
 // enough.
 // A degree moves the dates of the demo station by about half a day (TestLatitudeNearEnough).
-const LatitudeHint = "--lat 35.9, with your own latitude; the nearest degree will do (1° moves the dates by about half a day)"
+const LatitudeHint = "--lat 35.9, with your own latitude; the nearest degree will do " +
+	"(1° moves the dates by about half a day)"
 
 // Ready makes the record ready for forecasts.
 func (in *Input) Ready() (*Station, error) {

@@ -29,19 +29,22 @@ func (s *SeedFlags) Declare(all *pflag.FlagSet) {
 	s.flags = f
 	s.area = Quantity{kind: "AREA", units: areaUnits}
 	f.Var(&s.area, "area", "area to sow, such as 5000ft2, '3,200 sq ft', 0.5ac or 450m2")
-	f.StringArrayVar(&s.rectangles, "rectangle", nil, "`length x width` of a rectangle to add, such as 60ftx40ft; may be repeated")
+	f.StringArrayVar(&s.rectangles, "rectangle", nil,
+		"`length x width` of a rectangle to add, such as 60ftx40ft; may be repeated")
 	f.StringArrayVar(&s.circles, "circle", nil, "`diameter` of a circle to add, such as 18ft; may be repeated")
 	s.use = NewChoice(string(turf.HomeLawn), Names(turf.Uses())...)
 	f.Var(s.use, "use",
 		"what the grass is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season host")
 	s.rate = Quantity{kind: "RATE", units: rateUnits}
 	f.Var(&s.rate, "rate", "seeding rate of your own, such as 5lb/1000ft2, 220lb/ac, 25g/m2 or 250kg/ha")
-	DeclarePercent(f, &s.purity, "purity", 0, 100, "share of the bag that is this seed", "`percent` purity on the label")
+	DeclarePercent(f, &s.purity, "purity", 0, 100, "share of the bag that is this seed",
+		"`percent` purity on the label")
 	DeclarePercent(f, &s.germination, "germination", 0, 100, "share of the seed that comes up in the test",
 		"`percent` germination on the label")
 	DeclarePercent(f, &s.coating, "coating", 0, 99, "share of the weight that is coating",
 		"`percent` of the weight that is coating, where purity is not given")
-	DeclarePercent(f, &s.overlap, "overlap", 0, 200, "share of the area sown twice", "`percent` of the area sown twice")
+	DeclarePercent(f, &s.overlap, "overlap", 0, 200, "share of the area sown twice",
+		"`percent` of the area sown twice")
 	DeclarePercent(f, &s.loss, "loss", 0, 99, "share of the seed lost",
 		"`percent` of the seed that you expect to lose to birds or water")
 	s.bag = Quantity{kind: "WEIGHT", units: weightUnits}
@@ -77,7 +80,8 @@ func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
 	if n.Rate, ok = turf.RateFor(sp.ID, n.Use); s.rate.Given {
 		n.Rate = turf.Rate{Usual: s.rate.Value, Low: s.rate.Value, High: s.rate.Value, Evidence: turf.OwnFigure}
 	} else if !ok {
-		return nil, cli.Usagef("--rate 5lb/1000ft2, with the rate on the bag", "no published rate of %s for %s", sp.Name, n.Use)
+		return nil, cli.Usagef("--rate 5lb/1000ft2, with the rate on the bag", "no published rate of %s for %s",
+			sp.Name, n.Use)
 	}
 	if err := s.checkLabel(); err != nil {
 		return nil, err

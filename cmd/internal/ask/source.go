@@ -50,9 +50,11 @@ func sourcesOf(p *cli.Program, args []string) ([]source, error) {
 		case slices.Contains(args[:i], name):
 			return nil, cli.Usagef("", "%s is named twice", name)
 		case name == "-":
-			list = append(list, source{standardInput, func(read func(io.Reader) error) error { return read(p.Stdin) }})
+			list = append(list,
+				source{standardInput, func(read func(io.Reader) error) error { return read(p.Stdin) }})
 		default:
-			list = append(list, source{name, func(read func(io.Reader) error) error { return p.Files.Read(name, read) }})
+			list = append(list,
+				source{name, func(read func(io.Reader) error) error { return p.Files.Read(name, read) }})
 		}
 	}
 	return list, nil
@@ -82,7 +84,7 @@ func pipedIn(p *cli.Program) io.Reader {
 	select {
 	case err = <-begun:
 	case <-time.After(patience):
-		p.Say("no FILE given: waiting for a record on standard input (name the FILE, or end it)")
+		p.Say("no FILE given: waiting for a record on standard input (name the FILE, or end the input)")
 		err = <-begun
 	}
 	if err == io.EOF {

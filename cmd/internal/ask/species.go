@@ -25,7 +25,8 @@ func FindSpecies(storage cli.Storage, name string) ([]turf.Species, error) {
 
 // NamedSpecies finds the species of an argument likewise.
 func NamedSpecies(p *cli.Program, name string) ([]turf.Species, error) {
-	return findSpecies(p.Files, name, func(err error) error { return cli.ArgumentError(p.Name+" species", name, err) })
+	return findSpecies(p.Files, name,
+		func(err error) error { return cli.ArgumentError(p.Name+" species", name, err) })
 }
 
 func findSpecies(storage cli.Storage, name string, wrapped func(error) error) ([]turf.Species, error) {
@@ -86,7 +87,8 @@ func newHost() *Choice {
 			return noHost, "a lawn of a cool-season grass is --host none"
 		}
 		if bare := strings.Fields(strings.ToLower(typed)); len(bare) > 0 &&
-			slices.Contains([]string{"bare", "soil", "dirt", "nothing", "no", "cool", "cool-season", "new"}, bare[0]) {
+			slices.Contains([]string{"bare", "soil", "dirt", "nothing", "no", "cool", "cool-season", "new"},
+				bare[0]) {
 			return noHost, "bare soil or a cool-season lawn is --host none"
 		}
 		return "", ""
@@ -133,7 +135,8 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 				return nil, t.Fault("species", "the species has no name")
 			}
 			if !plainID(row.Species) {
-				return nil, t.Fault("species", "%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, MaxIDLength)
+				return nil, t.Fault("species",
+					"%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, MaxIDLength)
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
@@ -162,7 +165,8 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence), Source: words.Harmless(row.Source)}
+		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence),
+			Source: words.Harmless(row.Source)}
 		switch was := parameters[k].Figure; {
 		case figure.Evidence == "":
 			figure.Evidence = turf.OwnFigure
@@ -194,7 +198,8 @@ const (
 // spreadsheet.
 func plainID(id string) bool {
 	return utf8.RuneCountInString(id) <= MaxIDLength && !strings.HasPrefix(id, "-") &&
-		strings.IndexFunc(id, func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
+		strings.IndexFunc(id,
+			func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
 }
 
 // ownSpecies is a species of the user's own before its figures are read.

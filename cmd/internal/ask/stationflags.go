@@ -13,7 +13,7 @@ import (
 	"swardcast/cmd/internal/cli"
 )
 
-// StationFlags tell where a record is from and how to read it.
+// StationFlags say where a record is from and how to read it.
 type StationFlags struct {
 	Lats           []float64 // one, or one a FILE
 	lon, elevation float64
@@ -41,8 +41,9 @@ func (s *StationFlags) DeclareReading(f *pflag.FlagSet) {
 	s.flags = f
 	s.Unit = NewChoice(string(recordfile.Auto), Names(recordfile.Units())...)
 	f.Var(s.Unit, "temp-unit", "unit of the temperatures in the file")
-	f.StringToStringVar(&s.Columns, "columns", nil, "what the `columns` hold where their names do not say it, by name or number: "+
-		"date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
+	f.StringToStringVar(&s.Columns, "columns", nil,
+		"what the `columns` hold where their names do not say it, by name or number: "+
+			"date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
 	f.Lookup("columns").DefValue = ""
 	f.Var(&s.AsOf, "as-of", "day to take as today: later rows are not read (default the last day)")
 }
@@ -127,7 +128,8 @@ func (s *StationFlags) check() error {
 	case !(math.Abs(s.lon) <= 180):
 		return cli.Usagef("", "--lon %g: longitude %[1]g is not between -180 and 180", s.lon)
 	case s.flags.Changed("elevation") && !(s.elevation >= minElevationM && s.elevation <= maxElevationM):
-		return cli.Usagef("", "--elevation %g: it is not between %d and %d m", s.elevation, minElevationM, maxElevationM)
+		return cli.Usagef("", "--elevation %g: it is not between %d and %d m", s.elevation, minElevationM,
+			maxElevationM)
 	}
 	return nil
 }

@@ -34,12 +34,16 @@ func (t *TurfFlags) Declare(f *pflag.FlagSet) {
 	t.stage = NewChoice(string(turf.Tillered), Names(turf.Stages())...)
 	f.Var(t.stage, "stage", "how far the grass must be before the cold: up, fit to mow, or established (tillered)")
 	t.cutoff = NewChoice(string(forecast.CutoffEarliest), Names(forecast.CutoffRules())...)
-	f.Var(t.cutoff, "cutoff", "the cold that ends the season for seedlings: a killing freeze, dormant turf, or what comes first")
+	f.Var(t.cutoff, "cutoff",
+		"the cold that ends the season for seedlings: a killing freeze, dormant turf, or what comes first")
 	t.freeze, t.open, t.dorm = Temperature{text: "28F"}, Temperature{text: "75F"}, Temperature{text: "by host"}
 	f.Var(&t.freeze, "freeze-temp", "air temperature that counts as a killing freeze")
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which it is cool enough to sow")
-	f.Var(&t.dorm, "dormancy-soil", "soil temperature at which the turf goes dormant: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
-	f.BoolVar(&t.unwatered, "unwatered", false, "no irrigation: seed comes up only on days when rain keeps the seedbed moist (an estimate)")
+	f.Var(&t.dorm, "dormancy-soil",
+		"soil temperature at which the turf goes dormant: 55F at 4 in. (10 cm) with a warm-season host, "+
+			"40F at 2 in. (5 cm) with none")
+	f.BoolVar(&t.unwatered, "unwatered", false,
+		"no irrigation: seed comes up only on days when rain keeps the seedbed moist (an estimate)")
 	t.completeness = DeclareCompleteness(f)
 	t.trend = NewChoice(string(forecast.TrendOn), Names(forecast.TrendRules())...)
 	f.Var(t.trend, "trend", "bring past autumns to the climate of the coming one, where their trend is clear")
@@ -55,7 +59,8 @@ func (t *TurfFlags) DeclareConfidence(f *pflag.FlagSet) {
 
 // DeclareSeason declares the flag of commands that give dates of any season.
 func (t *TurfFlags) DeclareSeason(f *pflag.FlagSet) {
-	f.IntVar(&t.Season, "season", 0, "`year` of the season that dates are given for (default the one at or after the last day)")
+	f.IntVar(&t.Season, "season", 0,
+		"`year` of the season that dates are given for (default the one at or after the last day)")
 }
 
 // DeclareCompleteness declares the flag of the rule for missing days.
@@ -65,7 +70,8 @@ func DeclareCompleteness(f *pflag.FlagSet) *Choice {
 		rules = append(rules, c.Name)
 	}
 	c := NewChoice(climate.WMO.Name, rules...)
-	f.Var(c, "completeness", "days that a season may lack: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
+	f.Var(c, "completeness",
+		"days that a season may lack: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
 	return c
 }
 
@@ -82,7 +88,8 @@ func CompletenessOf(name string) climate.Completeness {
 // Options turns the flags into one set of options a species.
 func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	if !(t.Confidence > 0 && t.Confidence < 100) {
-		return nil, cli.Usagef("--confidence 80%", "--confidence %g: it must lie between 0 and 100 percent", t.Confidence)
+		return nil, cli.Usagef("--confidence 80%", "--confidence %g: it must lie between 0 and 100 percent",
+			t.Confidence)
 	}
 	if t.Season != 0 && (t.Season < 1 || t.Season > 9999) {
 		return nil, cli.Usagef("", "--season %d: it is not a year", t.Season)

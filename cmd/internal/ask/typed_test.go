@@ -96,7 +96,8 @@ func TestTypedPercents(t *testing.T) {
 		}
 	}
 	for typed, want := range map[string]string{
-		"0.4": "40%", ".98": "98%", "0.005": "0.5%", "1": "1% 100%", "1.0": "1% 100%", "101": "", "-4": "", "NaN": "40%", "x": "40%",
+		"0.4": "40%", ".98": "98%", "0.005": "0.5%", "1": "1% 100%", "1.0": "1% 100%", "101": "", "-4": "",
+		"NaN": "40%", "x": "40%",
 	} {
 		v := -1.0
 		err := (&percent{&v, "share", 100}).Set(typed)
@@ -108,7 +109,8 @@ func TestTypedPercents(t *testing.T) {
 
 func TestTypedTemperatures(t *testing.T) {
 	for typed, want := range map[string]float64{
-		"28F": -20 / 9.0, "28 °F": -20 / 9.0, "28 deg F": -20 / 9.0, "28 Fahrenheit": -20 / 9.0, "-2c": -2, "10 degrees C": 10,
+		"28F": -20 / 9.0, "28 °F": -20 / 9.0, "28 deg F": -20 / 9.0, "28 Fahrenheit": -20 / 9.0, "-2c": -2,
+		"10 degrees C": 10,
 	} {
 		if c, err := ParseTemperature(typed); err != nil || math.Abs(c-want) > 1e-12 {
 			t.Errorf("%q: %g, %v", typed, c, err)
@@ -135,8 +137,10 @@ func TestTypedDates(t *testing.T) {
 		}
 	}
 	for typed, want := range map[string]string{
-		"10/5/2026": "2026-10-05 2026-05-10", "10/5": "Oct 5 May 10", "2026-02-30": "", "Feb 30": "", "Oct": "", "14": "",
-		"Octember 3": "", "14 14 2026": "", "2026-10-14T05:00": "", "-1 Oct": "", "": "", "14 Oct 202": "", "Oct May 5": "",
+		"10/5/2026": "2026-10-05 2026-05-10", "10/5": "Oct 5 May 10", "2026-02-30": "", "Feb 30": "",
+		"Oct": "", "14": "",
+		"Octember 3": "", "14 14 2026": "", "2026-10-14T05:00": "", "-1 Oct": "", "": "", "14 Oct 202": "",
+		"Oct May 5": "",
 	} {
 		var d Date
 		if err := d.Set(typed); err == nil || instead(err) != want {
@@ -203,22 +207,26 @@ func TestTypedWords(t *testing.T) {
 		return c.Value, err
 	}
 	for typed, want := range map[string]string{
-		"bermuda": "bermudagrass", "Bermuda grass": "bermudagrass", "zoysia": "zoysiagrass", "NONE": "none", "zoysiagrass": "zoysiagrass",
+		"bermuda": "bermudagrass", "Bermuda grass": "bermudagrass", "zoysia": "zoysiagrass", "NONE": "none",
+		"zoysiagrass": "zoysiagrass",
 	} {
 		if got, err := host(typed); err != nil || got != want {
 			t.Errorf("--host %q: %s, %v", typed, got, err)
 		}
 	}
 	for typed, want := range map[string]string{
-		"fescue": "none", "bare soil": "none", "bermudugrass": "bermudagrass", "zoisiagrass": "zoysiagrass", "tuft": "", "": "",
+		"fescue": "none", "bare soil": "none", "bermudugrass": "bermudagrass", "zoisiagrass": "zoysiagrass",
+		"tuft": "", "": "",
 	} {
 		if got, err := host(typed); err == nil || instead(err) != want {
 			t.Errorf("--host %q: %s, %v, instead %q", typed, got, err, instead(err))
 		}
 	}
 	for typed, want := range map[string]string{
-		"tall": "tall-fescue", "tall fescue": "tall-fescue", "Kentucky": "kentucky-bluegrass", "bentgrass": "creeping-bentgrass",
-		"perennial": "perennial-ryegrass", "Perennial Ryegrass": "perennial-ryegrass", "intermediate": "intermediate-ryegrass",
+		"tall": "tall-fescue", "tall fescue": "tall-fescue", "Kentucky": "kentucky-bluegrass",
+		"bentgrass": "creeping-bentgrass",
+		"perennial": "perennial-ryegrass", "Perennial Ryegrass": "perennial-ryegrass",
+		"intermediate": "intermediate-ryegrass",
 	} {
 		if got, err := FindSpecies(nil, typed); err != nil || len(got) != 1 || got[0].ID != want {
 			t.Errorf("--species %q: %v, %v", typed, got, err)
@@ -239,7 +247,8 @@ func TestTypedWords(t *testing.T) {
 
 func TestTypedLatitudes(t *testing.T) {
 	for typed, want := range map[string]string{
-		"35.9": "35.9", "35.9N": "35.9", "33.4 S": "-33.4", "-33.4": "-33.4", "46.1,33.8": "46.1,33.8", "35.9°N": "35.9",
+		"35.9": "35.9", "35.9N": "35.9", "33.4 S": "-33.4", "-33.4": "-33.4", "46.1,33.8": "46.1,33.8",
+		"35.9°N": "35.9",
 	} {
 		var l latitudes
 		if err := l.Set(typed); err != nil || l.String() != want {
@@ -256,7 +265,8 @@ func TestTypedLatitudes(t *testing.T) {
 
 func TestTypedTendencies(t *testing.T) {
 	for typed, want := range map[string]forecast.Tendency{
-		"warm:21": {Days: 21}, "warmer:3w": {Days: 21}, "cool:14": {Days: 14, Colder: true}, "Cold: 2 weeks": {Days: 14, Colder: true},
+		"warm:21": {Days: 21}, "warmer:3w": {Days: 21}, "cool:14": {Days: 14,
+			Colder: true}, "Cold: 2 weeks": {Days: 14, Colder: true},
 		"colder:10d": {Days: 10, Colder: true},
 	} {
 		if got, err := parseTendency(typed); err != nil || got == nil || *got != want {
@@ -269,7 +279,8 @@ func TestTypedTendencies(t *testing.T) {
 		}
 	}
 	for typed, want := range map[string]string{
-		"warm": "--ahead warm:21", "cool:": "--ahead cool:21", "warm:0": "--ahead warm:21", "cold:100": "--ahead cold:21", "warm:x": "--ahead warm:21",
+		"warm": "--ahead warm:21", "cool:": "--ahead cool:21", "warm:0": "--ahead warm:21",
+		"cold:100": "--ahead cold:21", "warm:x": "--ahead warm:21",
 	} {
 		_, err := parseTendency(typed)
 		var u *cli.UsageError
@@ -311,7 +322,8 @@ func TestLatitudeNearEnough(t *testing.T) {
 				n++
 			}
 		}
-		t.Logf("%+g°: latest dates %+.2f days, openings %+.2f days, mean of %g seasons", degrees, latest/n, opens/n, n)
+		t.Logf("%+g°: latest dates %+.2f days, openings %+.2f days, mean of %g seasons", degrees, latest/n, opens/n,
+			n)
 		moved += math.Abs(latest/n) / 2
 		if math.Abs(opens/n) > 1 {
 			t.Errorf("%+g°: openings move by %.2f days", degrees, opens/n)
@@ -383,15 +395,18 @@ func TestJoin(t *testing.T) {
 	for i := 5000; i < 5030; i++ {
 		other += rec.Day(i).String() + ",9,1\n"
 	}
-	files := map[string]string{"long.csv": long, "recent.csv": recent.String(), "elsewhere.csv": elsewhere, "other.csv": other}
+	files := map[string]string{"long.csv": long, "recent.csv": recent.String(), "elsewhere.csv": elsewhere,
+		"other.csv": other}
 	for _, args := range [][]string{{"long.csv", "recent.csv"}, {"recent.csv", "long.csv"}} {
 		in, said, err := openFiles(t, files, args...)
 		if err != nil {
 			t.Fatal(err)
 		}
 		got := in.File.Record
-		if got.First != rec.First || got.Last() != rec.Day(cut+6) || !strings.Contains(said, "long.csv and recent.csv are joined") ||
-			!strings.Contains(said, "recent.csv: the temperatures are taken to be in °F") || in.DisplayName() != whole.DisplayName() {
+		if got.First != rec.First || got.Last() != rec.Day(cut+6) || !strings.Contains(said,
+			"long.csv and recent.csv are joined") ||
+			!strings.Contains(said,
+				"recent.csv: the temperatures are taken to be in °F") || in.DisplayName() != whole.DisplayName() {
 			t.Errorf("%v: %s to %s, %q: %s", args, got.First, got.Last(), in.DisplayName(), said)
 		}
 		for i := range got.TMaxC {
@@ -400,17 +415,20 @@ func TestJoin(t *testing.T) {
 				slack = 0.3 // whole °F
 			}
 			if math.Abs(got.TMaxC[i]-rec.TMaxC[i]) > slack || math.Abs(got.TMinC[i]-rec.TMinC[i]) > slack {
-				t.Fatalf("%s: %g and %g, want %g and %g", got.Day(i), got.TMaxC[i], got.TMinC[i], rec.TMaxC[i], rec.TMinC[i])
+				t.Fatalf("%s: %g and %g, want %g and %g", got.Day(i), got.TMaxC[i], got.TMinC[i], rec.TMaxC[i],
+					rec.TMinC[i])
 			}
 		}
 	}
 	for _, c := range []struct{ file, want string }{
-		{"elsewhere.csv", "these files are of different stations: long.csv (Wrenfield Green (invented), latitude 35.4"},
+		{"elsewhere.csv",
+			"these files are of different stations: long.csv (Wrenfield Green (invented), latitude 35.4"},
 		{"other.csv", "°C apart on their 30 common days"},
 		{"gone.csv", "gone.csv: no such file"},
 		{"long.csv", "long.csv is named twice"},
 	} {
-		if _, _, err := openFiles(t, files, "long.csv", c.file); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, _, err := openFiles(t, files, "long.csv", c.file); err == nil || !strings.Contains(err.Error(),
+			c.want) {
 			t.Errorf("%s: %v", c.file, err)
 		}
 	}
@@ -424,17 +442,20 @@ func TestNoFile(t *testing.T) {
 	if err != nil || in.Name != standardInput || in.File.Record.Len() != 1 || !strings.Contains(said, "piped in") {
 		t.Errorf("%+v, %v: %s", in, err, said)
 	}
-	if in, said, err = openFiles(t, nil); err != nil || in.Name != demo.Name || !strings.Contains(said, "demo station") {
+	if in, said, err = openFiles(t, nil); err != nil || in.Name != demo.Name || !strings.Contains(said,
+		"demo station") {
 		t.Errorf("%+v, %v: %s", in, err, said)
 	}
-	for _, flag := range []string{"--lat=40", "--lon=8", "--elevation=3", "--name=x", "--station=x", "--temp-unit=F", "--columns=tmax=2"} {
+	for _, flag := range []string{"--lat=40", "--lon=8", "--elevation=3", "--name=x", "--station=x", "--temp-unit=F",
+		"--columns=tmax=2"} {
 		if _, _, err := openFiles(t, nil, flag); err == nil || !strings.Contains(err.Error(), "no FILE is named") {
 			t.Errorf("%s: %v", flag, err)
 		}
 	}
 	// A day without a year is the last such day of the record.
 	in, said, err = openFiles(t, nil, "--as-of", "Oct 12")
-	if err != nil || in.AsOf != climate.Date(2025, 10, 12) || !strings.Contains(said, `"Oct 12" is taken as 2025-10-12`) {
+	if err != nil || in.AsOf != climate.Date(2025, 10, 12) || !strings.Contains(said,
+		`"Oct 12" is taken as 2025-10-12`) {
 		t.Errorf("%+v, %v: %s", in, err, said)
 	}
 }
@@ -458,12 +479,14 @@ func TestReadingsThatMislead(t *testing.T) {
 	for _, c := range []struct{ name, text, said, err, hint string }{
 		{"good", rows(inches, plus(0), "4", "20:00"), "", "", ""},
 		{"no time", rows(inches, plus(0), "4", ""), "10 of 10 readings have no time", "", ""},
-		{"4 cm", rows(centimetres, plus(0), "4", "20:00"), "10 readings are at 4 cm: if that is 4 in., name the column depth_in", "", ""},
+		{"4 cm", rows(centimetres, plus(0), "4", "20:00"),
+			"10 readings are at 4 cm: if that is 4 in., name the column depth_in", "", ""},
 		{"2 cm", rows(centimetres, plus(0), "2", ""), "", "is it in inches?", "depth_in in place of depth_cm"},
 		{"10 in.", rows(inches, plus(0), "10", ""), "", "is it in centimetres?", "depth_cm in place of depth_in"},
 		{"8 °C off", rows(inches, plus(8), "4", ""), "", "off", "leave --probe out"},
 		{"5.5 °C off", rows(inches, plus(-5.5), "4", ""), "check the thermometer", "", ""},
-		{"in °F", rows(inches, func(c float64) string { return words.Figures(words.Fahrenheit(c)) }, "4", ""), "", "", "soil_f in place of soil_c"},
+		{"in °F", rows(inches, func(c float64) string { return words.Figures(words.Fahrenheit(c)) }, "4", ""), "", "",
+			"soil_f in place of soil_c"},
 		{"in °C", rows("date,depth_in,soil_f,time", plus(0), "4", ""), "", "", "soil_c in place of soil_f"},
 	} {
 		var said bytes.Buffer
@@ -472,7 +495,8 @@ func TestReadingsThatMislead(t *testing.T) {
 		err := calibrate(p, &station, "mine.csv")
 		var data *cli.DataError
 		switch refused := c.err != "" || c.hint != ""; {
-		case refused && (!errors.As(err, &data) || !strings.Contains(err.Error(), c.err) || !strings.HasPrefix(data.Hint, c.hint)):
+		case refused && (!errors.As(err, &data) || !strings.Contains(err.Error(),
+			c.err) || !strings.HasPrefix(data.Hint, c.hint)):
 			t.Errorf("%s: %v, %+v: %s", c.name, err, data, said.String())
 		case !refused && (err != nil || station.ProbeFile == ""):
 			t.Errorf("%s: %v", c.name, err)

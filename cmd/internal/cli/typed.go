@@ -87,19 +87,19 @@ func shellWord(s string) string {
 // one that it is the beginning of, or the beginning of a part of; capitals, blanks
 // and hyphens do not count. Where it could be several it returns all of them.
 func Match(typed string, words []string) []string {
-	t := letters(typed)
+	t := plainWord(typed)
 	if t == "" {
 		return nil
 	}
 	var whole, parts []string
 	for _, w := range words {
 		switch {
-		case letters(w) == t:
+		case plainWord(w) == t:
 			return []string{w}
-		case strings.HasPrefix(letters(w), t):
+		case strings.HasPrefix(plainWord(w), t):
 			whole = append(whole, w)
 		case slices.ContainsFunc(strings.FieldsFunc(w, separates), func(part string) bool {
-			return strings.HasPrefix(letters(part), t)
+			return strings.HasPrefix(plainWord(part), t)
 		}):
 			parts = append(parts, w)
 		}
@@ -112,8 +112,8 @@ func Match(typed string, words []string) []string {
 
 func separates(r rune) bool { return r == '-' || r == ' ' || r == '_' || r == '.' }
 
-// letters is a word without what does not count.
-func letters(s string) string {
+// plainWord is a word without what does not count.
+func plainWord(s string) string {
 	return strings.Map(func(r rune) rune {
 		if separates(r) {
 			return -1
@@ -125,15 +125,15 @@ func letters(s string) string {
 // Nearest returns the words that a mistyped word is nearest to, none where none is
 // near. It is held against whole words and against their beginnings.
 func Nearest(typed string, words []string) []string {
-	t := letters(typed)
+	t := plainWord(typed)
 	n := utf8.RuneCountInString(t)
 	if n == 0 || n > longestTyped {
 		return nil
 	}
-	best := (n + 7) / 4 // fewer letters must be wrong
+	best := (n + 7) / 4 // fewer characters must be wrong
 	var near []string
 	for _, w := range words {
-		full := []rune(letters(w))
+		full := []rune(plainWord(w))
 		d := levenshtein.ComputeDistance(t, string(full))
 		if len(full) > n && n > 3 {
 			d = min(d, levenshtein.ComputeDistance(t, string(full[:n]))+1)
@@ -148,7 +148,7 @@ func Nearest(typed string, words []string) []string {
 	return near
 }
 
-// longestTyped is the longest word that is held against others, in letters.
+// longestTyped is the longest word that is held against others, in characters.
 const longestTyped = 60
 
 // parseError says what is wrong with the flags of a command line.
@@ -158,7 +158,8 @@ func (p *Program) parseError(c *Command, flags *pflag.FlagSet, err error) error 
 	var lacks *pflag.ValueRequiredError
 	switch {
 	case errors.As(err, &value):
-		return FlagError(value.GetFlag().Name, value.GetValue(), plainly(value.GetFlag(), value.GetValue(), value.Unwrap()))
+		return FlagError(value.GetFlag().Name, value.GetValue(),
+			plainly(value.GetFlag(), value.GetValue(), value.Unwrap()))
 	case errors.As(err, &lacks):
 		f := lacks.GetFlag()
 		what, _ := pflag.UnquoteUsage(f)

@@ -47,7 +47,7 @@ func (s *StationPlace) Over(p *climate.Place) {
 		p.Name = s.Name
 	}
 	for _, v := range []struct {
-		to   **float64
+		to    **float64
 		given *float64
 	}{{&p.Latitude, s.Latitude}, {&p.Longitude, s.Longitude}, {&p.ElevationM, s.ElevationM}} {
 		if v.given != nil {

@@ -107,7 +107,7 @@ func (e *Ensemble) secondPasses(a *Advice) error {
 	}
 	now := a.Second[0] // today lies in the season
 	a.Worth = now.Chance >= FairChance
-	if d, ok := now.Latest.At(1 - o.Confidence/100); ok {
+	if d, ok := now.LastSafe(o.Confidence); ok {
 		a.LastSafe = &d
 	}
 	if c := a.Report.ClearOn; c != nil && *c > today && *c <= e.station.Calendar.Last(e.Season) {

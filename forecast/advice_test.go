@@ -47,7 +47,7 @@ func TestAdviseInTime(t *testing.T) {
 		t.Fatalf("last safe date %v", a.LastSafe)
 	}
 	// The last safe date is that of the members' latest dates at 80 %.
-	if d, ok := a.Second[0].Latest.At(0.2); !ok || d != *a.LastSafe {
+	if d, ok := a.Second[0].LastSafe(80); !ok || d != *a.LastSafe {
 		t.Errorf("last safe date %s, want %s", a.LastSafe, d)
 	}
 	if a.OnClear == nil || a.OnClear.Sow != *a.Report.ClearOn || a.OnClear.Chance > a.Second[0].Chance {

@@ -57,8 +57,8 @@ func ExampleStation_Window() {
 	}
 	// Output:
 	// opens 2026-09-11
-	// last safe date 2026-10-09
-	// sown 2026-10-12: 75 % (62 to 86)
+	// last safe date 2026-10-10
+	// sown 2026-10-12: 76 % (62 to 87)
 }
 
 // An outlook is of one sowing in the season at hand. Past seasons stand for what
@@ -153,7 +153,7 @@ func ExampleCompactLetters() {
 	// Output:
 	// annual ryegrass      a   2026-10-10
 	// meadow fescue        bc  2026-10-06
-	// Kentucky bluegrass   d   2026-09-29
+	// Kentucky bluegrass   d   2026-09-28
 }
 
 // A field is a site of the region of the example; any type that can make a
@@ -182,7 +182,7 @@ func ExampleRegion() {
 		fmt.Println("stopped")
 	}
 	// Output:
-	// field 1 2026-10-04
+	// field 1 2026-10-05
 	// field 2 2026-10-08
 	// field 3 left out: the record is lost
 	// field 4 2026-10-24

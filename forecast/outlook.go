@@ -53,12 +53,13 @@ type Outlook struct {
 
 	Open             float64 // chance that sowing is open on the sow date, given the error of the soil
 	Opens, Cutoff    Dates
-	Latest           Dates // last sow dates of the members
+	Latest           Dates // of the latest date, by the chances of sow dates, as in [Window]
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
 	Decided          bool    // the season has ended for seedlings: no day to come can change the chance
 	ThermalTime      float64 // °C d from sowing to the end of today
 	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
+	latest           *latestDates
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
 	// BehindDays is by how many days the thermal time is behind its median over the
 	// past seasons, negative for ahead; NaN before sowing.
@@ -117,10 +118,9 @@ func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	latest, _ := e.latest(w.Seasons)
 	all := make([]float64, len(sows))
 	for i, sow := range sows {
-		all[i] = latest.chance(e.station.offset(e.Season, sow), 0)
+		all[i] = w.Chance(sow)
 	}
 	return all, nil
 }
@@ -160,14 +160,18 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 	}
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
+	if e.decided(seasons) {
+		w.latest.open = 0
+	}
 	return w, grown, nil
 }
 
 // outlook is that of one sow date, from the members' seasons.
 func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Outlook {
 	out := &Outlook{Options: w.Options, Sow: sow, Members: len(w.Seasons),
-		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy, latestMedian: -1}
-	if q := climate.Quantile(0.5, w.Latest.sorted); !math.IsInf(q, 0) {
+		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy,
+		latest: w.latest, latestMedian: -1}
+	if q := medianLatest(w.Seasons); !math.IsInf(q, 0) {
 		out.latestMedian = q
 	}
 	e.chance(out, w.Seasons)
@@ -225,29 +229,28 @@ type grownMember struct {
 	growth
 }
 
-// latest are the latest dates of the members. Where the season has ended for all of
-// them, what remains open is the site.
-func (e *Ensemble) latest(seasons []Season) (latest *latestDates, decided bool) {
-	latest = latestDatesOf(seasons)
-	decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
-	if decided {
-		latest.open = 0
-	}
-	return latest, decided
+// decided reports whether the season has ended for all of the members. What remains
+// open then is the site.
+func (e *Ensemble) decided(seasons []Season) bool {
+	return !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
 }
 
+// LastSafe returns the last safe date at a confidence in percent, given the season
+// so far: the last day of the season whose chance is at least that. It has no date
+// where the members are fewer than [MinSeasons] or the first day of the season is
+// not as likely.
+func (o *Outlook) LastSafe(percent float64) (climate.Day, bool) { return o.latest.last(percent / 100) }
+
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
-	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
 	out.Open = openBy(seasons, x)
-	var latest *latestDates
-	latest, out.Decided = e.latest(seasons)
+	out.Decided = e.decided(seasons)
+	out.Chance = out.latest.chance(x, 0)
 	if out.Decided {
-		out.Chance = latest.chance(x, 0)
-		out.Low, out.High = math.Min(latest.chance(x, -z), out.Chance), math.Max(latest.chance(x, z), out.Chance)
+		out.Low = math.Min(out.latest.chance(x, -intervalZ), out.Chance)
+		out.High = math.Max(out.latest.chance(x, intervalZ), out.Chance)
 	} else {
-		out.Chance = latest.chance(x, 0)
-		out.Low, out.High = latest.interval(x, out.Chance, z)
+		out.Low, out.High = out.latest.interval(x, out.Chance, intervalZ)
 	}
 	out.Verdict = VerdictOf(out.Chance)
 }

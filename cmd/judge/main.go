@@ -28,6 +28,7 @@ func main() {
 	data := flags.String("data", "", "directory of the station files")
 	marine := flags.String("marine", "", "directory of marine stations that were not fitted")
 	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
+	dates := flags.String("dates", "", "directory with soil, marine and long: judge what last safe dates are read from")
 	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
 	flags.Parse(os.Args[1:])
 	var err error
@@ -36,6 +37,8 @@ func main() {
 		err = run(os.Stdout, *data, *marine)
 	case *trend != "" && alone && flags.NArg() == 0:
 		err = trendTable(os.Stdout, *trend)
+	case *dates != "" && alone && flags.NArg() == 0:
+		err = datesTable(os.Stdout, *dates)
 	case *rows != "" && alone && flags.NArg() == 0:
 		err = rowsTable(os.Stdout, *rows)
 	default:

@@ -255,7 +255,7 @@ func TestChoosingInBrowser(t *testing.T) {
 			t.Errorf("%s: %d figures of the wrong species", sp.ID, n)
 		}
 	}
-	choose("perennial-ryegrass", "2026-10-09")
+	choose("perennial-ryegrass", w.Species[0].LastSafe.P80.String())
 	// The date's line lies on the rule of that date, which is the last safe one.
 	if gap := eval[float64](t, b, `(() => {
 		const s = document.querySelector("figure:not([hidden]) .wide svg[data-first]"), x = (p) => p.getAttribute("d").match(/^M([0-9.]+)/)[1];

@@ -169,6 +169,14 @@ func TestDocumentOfStations(t *testing.T) {
 		len(table.Rows) != 1+len(turf.All()) {
 		t.Errorf("%d notes, %v", len(d.Notes), table.Head)
 	}
+	for i := range a.Stations {
+		label := fmt.Sprintf("trend at Station %d", i+1)
+		if !slices.ContainsFunc(section(t, d, "stations").Items, func(x report.Item) bool {
+			return x.Label == label && strings.Contains(x.Text, " a decade; ")
+		}) {
+			t.Errorf("there is no %s", label)
+		}
+	}
 	for _, row := range table.Rows {
 		if len(row) != 4 || row[1] != row[3] { // it is the same record
 			t.Errorf("%v", row)

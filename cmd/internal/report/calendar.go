@@ -66,7 +66,7 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 // SafeEvent is the last safe date of a sowing that is still to come.
 func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf climate.Day) Event {
 	o := &x.Options
-	day, ok := x.Latest.At(1 - o.Confidence/100)
+	day, ok := x.LastSafe(o.Confidence)
 	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
 		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
 			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}

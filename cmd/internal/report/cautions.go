@@ -28,7 +28,7 @@ func WindowCautions(windows []*forecast.Window) []string {
 	}
 	out := SeasonCautions(len(fewest.Seasons))
 	if n := len(fewest.Seasons); n >= forecast.MinSeasons && fewest.Options.Confidence > fewest.MaxConfidence() {
-		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date is that of the worst season seen.", n, fewest.MaxConfidence()))
+		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date rests on how seasons not seen are taken to spread.", n, fewest.MaxConfidence()))
 	}
 	if dormant, ok := fewest.Dormancy.At(0.5); ok {
 		if opens, ok := fewest.Opens.At(0.5); ok && dormant <= opens+coldStart {

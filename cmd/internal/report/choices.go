@@ -24,7 +24,10 @@ func NumbersOf(sp turf.Species, answer string, opens, cutoff forecast.Dates, lis
 	a := Species{ID: sp.ID, Name: sp.Name, Answer: answer, Opens: MedianOf(opens), Cutoff: MedianOf(cutoff)}
 	for i, c := range list {
 		d := days(i)
-		a.Chance, a.Low, a.High = append(a.Chance, words.RoundTo(c.Mid, 4)), append(a.Low, words.RoundTo(c.Low, 4)), append(a.High, words.RoundTo(c.High, 4))
+		// With a decimal more than JSON has, so that the script seldom rounds to
+		// another percent than the program.
+		a.Chance = append(a.Chance, words.RoundTo(c.Mid, 5))
+		a.Low, a.High = append(a.Low, words.RoundTo(c.Low, 5)), append(a.High, words.RoundTo(c.High, 5))
 		a.Up, a.Mow, a.Till = append(a.Up, wholeDays(d[0])), append(a.Mow, wholeDays(d[1])), append(a.Till, wholeDays(d[2]))
 	}
 	return a

@@ -97,7 +97,7 @@ func (s *Sowings) Rules(u words.System, x *forecast.Outlook) []chart.Rule {
 	}
 	opens, ok := x.Opens.At(0.5)
 	add(opens, ok && opens > s.First, "opens", chart.Straw, Dashed)
-	safe, ok := x.Latest.At(1 - x.Options.Confidence/100)
+	safe, ok := x.LastSafe(x.Options.Confidence)
 	add(safe, ok, fmt.Sprintf("last safe %g %%", x.Options.Confidence), chart.Sky, nil)
 	if x.Sow != s.In.AsOf {
 		rules = append(rules, chart.Rule{Ink: chart.Leaf, At: float64(x.Sow), Dashes: Dashed, Label: "sown, " + u.Date(x.Sow)})

@@ -89,21 +89,13 @@ func (a *Answer) choices(u words.System) *report.Choices {
 	return c
 }
 
-// outOf says a percentage as a grower would: 8 of 10 seasons. What so few seasons
-// cannot show is said of all that were seen.
-func outOf(w *forecast.Window, percent float64) string {
-	switch {
-	case percent > w.MaxConfidence():
-		return fmt.Sprintf("all %d seasons seen", len(w.Seasons))
-	case percent == math.Trunc(percent/10)*10:
+// outOf says a percentage as a grower would: 8 of 10 seasons.
+func outOf(percent float64) string {
+	if percent == math.Trunc(percent/10)*10 {
 		return fmt.Sprintf("%.0f of 10 seasons", percent/10)
 	}
 	return fmt.Sprintf("%g of 100 seasons", percent)
 }
-
-// apart is how far a chance must be from the confidence of its date to be given
-// beside it.
-const apart = 0.05
 
 // sentence is the answer for a species.
 func sentence(u words.System, in *ask.Station, w *forecast.Window) string {
@@ -119,7 +111,7 @@ func sentence(u words.System, in *ask.Station, w *forecast.Window) string {
 		s := fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown when it opens, about %s, %s was %s in time in %s of seasons.",
 			in.DisplayName(), u.LongDate(opens), sp, made, words.Percent(top))
 		if safe, ok := w.Safe(); ok {
-			s += fmt.Sprintf(" Sown by %s it still was in %s; the season is counted to %s.", u.LongDate(safe), outOf(w, w.Options.Confidence), u.Date(w.ByDate[len(w.ByDate)-1].Sow))
+			s += fmt.Sprintf(" Sown by %s it still was in %s; the season is counted to %s.", u.LongDate(safe), outOf(w.Options.Confidence), u.Date(w.ByDate[len(w.ByDate)-1].Sow))
 		}
 		return s + sentenceNotes(u, in, w)
 	}
@@ -128,10 +120,7 @@ func sentence(u words.System, in *ask.Station, w *forecast.Window) string {
 		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the first day of the season it was %s before the cutoff in only %s of seasons.",
 			sp, w.Options.Confidence, in.DisplayName(), made, words.Percent(top))
 	}
-	s := fmt.Sprintf("Sow %s%s by %s at %s: in %s it was %s before the cutoff.", sp, report.Into(&w.Options), u.LongDate(safe), in.DisplayName(), outOf(w, w.Options.Confidence), made)
-	if told := chanceOn(w, safe); math.Abs(told-w.Options.Confidence/100) > apart {
-		s += fmt.Sprintf(" With what is not known of soil and seed the chance is %s.", words.Percent(told))
-	}
+	s := fmt.Sprintf("Sow %s%s by %s at %s: in %s it was %s before the cutoff.", sp, report.Into(&w.Options), u.LongDate(safe), in.DisplayName(), outOf(w.Options.Confidence), made)
 	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
 		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", u.Date(opens))
 	}
@@ -206,14 +195,9 @@ func keyDates(u words.System, w *forecast.Window) []keyDate {
 		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", words.Percent(w.Best.Chance)))
 	}
 	for _, c := range report.SafeLevels(o.Confidence) {
-		meaning := fmt.Sprintf("no date was in time in %s", outOf(w, c))
+		meaning := fmt.Sprintf("no date was in time in %s", outOf(c))
 		if d, ok = w.LastSafe(c); ok {
-			meaning = fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
-			// The count of seasons and the smoothed chance can part where
-			// the seasons' dates lie in clusters.
-			if told := chanceOn(w, d); math.Abs(told-c/100) > apart {
-				meaning += fmt.Sprintf("; with what is not known of soil and seed the chance is %s", words.Percent(told))
-			}
+			meaning = fmt.Sprintf("sown by then, in time in %s", outOf(c))
 		}
 		add(d, ok, fmt.Sprintf("last safe, %g %%", c), meaning)
 	}

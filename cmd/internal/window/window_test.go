@@ -52,6 +52,14 @@ func TestJSONHolds(t *testing.T) {
 		if !(*l.P90 <= *l.P80 && *l.P80 <= *l.P50 && *l.AtConfidence == *l.P80 && *s.Opens.P20 <= *s.Opens.P50 && *s.Opens.P50 <= *s.Opens.P80) {
 			t.Errorf("%s: last safe %v, opens %v", s.ID, l, s.Opens)
 		}
+		const rounded = 5e-5 // of a chance in JSON
+		for d, least := range map[climate.Day]float64{*l.P90: 0.9, *l.P80: 0.8, *l.P50: 0.5} {
+			day := d - s.ByDate[0].Sow
+			if on, next := float64(s.ByDate[day].Chance), float64(s.ByDate[day+1].Chance); on < least-rounded ||
+				next >= least+rounded {
+				t.Errorf("%s: the last safe date at %g is %s, with chances of %g and %g the day after", s.ID, least, d, on, next)
+			}
+		}
 		if len(s.Seasons) != 30 {
 			t.Errorf("%s: %d seasons", s.ID, len(s.Seasons))
 		}

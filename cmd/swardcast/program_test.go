@@ -56,7 +56,7 @@ func TestStatus(t *testing.T) {
 		{"window --species moss", "", cli.Usage},
 		{"record - --columns heat=2", "date,tmax_c,tmin_c\n", cli.Usage},
 		{"record - --columns tmax=2,TMAX=3", "date,tmax_c,tmin_c\n", cli.Usage},
-		{"window a b", "", cli.Usage},
+		{"window a b", "", cli.NoAnswer},
 		{"window nowhere.csv", "", cli.NoAnswer},
 		{"window - --lat 40", "not a record", cli.NoAnswer},
 		{"window -", string(plain), cli.NoAnswer}, // no latitude

@@ -72,7 +72,7 @@ func (p *Program) Main(ctx context.Context, args []string) int {
 
 func (p *Program) run(ctx context.Context, args []string) error {
 	if len(args) == 0 {
-		return &UsageError{"no command given", p.Name + " help"}
+		return &UsageError{"no command given", p.Name + " window FILE, or " + p.Name + " help for the list of commands"}
 	}
 	switch args[0] {
 	case "help", "--help", "-h":
@@ -89,7 +89,7 @@ func (p *Program) run(ctx context.Context, args []string) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return p.help(args[:1])
 	case err != nil:
-		return &UsageError{err.Error(), p.Name + " help " + c.Name}
+		return p.parseError(c, flags, err)
 	}
 	if err := p.keepInputs(flags); err != nil {
 		return err
@@ -105,6 +105,9 @@ func (p *Program) keepInputs(flags *pflag.FlagSet) error {
 		return nil
 	}
 	read := flags.Args()
+	if len(read) == 0 {
+		read = []string{"-"} // a record may be piped in
+	}
 	flags.Visit(func(f *pflag.Flag) {
 		if f.Annotations[readsFile] == nil {
 			return
@@ -132,9 +135,20 @@ func (p *Program) find(name string) *Command {
 
 func (p *Program) unknownCommand(name string) error {
 	if strings.HasPrefix(name, "-") {
-		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " help"}
+		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " window " + name}
 	}
-	return &UsageError{fmt.Sprintf("unknown command %q", name), p.Name + " help"}
+	var names []string
+	for _, c := range p.Commands {
+		names = append(names, c.Name)
+	}
+	near := Match(name, names)
+	if len(near) == 0 {
+		near = Nearest(name, names)
+	}
+	if len(near) == 0 {
+		near = names
+	}
+	return &UsageError{fmt.Sprintf("unknown command %q", name), p.Name + " " + Or(near)}
 }
 
 func (p *Program) help(args []string) error {
@@ -152,7 +166,7 @@ func (p *Program) help(args []string) error {
 		}
 		return p.Print([]byte(c.fullHelp(p.Name)))
 	}
-	return &UsageError{"help takes one command", p.Name + " help"}
+	return &UsageError{"help takes one command", p.Name + " help " + args[0]}
 }
 
 // Version is that of the build.

@@ -76,6 +76,7 @@ latitudes, as for region; flags come before it.
 			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
+				sow.InSeason(p, in)
 				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
 					turf.Use(use.Value))
 			})

@@ -360,12 +360,12 @@ func TestCommandRefuses(t *testing.T) {
 		{header + "2019-01-01,ten,2\n", "r.csv --lat 40",
 			"swardcast: r.csv:2:12: \"ten\" is not a number", "hint: write a number", cli.NoAnswer},
 		{short, "r.csv --lat 40", "the record has 2 days", "hint: at least a year is needed", cli.NoAnswer},
-		{short, "r.csv", "does not give the latitude", "hint: add it, as in --lat 33.8", cli.NoAnswer},
+		{short, "r.csv", "the file gives no latitude", "hint: --lat 35.9", cli.NoAnswer},
 		{"", "gone.csv --lat 40", "gone.csv: there is no such file", "", cli.NoAnswer},
 		{"", "--years 1900-1950",
 			"no season of the record can be used", "hint: a season needs its days", cli.NoAnswer},
 		{"", "a.csv b.csv --lat 40", "2 files, 1 latitudes", "hint: give one each", cli.Usage},
-		{"", "--use lawn", "it is one of new-lawn", "hint: swardcast help compare", cli.Usage},
+		{"", "--use lawn", "it could be new-lawn or home-lawn", "hint: --use new-lawn or home-lawn", cli.Usage},
 	} {
 		var stdout, stderr bytes.Buffer
 		p := &cli.Program{

@@ -161,11 +161,11 @@ func TestRefuses(t *testing.T) {
 		line, message, hint string
 		status              int
 	}{
-		{"--threshold x", `--threshold "x": write a number with F or C`, "", cli.Usage},
+		{"--threshold x", "--threshold x: write a number with F or C", "--threshold 28F or -2C", cli.Usage},
 		{"--threshold=", "no threshold given", "--threshold 28F", cli.Usage},
 		{"--season 10000", "season 10000 is not a year", "", cli.Usage},
 		{"--years 1950-1960", "no season of the record can be used", "", cli.NoAnswer},
-		{"--lat -35", "the latitude does not fit the record: it is warmest about", "--lat 35", cli.NoAnswer},
+		{"--lat -35", "--lat says something of your record, but no FILE is named", "my-station.csv --lat -35", cli.Usage},
 	} {
 		clitest.Fails(t, freeze.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)
 	}

@@ -30,9 +30,10 @@ after the cold are answered too.
 	Examples: []cli.Example{
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--as-of 2026-10-12"},
-		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--outlook-file next-days.csv --probe my-readings.csv"},
+		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--ahead next-days.csv --probe my-readings.csv"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--format ics -o sowing.ics"},
 		{Line: "outlook --near 35.9,-78.8 --sow 2026-10-05"},
+		{Line: "outlook my-station.csv --lat 33.8 --sow 'Oct 5' --ahead warm:21"},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-05 --probe my-readings.csv", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", Hidden: true},
 		{Line: "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow", Hidden: true},
@@ -71,6 +72,7 @@ imported again after a later look, its events move.
 			if !sow.Given {
 				sow.Day = in.AsOf
 			}
+			sow.InSeason(p, in)
 			e, err := ask.SeasonAtHand(p, in, options[0], in.Calendar.SeasonHolding(sow.Day), *ahead)
 			if err != nil {
 				return err

@@ -332,10 +332,12 @@ func TestErrors(t *testing.T) {
 		status              int
 	}{
 		{"short.csv --lat 40", "the record has 2 days", "at least a year is needed", cli.NoAnswer},
-		{"short.csv", "does not give the latitude", "--lat 33.8", cli.NoAnswer},
+		{"short.csv", "the file gives no latitude", "--lat 35.9", cli.NoAnswer},
 		{"broken.csv --lat 40", "broken.csv:2", "", cli.NoAnswer},
 		{"--years 1901-1903", "season", "--years", cli.NoAnswer},
-		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--ahead nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer}, // the former name
+		{"--ahead warm", "for how many days?", "--ahead warm:21", cli.Usage},
 		{"--species tall-fescue,red-fescue", "an outlook is for one species", "--species tall-fescue", cli.Usage},
 		{"--format ics", "a calendar is of one sowing", "--sow 2026-06-30", cli.Usage},
 	} {

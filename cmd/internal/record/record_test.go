@@ -196,8 +196,8 @@ func TestLongRecord(t *testing.T) {
 func TestRefuses(t *testing.T) {
 	files := clitest.Files{"bad.csv": "date,tmax_c,tmin_c\n2019-01-01,warm,2\n"}
 	clitest.Fails(t, record.Command, files, cli.NoAnswer, "bad.csv:2", "", "bad.csv")
-	clitest.Fails(t, record.Command, files, cli.Usage, "one FILE at a time: 2 given", "", "a", "b")
-	clitest.Fails(t, record.Command, files, cli.Usage, "latitude 95 is not between", "", "--lat", "95")
+	clitest.Fails(t, record.Command, files, cli.NoAnswer, "a: there is no such file", "", "a", "b")
+	clitest.Fails(t, record.Command, files, cli.Usage, "--lat 95: latitude 95 is not between", "", "--lat", "95")
 	clitest.Fails(
 		t,
 		record.Command,
@@ -205,6 +205,7 @@ func TestRefuses(t *testing.T) {
 		cli.Usage,
 		"a column cannot be \"colour\"",
 		"--columns date=Day,tmax=High,tmin=3",
+		"bad.csv",
 		"--columns",
 		"colour=3",
 	)

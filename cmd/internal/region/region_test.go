@@ -310,7 +310,7 @@ func TestRefuses(t *testing.T) {
 		{"-", "not a record from standard input", "hint: swardcast window -", cli.Usage},
 		{"empty", "no station record in this directory", "hint: records end in .csv", cli.NoAnswer},
 		{"no*such", "no file has such a name", "", cli.NoAnswer},
-		{"bare.csv", "does not give the latitude", "hint: give it in stations.csv beside the record", cli.NoAnswer},
+		{"bare.csv", "the file gives no latitude", "hint: give it in stations.csv beside the record", cli.NoAnswer},
 		{"fields --places bad.csv",
 			`bad.csv:2:4: "north" is no latitude`, "hint: a table of places has the columns", cli.NoAnswer},
 		{"fields --places gone.csv", "gone.csv: there is no such file", "", cli.NoAnswer},
@@ -320,7 +320,7 @@ func TestRefuses(t *testing.T) {
 		{"fields --resume -o x --format html",
 			"--resume cannot resume a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
 		{"fields -o fields/00.csv", "it would be lost", "hint: write to another file", cli.Usage},
-		{"fields --shard 3/2", "such as 3/8", "hint: swardcast help region", cli.Usage},
+		{"fields --shard 3/2", "such as 3/8", "", cli.Usage},
 	} {
 		status, stdout, stderr := run(t, "", "region "+c.line)
 		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||

@@ -187,6 +187,11 @@ func EnsembleFact(e *forecast.Ensemble, in *ask.Station, u words.System) Item {
 
 // aheadText names the forecast rows that were used.
 func aheadText(e *forecast.Ensemble) string {
+	if e.TendencyDays > 0 {
+		than := map[bool]string{true: "warmer", false: "colder"}[e.TendencyC > 0]
+		c := math.Abs(e.TendencyC)
+		return fmt.Sprintf(", the next %d days %.1f °C (%.1f °F) %s than normal", e.TendencyDays, c, 1.8*c, than)
+	}
 	if e.Ahead == 0 {
 		return ""
 	}

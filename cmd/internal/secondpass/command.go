@@ -80,6 +80,7 @@ The seed at hand (--seed-left) counts; an area or a rate is not needed.
 			if err != nil {
 				return err
 			}
+			lf.first.Past(p, in.AsOf)
 			first := lf.first.Day
 			if first > in.AsOf {
 				return cli.Usagef("--as-of a day after it, with a record that reaches it",
@@ -116,8 +117,10 @@ type lookFlags struct {
 func (l *lookFlags) declare(f *pflag.FlagSet) {
 	l.flags = f
 	f.Var(&l.first, "first", "day of the first sowing")
-	f.Float64Var(&l.cover, "cover", 0, "percent of the stand wanted that is up")
-	f.Float64Var(&l.bare, "bare", 0, "percent of it that is not, in place of --cover")
+	ask.DeclarePercent(f, &l.cover, "cover", 0, 100, "share of the stand you want that is up",
+		"`percent` of the stand you want that is up")
+	ask.DeclarePercent(f, &l.bare, "bare", 0, 100, "share of the stand you want that is missing",
+		"`percent` of it that is missing, in place of --cover")
 	l.found = ask.NewChoice("", "no", "few", "yes")
 	f.Var(l.found, "seed-found", "whether digging shows seed that has not come up")
 }
@@ -126,9 +129,7 @@ func (l *lookFlags) declare(f *pflag.FlagSet) {
 func (l *lookFlags) stand() (forecast.Stand, error) {
 	stand := forecast.Stand{Cover: l.cover / 100, Found: forecast.SeedFound(l.found.Value)}
 	cover, bare := l.flags.Changed("cover"), l.flags.Changed("bare")
-	name, percent := "cover", l.cover
 	if bare {
-		name, percent = "bare", l.bare
 		stand.Cover = 1 - l.bare/100
 	}
 	switch {
@@ -138,8 +139,6 @@ func (l *lookFlags) stand() (forecast.Stand, error) {
 		return stand, cli.Usagef("", "give --cover or --bare, not both")
 	case !cover && !bare:
 		return stand, cli.Usagef("--cover 30", "how much of the stand is up is not given")
-	case !(percent >= 0 && percent <= 100):
-		return stand, cli.Usagef("", "--%s %g: it is a percentage from 0 to 100", name, percent)
 	}
 	return stand, nil
 }

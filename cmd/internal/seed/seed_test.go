@@ -158,7 +158,7 @@ func TestRefuses(t *testing.T) {
 		{"--circle 18", "write the diameter", ""},
 		{"--rectangle 18ft", "write length x width", ""},
 		{"--area 900000000m2 --bag 1g --rate 100g/m2", "bags", "look at the area and the size of the bag"},
-		{"--area 5m2 --species fescue", "unknown species", "--species tall-fescue or"},
+		{"--area 5m2 --species fescue", "which one", "--species tall-fescue, meadow-fescue"},
 	} {
 		clitest.Fails(t, seed.Command, nil, cli.Usage, c.message, c.hint, args(c.line)...)
 	}

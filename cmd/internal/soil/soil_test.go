@@ -197,12 +197,12 @@ func TestRefuses(t *testing.T) {
 		command.Command,
 		files,
 		cli.NoAnswer,
-		"the latitude of the station",
-		"add it, as in --lat 33.8",
+		"the file gives no latitude",
+		"--lat 35.9",
 		"few.csv",
 		"--temp-unit",
 		"C",
 	)
 	clitest.Fails(t, command.Command, files, cli.Usage, "--threshold", "", "--threshold", "1e9F")
-	clitest.Fails(t, command.Command, files, cli.Usage, "--depth", "swardcast help soil", "--depth", "7")
+	clitest.Fails(t, command.Command, files, cli.Usage, "it is one of 5, 10", "", "--depth", "7")
 }

@@ -40,7 +40,7 @@ file may name only the figures that it changes in a built-in species.
 				list = nil
 			}
 			for _, name := range args {
-				found, err := ask.FindSpecies(p.Files, name)
+				found, err := ask.NamedSpecies(p, name)
 				if err != nil {
 					return err
 				}

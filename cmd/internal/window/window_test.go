@@ -142,5 +142,5 @@ func TestRefused(t *testing.T) {
 		short += d.String() + ",10,2\n"
 	}
 	clitest.Fails(t, window.Command, clitest.Files{"short.csv": short}, cli.NoAnswer, "short.csv: the record has 60 days", "at least a year", "short.csv")
-	clitest.Fails(t, window.Command, clitest.Files{"x.csv": "date,tmax\n2020-01-01,5\n"}, cli.NoAnswer, "x.csv:1", "say which column it is", "x.csv")
+	clitest.Fails(t, window.Command, clitest.Files{"x.csv": "date,tmax\n2020-01-01,5\n"}, cli.NoAnswer, "x.csv:1", "--columns tmin=NAME", "x.csv")
 }

@@ -17,6 +17,7 @@ type layout struct {
 	skip         int // lines before the header, or before the rows where there is none
 	header       []string
 	noHeader     bool // the header is not in the file
+	generic      bool // the names say which extremes they are, but not of what
 	delimiter    rune
 	blanks       bool // columns stand between runs of blanks
 	decimalComma bool
@@ -132,7 +133,10 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			l.skip = i
 			return l, nil
 		}
-		for _, delimiter := range []rune{',', ';', '\t', '|'} {
+		var best *layout
+		agree := -1
+		var fault error
+		for _, delimiter := range delimiters {
 			fields := splitLine(line, delimiter)
 			if len(fields) < 2 {
 				continue
@@ -153,19 +157,26 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 					return l, nil
 				}
 			}
-			l, found, two := headerLayout(fields, ask)
-			if two != nil {
-				return nil, &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
+			l, found, two := groupedLayout(lines, i, fields, delimiter, ask)
+			if two != nil && fault == nil {
+				fault = &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
 					Message: two.message}
 			}
 			if l != nil {
-				l.skip, l.delimiter = i, delimiter
-				l.decimalComma = delimiter != ','
-				return l, nil
+				if n := agreement(lines[i+1:], delimiter, l); n > agree {
+					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
+					best, agree = l, n
+				}
 			}
 			if len(found) > len(closest) {
 				closest, closestLine = found, i+1
 			}
+		}
+		switch {
+		case best != nil:
+			return best, nil
+		case fault != nil:
+			return nil, fault
 		}
 	}
 	if len(ask) > 0 {
@@ -173,6 +184,62 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			Message: "no header was found that has every column asked for"}
 	}
 	return nil, noHeader(name, closest, closestLine)
+}
+
+// delimiters are those that columns can stand between, beside blanks.
+var delimiters = []rune{',', ';', '\t', '|'}
+
+// agreement counts the next lines, of ten, that have the columns of the layout.
+func agreement(below [][]byte, delimiter rune, l *layout) int {
+	needed := 0
+	for i, r := range l.roles {
+		if r == roleDate || r == roleTMax || r == roleTMin || r == roleValue {
+			needed = max(needed, i)
+		}
+	}
+	n := 0
+	for _, line := range below[:min(len(below), 10)] {
+		if bytes.Count(line, []byte(string(delimiter))) >= needed {
+			n++
+		}
+	}
+	return n
+}
+
+// groupedLayout is headerLayout of a line, or of the line with the names of groups
+// of columns that stand above it, such as Air over Max and Min.
+func groupedLayout(lines [][]byte, at int, fields []string, delimiter rune, ask asked) (*layout, []match, *twoColumns) {
+	l, found, two := headerLayout(fields, ask)
+	if at == 0 || l != nil && !l.generic {
+		return l, found, two
+	}
+	group := ""
+	above := splitLine(strings.TrimRight(string(lines[at-1]), "\r"), delimiter)
+	if len(above) < 2 || len(above) > len(fields) {
+		return l, found, two
+	}
+	names := slices.Clone(fields)
+	for i, name := range names {
+		if i < len(above) && strings.TrimSpace(above[i]) != "" {
+			group = strings.TrimSpace(above[i])
+		}
+		if ms := meanings(name); slices.ContainsFunc(ms, func(m match) bool { return m.generic() }) {
+			names[i] = group + " " + name
+		}
+	}
+	if grouped, _, both := headerLayout(names, ask); grouped != nil || both != nil {
+		if grouped != nil {
+			grouped.header = fields
+		}
+		return grouped, found, both
+	}
+	if l != nil {
+		// What the groups say is not the air.
+		return nil, found, &twoColumns{roleTMax,
+			fmt.Sprintf("columns %d and %d (%s) do not say what they are the extremes of",
+				l.column(roleTMax)+1, l.column(roleTMin)+1, strings.Join(above, ","))}
+	}
+	return l, found, two
 }
 
 // dataRow reports whether the fields hold a date where the user says it stands.
@@ -250,7 +317,9 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	byRole := map[role][]candidate{}
 	for i, f := range fields {
 		for _, m := range meanings(strings.TrimPrefix(f, "\ufeff")) {
-			byRole[m.role] = append(byRole[m.role], candidate{m, i})
+			if m.fits() {
+				byRole[m.role] = append(byRole[m.role], candidate{m, i})
+			}
 		}
 	}
 	l := &layout{header: fields, roles: make([]role, len(fields)), units: map[role]string{}}
@@ -264,7 +333,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			return nil, nil, nil
 		}
 		l.roles[i] = r
-		if _, unit := splitUnit(fields[i]); unit != "" {
+		if _, unit := nameParts(fields[i]); unit != "" {
 			l.units[r] = unit
 		}
 		// What the user says goes before what the names say.
@@ -273,7 +342,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		}
 	}
 	// The two temperatures are taken in one unit where the file has both in it.
-	for _, unit := range []string{"C", "", "F", "tenths-C"} {
+	for _, unit := range []string{"C", "", "F", "tenths-C", "K"} {
 		other := func(x candidate) bool { return x.unit != unit }
 		hi, lo := slices.DeleteFunc(slices.Clone(byRole[roleTMax]), other),
 			slices.DeleteFunc(slices.Clone(byRole[roleTMin]), other)
@@ -307,6 +376,9 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			l.units[r] = c[0].unit
 		}
 		found = append(found, c[0].match)
+		if (r == roleTMax || r == roleTMin) && c[0].generic() {
+			l.generic = true
+		}
 	}
 	// An "id" in rows of a day numbers the rows as often as it names a station.
 	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" &&

@@ -18,11 +18,12 @@ const (
 	Auto       Unit = "auto" // find it out
 	Celsius    Unit = "C"
 	Fahrenheit Unit = "F"
+	Kelvin     Unit = "K"
 	TenthsC    Unit = "tenths-C"
 )
 
 // Units returns the units that can be asked for.
-func Units() []Unit { return []Unit{Auto, Celsius, Fahrenheit, TenthsC} }
+func Units() []Unit { return []Unit{Auto, Celsius, Fahrenheit, Kelvin, TenthsC} }
 
 // Name returns the unit in words.
 func (u Unit) Name() string {
@@ -31,6 +32,8 @@ func (u Unit) Name() string {
 		return "°C"
 	case Fahrenheit:
 		return "°F"
+	case Kelvin:
+		return "K"
 	case TenthsC:
 		return "tenths of °C"
 	}
@@ -42,11 +45,15 @@ func (u Unit) celsius(v float64) float64 {
 	switch u {
 	case Fahrenheit:
 		return (v - 32) / 1.8
+	case Kelvin:
+		return v - zeroCelsiusK
 	case TenthsC:
 		return v / 10
 	}
 	return v
 }
+
+const zeroCelsiusK = 273.15
 
 // missing reports whether a value is −99 and so means a missing one: in tenths of a
 // degree it is a temperature.
@@ -80,9 +87,9 @@ const wholeYear = 330 // days that contain a summer
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
 	var hi, lo []float64 // known values
-	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
+	for _, u := range []Unit{Celsius, Fahrenheit, Kelvin, TenthsC} {
 		switch u {
-		case Celsius, TenthsC: // in °F the same values are known as in °C
+		case Celsius, TenthsC: // in °F and K the same values are known as in °C
 			hi, lo = u.known(tmax), u.known(tmin)
 			if u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
 				continue

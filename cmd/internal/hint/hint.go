@@ -7,7 +7,7 @@ import (
 	"swardcast/climate/recordfile"
 )
 
-const unit = "give their unit with --temp-unit C, F or tenths-C"
+const unit = "give their unit with --temp-unit C, F, K or tenths-C"
 
 // flags are the hints that name a flag, by the kind of the fault.
 var flags = map[recordfile.Kind]string{

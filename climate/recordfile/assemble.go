@@ -30,7 +30,7 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.decideDates(); err != nil {
 		return nil, err
 	}
-	if until := p.options.Until; until != nil && p.form == formDayMonth {
+	if until := p.options.Until; until != nil && p.late() {
 		if p.obs = slices.DeleteFunc(p.obs, func(o observation) bool { return o.date.day > *until }); len(p.obs) == 0 {
 			return nil, p.nothingBefore()
 		}
@@ -60,6 +60,9 @@ func (p *parser) assemble() (*File, error) {
 		return nil, err
 	}
 	if err := p.convert(rec, f); err != nil {
+		return nil, err
+	}
+	if err := p.continuous(rec); err != nil {
 		return nil, err
 	}
 	f.Record = rec
@@ -109,54 +112,6 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 			Message: fmt.Sprintf("%d values of %d rows contradict another row of their day; the first: %s",
 				conflicts, len(p.obs), f.Suspect[0].Reason),
 			Hint: "keep one station and one row a day in the file"}
-	}
-	return nil
-}
-
-// decideDates settles whether the day or the month comes first where the dates
-// leave that open.
-func (p *parser) decideDates() error {
-	if p.form != formDayMonth {
-		p.dates = formNames[p.form]
-		return nil
-	}
-	monthFirst, dayFirst := true, true
-	stepsMonth, stepsDay := 0, 0
-	for i, o := range p.obs {
-		if !o.date.dayValid {
-			monthFirst = false
-		}
-		if !o.date.otherValid {
-			dayFirst = false
-		}
-		if i > 0 {
-			if o.date.day-p.obs[i-1].date.day == 1 {
-				stepsMonth++
-			}
-			if o.date.other-p.obs[i-1].date.other == 1 {
-				stepsDay++
-			}
-		}
-	}
-	if monthFirst && dayFirst {
-		// Every date can be read both ways; only one makes the rows follow
-		// each other day by day.
-		enough := len(p.obs) / 2
-		monthFirst = stepsMonth > 2*stepsDay && stepsMonth >= enough
-		dayFirst = stepsDay > 2*stepsMonth && stepsDay >= enough
-	}
-	switch {
-	case monthFirst == dayFirst:
-		return &Error{Kind: DateOrder, Field: string(roleDate), File: p.file, Line: p.obs[0].line,
-			Message: "it cannot be told whether the dates put the day or the month first",
-			Hint:    "write the dates as YYYY-MM-DD"}
-	case dayFirst:
-		for i := range p.obs {
-			p.obs[i].date.day = p.obs[i].date.other
-		}
-		p.dates = "day first, year last"
-	default:
-		p.dates = "month first, year last"
 	}
 	return nil
 }

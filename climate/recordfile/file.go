@@ -27,9 +27,13 @@ type Options struct {
 	// yearday, tmax, tmin, precip, station, element and value; the values are
 	// names in the header or numbers from 1.
 	Columns map[string]string
+	// DateOrder says which number of a date is the day; "": DateAuto.
+	DateOrder DateOrder
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
 	Until *climate.Day
+	// Today is the last day that a year of two digits can mean; nil: 2068-12-31.
+	Today *climate.Day
 
 	reflected bool  // decode every row by gocsv, for comparison
 	most      int64 // bytes of text, 0: maxTextBytes
@@ -63,7 +67,12 @@ type Column struct {
 // the file is an [*Error], one of the options an [*OptionError].
 func Read(r io.Reader, name string, o Options) (*File, error) {
 	if o.Unit != "" && !slices.Contains(Units(), o.Unit) {
-		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit, unitList())}
+		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit,
+			list(Units()))}
+	}
+	if o.DateOrder != "" && !slices.Contains(DateOrders(), o.DateOrder) {
+		return nil, &OptionError{"DateOrder", fmt.Sprintf("there is no date order %q; it can be one of %s", o.DateOrder,
+			list(DateOrders()))}
 	}
 	most := o.most
 	if most == 0 {
@@ -166,7 +175,10 @@ type parser struct {
 	rowLine  int  // of the row read last
 	form     dateForm
 	month    monthMemo
-	dates    string // how dates are written, in words
+	dates    string      // how dates are written, in words
+	dated    bool        // a date was read
+	twoDigit bool        // years have two digits
+	before   climate.Day // of the row before, where they have
 	obs      []observation
 	has      struct{ precip, long, station, date, month bool } // of the layout
 	rowCount int                                               // of the station read
@@ -361,7 +373,7 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
-	if until := p.options.Until; until != nil && p.form != formDayMonth && d.day > *until {
+	if until := p.options.Until; until != nil && !p.late() && d.day > *until {
 		p.later++
 		return nil
 	}
@@ -451,14 +463,21 @@ func (p *parser) date(r *row) (date, error) {
 			return d, nil
 		}
 		d, ok := parseDate(r.Date, &p.form)
+		if !ok {
+			d, ok = p.mixedDate(r.Date)
+		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {
-			return d, p.fault(roleDate,
+			err := p.fault(roleDate,
 				"dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, "+
 					"one form a file",
 				"%s is not a date%s", quoted(r.Date), p.formNote())
+			if !p.dated {
+				p.form = formUnknown
+			}
+			return d, err
 		}
-		return d, nil
+		return p.continued(d), nil
 	}
 	year := strings.TrimSpace(r.Year)
 	if !p.has.month {
@@ -466,13 +485,50 @@ func (p *parser) date(r *row) (date, error) {
 		if !ok {
 			return d, p.fault(roleYearDay, "", "day %s of %s is not a date", quoted(r.YearDay), quoted(r.Year))
 		}
-		return d, nil
+		return p.continued(d), nil
 	}
 	d, ok := ymd(year, strings.TrimSpace(r.Month), strings.TrimSpace(r.Day))
 	if !ok {
 		return d, p.fault(roleYear, "", "%s, %s, %s is not a date", quoted(r.Year), quoted(r.Month), quoted(r.Day))
 	}
-	return d, nil
+	return p.continued(d), nil
+}
+
+// mixedDate reads a date with the year first among others with the year last, or the
+// other way round: a spreadsheet understood some as dates and left the rest as text.
+func (p *parser) mixedDate(s string) (date, bool) {
+	form := formUnknown
+	d, ok := parseDate(s, &form)
+	first := func(f dateForm) bool { return f == formYearFirst || f == formSerial }
+	switch {
+	case !ok || !p.dated:
+		return d, false
+	case first(form) && p.form == formDayMonth:
+		d.fixed = true
+	case first(p.form) && form == formDayMonth:
+		// Those before it are written with the year first.
+		for i := range p.obs {
+			p.obs[i].date.fixed = true
+		}
+		p.form = formDayMonth
+	case first(form) && first(p.form):
+	default:
+		return d, false
+	}
+	return d, true
+}
+
+// continued gives a year of two digits its century, from the row before.
+func (p *parser) continued(d date) date {
+	if d.short {
+		p.twoDigit = true
+		if p.dated {
+			d.centuries = int8(century(d, p.before))
+		}
+		p.before = d.either() + climate.Day(d.centuries)*centuryDays
+	}
+	p.dated = true
+	return d
 }
 
 func (p *parser) formNote() string {

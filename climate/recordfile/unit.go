@@ -162,11 +162,11 @@ func unitNames(units []Unit) string {
 	return strings.Join(names, " or ")
 }
 
-// unitList lists the units as they are written.
-func unitList() string {
-	var list []string
-	for _, u := range Units() {
-		list = append(list, string(u))
+// list joins words as they are written in options.
+func list[T ~string](all []T) string {
+	var words []string
+	for _, w := range all {
+		words = append(words, string(w))
 	}
-	return strings.Join(list, ", ")
+	return strings.Join(words, ", ")
 }

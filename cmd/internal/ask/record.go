@@ -51,6 +51,9 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	if how.AsOf != nil {
 		o.Until = how.AsOf
 	}
+	if how.Today != 0 {
+		o.Today = &how.Today
+	}
 	var err error
 	if in.File, err = recordfile.Read(r, name, o); err != nil {
 		return nil, err
@@ -85,7 +88,7 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, err
 	}
 	how := Reading{
-		Options: recordfile.Options{Unit: recordfile.Unit(s.Unit.Value), Station: s.station, Columns: s.Columns},
+		Options: s.Options(),
 		Place:   s.place, Today: p.Today(), Invented: len(args) == 0,
 	}
 	if s.AsOf.Given {

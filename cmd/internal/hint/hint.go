@@ -17,6 +17,8 @@ var flags = map[recordfile.Kind]string{
 	recordfile.AmbiguousColumn: "say which one by its name or number, as in --columns tmax=2",
 	recordfile.AskedColumn: "--columns takes the names of the header, or numbers from 1, " +
 		"as in --columns date=1,tmax=4,tmin=5",
+	recordfile.DateOrderOpen: "say which comes first, as in --date-order day-first or --date-order month-first",
+	recordfile.SwappedDates: "swap them back with --date-order swapped, or take the original file with dates YYYY-MM-DD",
 	recordfile.Swapped:      "say which is which, as in --columns tmax=NAME,tmin=NAME",
 	recordfile.NoStations:   "leave --station out",
 	recordfile.UnknownUnit:  unit,

@@ -18,13 +18,13 @@ var flags = map[recordfile.Kind]string{
 	recordfile.AskedColumn: "--columns takes the names of the header, or numbers from 1, " +
 		"as in --columns date=1,tmax=4,tmin=5",
 	recordfile.DateOrderOpen: "say which comes first, as in --date-order day-first or --date-order month-first",
-	recordfile.SwappedDates: "swap them back with --date-order swapped, or take the original file with dates YYYY-MM-DD",
-	recordfile.Swapped:      "say which is which, as in --columns tmax=NAME,tmin=NAME",
-	recordfile.NoStations:   "leave --station out",
-	recordfile.UnknownUnit:  unit,
-	recordfile.OutOfRange:   unit,
-	recordfile.WrongUnit:    "correct the unit in the header, or with --temp-unit where the header has none",
-	recordfile.UnitConflict: "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
+	recordfile.SwappedDates:  "swap them back with --date-order swapped, or take the original file with dates YYYY-MM-DD",
+	recordfile.Swapped:       "say which is which, as in --columns tmax=NAME,tmin=NAME",
+	recordfile.NoStations:    "leave --station out",
+	recordfile.UnknownUnit:   unit,
+	recordfile.OutOfRange:    unit,
+	recordfile.WrongUnit:     "correct the unit in the header, or with --temp-unit where the header has none",
+	recordfile.UnitConflict:  "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
 }
 
 // For returns what to do about an error of the library, or "".

@@ -40,9 +40,9 @@ type Error struct {
 	Line, Column int
 	Field        string // what the fault is of, by the keys of [Options.Columns], such as tmax; "" where it is of none
 	Message      string
-	Hint         string   // what to do about the file, or ""
-	Units        []Unit   // of UnknownUnit: those in which the temperatures could be
-	Stations     []string // of SeveralStations and UnknownStation: those in the file, the first thousand
+	Hint         string    // what to do about the file, or ""
+	Units        []Unit    // of UnknownUnit: those in which the temperatures could be
+	Stations     []Station // of SeveralStations and UnknownStation: those in the file, the first thousand
 }
 
 // Error returns FILE:LINE:COLUMN: MESSAGE.

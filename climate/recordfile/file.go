@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -78,47 +79,80 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	if most == 0 {
 		most = maxTextBytes
 	}
-	in, err := plain(r, name, most)
+	asked, err := askedColumns(o.Columns)
 	if err != nil {
 		return nil, err
 	}
+	text, err := plain(r, name, most)
+	if err != nil {
+		return nil, err
+	}
+	return readTable(text, name, o, asked)
+}
+
+// readTable reads the record from a text, and looks at it again where the first look
+// shows that it holds several stations under a name that is not known.
+func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
+	p, f, err := readOnce(text, name, o, asked)
+	if p == nil || !p.severalSeries(err) {
+		return f, err
+	}
+	again, ok := text.again()
+	if !ok {
+		return f, err
+	}
+	column := p.stationColumn(again)
+	if column < 0 {
+		return f, err
+	}
+	if again, ok = text.again(); !ok {
+		return f, err
+	}
+	asked = maps.Clone(asked)
+	asked[roleStation] = fmt.Sprint(column + 1)
+	_, f, err = readOnce(again, name, o, asked)
+	return f, err
+}
+
+// readOnce reads the record in one pass. The parser is nil where it did not come to
+// the rows.
+func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File, error) {
+	in := bufio.NewReaderSize(r, peekBytes)
 	head, err := in.Peek(peekBytes)
 	if err != nil && err != io.EOF {
-		return nil, ioError(name, err)
+		return nil, nil, ioError(name, err)
 	}
 	if bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) {
 		in.Discard(3)
 		head = head[3:]
 	}
 	if err := notText(head, name); err != nil {
-		return nil, err
-	}
-	asked, err := askedColumns(o.Columns)
-	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	l, err := sniff(head, name, asked)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for range l.skip {
 		if _, err := in.ReadSlice('\n'); err != nil {
-			return nil, ioError(name, err)
+			return nil, nil, ioError(name, err)
 		}
 	}
 	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
-	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation),
-		l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
+	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip), l.long(),
+		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
+		l.has(roleLatitude) && l.has(roleLongitude)
 	p.preamble(head)
 	if err := p.rows(in); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return p.assemble()
+	f, err := p.assemble()
+	return p, f, err
 }
 
 // plain returns a reader of the text of a file, unpacked where it is gzip, of so
 // many bytes at most.
-func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
+func plain(r io.Reader, name string, most int64) (*keptText, error) {
 	in := bufio.NewReader(r)
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
 		unpacked, err := gzip.NewReader(in)
@@ -130,7 +164,7 @@ func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
 	} else {
 		r = in
 	}
-	return bufio.NewReaderSize(&textLimit{r: r, most: most}, peekBytes), nil
+	return &keptText{r: &textLimit{r: r, most: most}}, nil
 }
 
 func ioError(name string, err error) error {
@@ -180,14 +214,18 @@ type parser struct {
 	twoDigit bool        // years have two digits
 	before   climate.Day // of the row before, where they have
 	obs      []observation
-	has      struct{ precip, long, station, date, month bool } // of the layout
-	rowCount int                                               // of the station read
+	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
+	rowCount int                                                            // of the station read
 	flagged  int
 	short    int
-	later    int      // rows after the last day to read
-	stations []string // every one seen, in the order of the file
-	station  string   // of the row before, as it stands
-	other    bool     // the row before is of a station not read
+	later    int        // rows after the last day to read
+	stations []*Station // every one seen, in the order of the file
+	byID     map[string]*Station
+	station  string                     // of the row before, as it stands
+	current  *Station                   // of the row before; nil beyond the first thousand
+	other    bool                       // the row before is of a station not read
+	at       struct{ lat, lon float64 } // of the first row
+	moved    int                        // line of a row of another place, 0 for none
 	precip   bool
 }
 
@@ -357,13 +395,16 @@ func CellColumn(r *csv.Reader, i int) (column int) {
 
 // row takes in one data row.
 func (p *parser) row(r *row) error {
-	if p.has.station {
-		if len(r.Station) > maxIDBytes {
+	if p.has.station || p.has.name {
+		if len(r.Station) > maxIDBytes || len(r.Name) > maxIDBytes {
 			return p.fault(roleStation, "", "the ID of a station is longer than %d bytes", maxIDBytes)
 		}
 		if !p.reads(r) {
 			return nil
 		}
+	}
+	if p.has.place && p.moved == 0 {
+		p.placed(r)
 	}
 	d, err := p.date(r)
 	if err != nil {
@@ -536,64 +577,6 @@ func (p *parser) formNote() string {
 		return ""
 	}
 	return " written " + formNames[p.form] + " as those before it"
-}
-
-// reads tells whether the row is of the station to read: the one asked for, or
-// else the first, until a second shows that one must be asked for.
-func (p *parser) reads(r *row) bool {
-	if len(p.stations) > 0 && r.Station == p.station {
-		return !p.other
-	}
-	p.station = strings.Clone(r.Station)
-	id := strings.TrimSpace(r.Station)
-	if !slices.Contains(p.stations, id) && len(p.stations) <= maxStations {
-		p.stations = append(p.stations, strings.Clone(id)) // not the whole row with it
-	}
-	if want := p.options.Station; want != "" {
-		p.other = !strings.EqualFold(id, want) && !strings.EqualFold(strings.TrimSpace(r.Name), want)
-	} else {
-		p.other = id != p.stations[0]
-	}
-	return !p.other
-}
-
-// maxStations is how many stations of a file are told apart.
-const maxStations = 1000
-
-// stationError is the error of a file that does not hold just the one station
-// to read.
-func (p *parser) stationError() error {
-	want := p.options.Station
-	switch {
-	case want != "" && !p.has.station:
-		return &Error{Kind: NoStations, Field: string(roleStation), File: p.file,
-			Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want))}
-	case want != "" && p.rowCount == 0 && len(p.stations) > 0:
-		return &Error{Kind: UnknownStation, Field: string(roleStation), File: p.file,
-			Message:  fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList()),
-			Stations: p.stations}
-	case want == "" && len(p.stations) > 1:
-		return &Error{Kind: SeveralStations, Field: string(roleStation), File: p.file,
-			Message: "the file holds " + p.stationList(), Stations: p.stations}
-	}
-	return nil
-}
-
-func (p *parser) stationList() string {
-	const most = 12
-	list, count := p.stations, fmt.Sprint(len(p.stations))
-	if len(list) > maxStations {
-		count = fmt.Sprintf("over %d", maxStations)
-	}
-	var names []string
-	for _, s := range list[:min(most, len(list))] {
-		names = append(names, clipped(s))
-	}
-	text := strings.Join(names, ", ")
-	if len(list) > most {
-		text += ", …"
-	}
-	return fmt.Sprintf("%s stations: %s", count, text)
 }
 
 // placeOf takes the place of the station from its row.

@@ -3,6 +3,8 @@ package hint
 
 import (
 	"errors"
+	"strings"
+	"unicode"
 
 	"swardcast/climate/recordfile"
 )
@@ -34,10 +36,20 @@ func For(err error) string {
 		return ""
 	}
 	if e.Kind == recordfile.SeveralStations && len(e.Stations) > 0 {
-		return "choose one, as in --station " + e.Stations[0]
+		return "choose one, as in --station " + quoted(e.Stations[0].ID)
 	}
 	if h, ok := flags[e.Kind]; ok {
 		return h
 	}
 	return e.Hint
+}
+
+// quoted is a word as it is typed at a shell.
+func quoted(s string) string {
+	if s != "" && !strings.ContainsFunc(s, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-_./:", r)
+	}) {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }

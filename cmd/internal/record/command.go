@@ -23,6 +23,7 @@ why, which seasons can be used, and whether that is enough.
 `,
 	Examples: []cli.Example{
 		{Line: "record my-station.csv --lat 33.8"},
+		{Line: "record several.csv"},
 		{Line: "record several.csv --station USW00012345"},
 		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
 		{Line: "record", Hidden: true},
@@ -38,6 +39,9 @@ why, which seasons can be used, and whether that is enough.
 		return func(_ context.Context, p *cli.Program, args []string) error {
 			in, err := ask.OpenRecord(p, args, &st)
 			if err != nil {
+				if list, ok := stationsOf(err); ok {
+					return out.Give(p, &of, &out.Answer{JSON: list.JSON, Document: list.Document})
+				}
 				return err
 			}
 			a := New(in, ask.CompletenessOf(rule.Value))

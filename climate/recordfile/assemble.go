@@ -16,6 +16,9 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.stationError(); err != nil {
 		return nil, err
 	}
+	if err := p.tooManySkipped(); err != nil {
+		return nil, err
+	}
 	if p.rowCount == 0 {
 		return nil, &Error{Kind: Empty, File: p.file, Line: p.layout.skip + 1,
 			Message: "there is no row below the header"}
@@ -35,6 +38,9 @@ func (p *parser) assemble() (*File, error) {
 			return nil, p.nothingBefore()
 		}
 	}
+	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short,
+		Skipped: p.skipped}
+	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {
 		first, last = min(first, o.date.day), max(last, o.date.day)
@@ -44,12 +50,17 @@ func (p *parser) assemble() (*File, error) {
 			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
 			Hint:    "look for a mistyped year"}
 	}
-	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short}
 	for i, r := range p.layout.roles {
 		if r != roleNone {
 			f.Columns = append(f.Columns, Column{i + 1,
 				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
+	}
+	if p.caution != "" {
+		f.Cautions = append(f.Cautions, p.caution)
+	}
+	if len(p.layout.unused) > 0 {
+		f.Notes = append(f.Notes, p.layout.unusedFlags())
 	}
 	p.place.Name = clipped(p.place.Name)
 	rec := climate.NewRecord(p.place, first, int(last-first)+1)
@@ -136,20 +147,7 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 	if err := p.believable(rec, f, fits); err != nil {
 		return err
 	}
-	toMM := f.Unit.millimetres
-	if p.precip {
-		f.PrecipUnit = map[Unit]string{Celsius: "mm", Fahrenheit: "in.", TenthsC: "tenths of mm"}[f.Unit]
-		f.PrecipReason = "as goes with the temperatures"
-	}
-	switch p.layout.units[rolePrecip] {
-	case "mm":
-		toMM, f.PrecipUnit, f.PrecipReason = Celsius.millimetres, "mm", "from the header"
-	case "in":
-		toMM, f.PrecipUnit, f.PrecipReason = Fahrenheit.millimetres, "in.", "from the header"
-	}
-	for i, v := range rec.PrecipMM {
-		rec.PrecipMM[i] = toMM(v)
-	}
+	p.convertRain(rec, f)
 	return nil
 }
 

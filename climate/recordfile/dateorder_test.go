@@ -120,7 +120,8 @@ func TestDateForms(t *testing.T) {
 	for _, s := range []string{"2005-05-17", "2005/5/17", "2005.05.17", "20050517", "17-may-2005", "17 May 2005",
 		"May 17, 2005", "17MAY2005", "17may05", "Tue 2005-05-17", "Tuesday, May 17, 2005", "Tue May 17 2005",
 		"2005-May-17", "2005-05-17T00:00:00Z", "2005-05-17 13:05", "17 mai 2005", "17-Mai-2005", "17 maj 2005",
-		"17 mag 2005", "2005051712", "200505171230", "2005137", "38489", "38489.5", "17th May 2005", "mardi 17 mai 2005",
+		"17 mag 2005", "2005051712", "200505171230", "2005137", "38489", "38489.5", "17th May 2005",
+		"mardi 17 mai 2005",
 		"Di 2005-05-17", "2005-05-17 (Tue)"} {
 		form := formUnknown
 		if got, ok := parseDate(s, &form); !ok || got.day != want.day || !got.dayValid {
@@ -134,7 +135,8 @@ func TestDateForms(t *testing.T) {
 			t.Errorf("%q: %v %v", s, got, ok)
 		}
 	}
-	for s, want := range map[string]bool{"": true, "Total": true, "Average 2001-2010": true, "May 2004": true, "2004": true,
+	for s, want := range map[string]bool{"": true, "Total": true, "Average 2001-2010": true, "May 2004": true,
+		"2004":       true,
 		"2019-02-29": false, "20000-01-01": false, "x004-05-01": false, "1": false, "29 Feb 2019": false, "-": true,
 		"32.01.2019": false} {
 		if noDate(s) != want {

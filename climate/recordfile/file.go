@@ -22,8 +22,9 @@ import (
 // Options settle what a file does not say, or not clearly. The zero value leaves
 // everything to the file.
 type Options struct {
-	Unit    Unit   // of the temperatures; "": Auto
-	Station string // ID or name of the station to read, where the file holds several
+	Unit    Unit     // of the temperatures; "": Auto
+	Rain    RainUnit // of the precipitation; "": RainAuto
+	Station string   // ID or name of the station to read, where the file holds several
 	// Columns says what columns hold. The keys are date, year, month, day,
 	// yearday, tmax, tmin, precip, station, element and value; the values are
 	// names in the header or numbers from 1.
@@ -48,13 +49,18 @@ type File struct {
 	Dates        string // how dates are written
 	Unit         Unit
 	UnitReason   string // how the unit was found: from the flag, the header, the layout, the values
-	PrecipUnit   string // mm, in. or tenths of mm; "" where there is no precipitation
+	PrecipUnit   string // in words; "" where there is no precipitation, or none of a unit that is sure
 	PrecipReason string
+	RainDoubtful bool            // precipitation of a doubtful unit is left out; Options.Rain settles it
 	Rows         int             // data rows
 	Flagged      int             // values left out because their quality flag says they failed a check
 	Short        int             // rows that end before the column of a temperature
 	Repeated     int             // rows that repeat an earlier day with the same values
 	Suspect      []check.Suspect // days that stand in the file with different values
+	// Cautions say, in sentences, what makes an answer from the record less sure; Notes
+	// how else the file was understood.
+	Cautions, Notes []string
+	Skipped         []Skipped // rows without a date, the first hundred: units, totals, what stands beneath
 }
 
 // A Column is the meaning of one column.
@@ -64,12 +70,22 @@ type Column struct {
 	Meaning string
 }
 
+// A Skipped is a row that was left out since it holds no date.
+type Skipped struct {
+	Line int
+	Text string // where the date should stand
+}
+
 // Read reads a station record. name stands for the file in messages. A fault of
 // the file is an [*Error], one of the options an [*OptionError].
 func Read(r io.Reader, name string, o Options) (*File, error) {
 	if o.Unit != "" && !slices.Contains(Units(), o.Unit) {
 		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit,
 			list(Units()))}
+	}
+	if o.Rain != "" && !slices.Contains(RainUnits(), o.Rain) {
+		return nil, &OptionError{"Rain", fmt.Sprintf("there is no unit of rain %q; it can be one of %s", o.Rain,
+			list(RainUnits()))}
 	}
 	if o.DateOrder != "" && !slices.Contains(DateOrders(), o.DateOrder) {
 		return nil, &OptionError{"DateOrder", fmt.Sprintf("there is no date order %q; it can be one of %s", o.DateOrder,
@@ -139,10 +155,18 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 		}
 	}
 	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
-	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip), l.long(),
+	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip),
+		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
 		l.has(roleLatitude) && l.has(roleLongitude)
-	p.preamble(head)
+	above := l.above(head)
+	if what := l.ofAnother(above); what != "" && asked[roleTMax] == "" {
+		return nil, nil, &Error{Kind: AmbiguousColumn, Field: string(roleTMax), File: name, Line: l.skip + 1,
+			Message: fmt.Sprintf("columns %d and %d do not say that they are of the air, and the file says %s",
+				l.column(roleTMax)+1, l.column(roleTMin)+1, quoted(what))}
+	}
+	p.preamble(above)
+	p.caution = p.origin(above)
 	if err := p.rows(in); err != nil {
 		return nil, nil, err
 	}
@@ -209,9 +233,14 @@ type parser struct {
 	rowLine  int  // of the row read last
 	form     dateForm
 	month    monthMemo
-	dates    string      // how dates are written, in words
-	dated    bool        // a date was read
-	twoDigit bool        // years have two digits
+	dates    string                        // how dates are written, in words
+	dated    bool                          // a date was read
+	twoDigit bool                          // years have two digits
+	stamps   struct{ midnight, other int } // rows with a time of day beside the date
+	caution  string                        // of a series that is not observed
+	skipped  []Skipped                     // rows without a date
+	skipRows int
+	skipErr  error       // of the first of them
 	before   climate.Day // of the row before, where they have
 	obs      []observation
 	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
@@ -249,6 +278,8 @@ type row struct {
 	YearDay   string  `csv:"yearday"`
 	TMax      reading `csv:"tmax"`
 	TMin      reading `csv:"tmin"`
+	Temp      reading `csv:"temp"`
+	Time      string  `csv:"time"`
 	Precip    reading `csv:"precip"`
 	TMaxFlags string  `csv:"tmax_flags"`
 	TMinFlags string  `csv:"tmin_flags"`
@@ -294,11 +325,11 @@ func (p *parser) rows(in *bufio.Reader) error {
 		return p.csvError(err)
 	}
 	p.limit.n, p.rowLine = 0, p.lineFrom+1 // the header
-	direct := !p.options.reflected && l.direct()
+	direct := !p.options.reflected
 	var r row
 	for first := true; ; first = false {
-		// gocsv binds the header and decodes the first row; where the layout
-		// allows it the others are decoded without reflection.
+		// gocsv binds the header and decodes the first row; the others are
+		// decoded without reflection.
 		var err error
 		if direct && !first {
 			err = p.directRow(&r)
@@ -315,32 +346,10 @@ func (p *parser) rows(in *bufio.Reader) error {
 			return p.csvError(err)
 		}
 		p.limit.n, p.rowLine = 0, p.line()
-		if first && p.unitsRow(&r) {
-			continue
-		}
 		if err := p.row(&r); err != nil {
 			return err
 		}
 	}
-}
-
-// unitsRow takes the units from a row below the header that names them in place
-// of values.
-func (p *parser) unitsRow(r *row) bool {
-	form := formUnknown
-	if _, ok := parseDate(r.Date, &form); ok || !p.has.date || r.TMax.state != cellText || r.TMin.state != cellText {
-		return false
-	}
-	hi, okHi := unitWord(r.TMax.text)
-	lo, okLo := unitWord(r.TMin.text)
-	if !okHi || !okLo {
-		return false
-	}
-	p.layout.units[roleTMax], p.layout.units[roleTMin] = hi, lo
-	if in, ok := unitWord(r.Precip.text); ok && p.has.precip {
-		p.layout.units[rolePrecip] = in
-	}
-	return true
 }
 
 // csvError gives an error of the CSV reader its place in the file.
@@ -408,6 +417,9 @@ func (p *parser) row(r *row) error {
 	}
 	d, err := p.date(r)
 	if err != nil {
+		if p.skips(r, err) {
+			return nil
+		}
 		return err
 	}
 	if p.rowCount == 0 {
@@ -436,7 +448,7 @@ func (p *parser) row(r *row) error {
 		default:
 			return nil
 		}
-		if strings.TrimSpace(r.Quality) != "" {
+		if r.Quality != "" && p.layout.badQuality(r.Quality) {
 			p.flagged++
 		} else if err := p.cell(cell, of, roleValue, &r.Value); err != nil {
 			return err
@@ -444,12 +456,12 @@ func (p *parser) row(r *row) error {
 		p.obs = append(p.obs, o)
 		return nil
 	}
-	if failed(r.TMaxFlags) {
+	if r.TMaxFlags != "" && p.layout.maxFlag(r.TMaxFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
 		return err
 	}
-	if failed(r.TMinFlags) {
+	if r.TMinFlags != "" && p.layout.minFlag(r.TMinFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmin, r.TMin.temperature, roleTMin, &r.TMin); err != nil {
 		return err
@@ -465,16 +477,6 @@ func (p *parser) row(r *row) error {
 	}
 	p.obs = append(p.obs, o)
 	return nil
-}
-
-// failed reports whether the flags of a value, measurement, quality and source
-// between commas, hold a quality flag: the value failed a check (GHCN-Daily).
-func failed(flags string) bool {
-	if flags == "" {
-		return false
-	}
-	parts := strings.Split(flags, ",")
-	return len(parts) > 1 && strings.TrimSpace(parts[1]) != ""
 }
 
 // cell reads one value.
@@ -506,6 +508,9 @@ func (p *parser) date(r *row) (date, error) {
 		d, ok := parseDate(r.Date, &p.form)
 		if !ok {
 			d, ok = p.mixedDate(r.Date)
+		}
+		if len(r.Date) > 10 && ok {
+			p.stamp(r.Date)
 		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {
@@ -582,7 +587,11 @@ func (p *parser) formNote() string {
 // placeOf takes the place of the station from its row.
 func (p *parser) placeOf(r *row) {
 	set := func(to **float64, c *reading) {
-		if v, ok := c.temperature(p.layout.decimalComma); ok && !math.IsNaN(v) {
+		v, ok := c.temperature(p.layout.decimalComma)
+		if !ok {
+			v, ok = coordinate(c.text)
+		}
+		if ok && !math.IsNaN(v) {
 			*to = &v
 		}
 	}

@@ -18,11 +18,17 @@ type layout struct {
 	header       []string
 	noHeader     bool // the header is not in the file
 	generic      bool // the names say which extremes they are, but not of what
+	endOfDay     bool // its dates are the ends of the days
 	delimiter    rune
 	blanks       bool // columns stand between runs of blanks
 	decimalComma bool
 	roles        []role
 	units        map[role]string // as the header gives them
+	// What the quality flags of the temperatures say, where they have columns, and the
+	// columns of flags that are not used.
+	maxFlag, minFlag flagRule
+	unused           []string
+	attributes       bool // the column of the quality flag has others beside it, between commas
 }
 
 // long reports whether each row holds one element of one day.
@@ -351,7 +357,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			break
 		}
 	}
-	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue,
+	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleElement, roleValue,
 		roleQuality, roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay,
 		roleYearDay, roleDate} {
 		c := byRole[r]
@@ -385,6 +391,13 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
 		l.roles[i] = roleNone
 	}
+	if i := l.column(roleDate); i >= 0 {
+		parts, _ := nameParts(fields[i])
+		l.endOfDay = slices.ContainsFunc(parts, func(p string) bool {
+			return p == "end" || p == "to" || strings.HasPrefix(p, "end") || strings.HasSuffix(p, "end")
+		})
+	}
+	l.findFlags()
 	dated := l.has(roleDate) || l.has(roleYear) && (l.has(roleMonth) && l.has(roleDay) || l.has(roleYearDay))
 	long := l.has(roleElement) && l.has(roleValue)
 	switch {
@@ -396,11 +409,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		}
 		l.name = "one row a day"
 		if l.has(roleTMaxFlags) || l.has(roleTMinFlags) {
-			l.name = "GHCN-Daily, one row a day with flags"
+			l.name = "one row a day with quality flags"
 		}
 	case dated && long:
 		l.name = "GHCN-Daily, one row an element"
 		l.findQuality()
+		if i := l.column(roleQuality); i >= 0 {
+			l.attributes = strings.EqualFold(strings.TrimSpace(fields[i]), "attributes")
+		}
 	default:
 		return nil, found, nil
 	}

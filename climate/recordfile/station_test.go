@@ -66,7 +66,8 @@ func TestStationsByAnyColumn(t *testing.T) {
 			text := twoStations(c.header, c.cells, turns)
 			_, err := Read(strings.NewReader(text), "x.csv", Options{Unit: Celsius})
 			var e *Error
-			if !errors.As(err, &e) || e.Kind != SeveralStations || len(e.Stations) != 2 || e.Stations[0].ID != c.ids[0] ||
+			if !errors.As(err,
+				&e) || e.Kind != SeveralStations || len(e.Stations) != 2 || e.Stations[0].ID != c.ids[0] ||
 				e.Stations[1].ID != c.ids[1] || e.Stations[0].Rows+e.Stations[1].Rows != 1000 {
 				t.Errorf("%s, turns %v: %v", c.header, turns, err)
 				continue

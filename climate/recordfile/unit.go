@@ -59,18 +59,6 @@ const zeroCelsiusK = 273.15
 // degree it is a temperature.
 func (u Unit) missing(v float64) bool { return v == -99 && u != TenthsC }
 
-// millimetres converts precipitation as files with temperatures in the unit
-// carry it: inches with °F, tenths of a millimetre with tenths of a degree.
-func (u Unit) millimetres(v float64) float64 {
-	switch u {
-	case Fahrenheit:
-		return v * 25.4
-	case TenthsC:
-		return v / 10
-	}
-	return v
-}
-
 // The ranges of air temperature where turf grows, °C, from which the unit is found.
 // A wrong unit puts a record far outside: a summer in °C read as °F peaks under
 // 5 °C. Common knowledge of climates, no source.

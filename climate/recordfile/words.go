@@ -63,6 +63,7 @@ var words = map[role][]string{
 		"referencetimestamp",            // MeteoSwiss, open data
 		"年月日", "yyyymmdd", "yyyymmddhh", // JMA; KNMI
 		"time", "timestamp", "day",
+		"dateend", "enddate", "timeend", "endtime", "periodend", "validto",
 	}),
 	roleYear: {"year", "yr", "yyyy", "jahr", "annee", "ano", "anno", "jaar", "ar", "vuosi", "rok"},
 	roleMonth: {"month", "mon", "mo", "mm", "monat", "mois", "mes", "mese", "maand", "manad", "maned", "kuukausi",
@@ -77,8 +78,9 @@ var words = map[role][]string{
 		"tlmax",                                // GeoSphere Austria, klima-v2-1d
 		"tre200dx",                             // MeteoSwiss, open data
 		"temperature2mmax", "t2mmax", "tasmax", // modelled and gridded series
-		"tdailymax", // USCRN
-		"最高気温",      // JMA
+		"tdailymax",            // USCRN
+		"最高気温",                 // JMA
+		"airtcmax", "airtfmax", // tables of data loggers, common practice
 		"tdaymax", "tairmax", "airtmax", "maxairt",
 		"high", "maximum", "max"},
 	roleTMin: {"tmin", "mintp", "tempmin", "mintemp", "tmn", "tn", "mint", "temperaturemin", "mintemperature",
@@ -86,8 +88,9 @@ var words = map[role][]string{
 		"tlmin",                                // GeoSphere Austria, klima-v2-1d
 		"tre200dn",                             // MeteoSwiss, open data
 		"temperature2mmin", "t2mmin", "tasmin", // modelled and gridded series
-		"tdailymin", // USCRN
-		"最低気温",      // JMA
+		"tdailymin",            // USCRN
+		"最低気温",                 // JMA
+		"airtcmin", "airtfmin", // tables of data loggers, common practice
 		"tdaymin", "tairmin", "airtmin", "minairt",
 		"low", "minimum", "min"},
 	roleTemp: {"temp", "temperature", "airtemperature", "airtemp", "tair", "ta",
@@ -105,7 +108,6 @@ var words = map[role][]string{
 		"prectotcorr", "rh24", "prec", "pr",
 		"niederschlag", "precipitations", "pluie", "lluvia", "chuva", "pioggia", "neerslag", "nederbord", "nedbor",
 		"降水量の合計"},
-	roleTMaxFlags: {"tmaxattributes"}, roleTMinFlags: {"tminattributes"},
 	roleElement: {"element", "attr", "attribute", "datatype", "parameter", "variable", "elem"},
 	roleValue:   {"value", "datavalue", "val"},
 	roleQuality: {"qflag", "qualityflag", "qcflag", "attributes"},

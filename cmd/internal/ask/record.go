@@ -119,6 +119,12 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 	case err != nil:
 		return nil, err
 	}
+	for _, c := range in.File.Cautions {
+		p.Say("%s: %s", name, c)
+	}
+	if in.File.RainDoubtful {
+		p.Say("give the unit of the rain as in --rain-unit %s", recordfile.Millimetres)
+	}
 	const stale = 200 // days
 	if last := in.Checked.Last(); in.AsOf-last > stale {
 		p.Say("%s: the record ends on %s, %d days before the as-of day %s", name, last, in.AsOf-last, in.AsOf)

@@ -18,6 +18,7 @@ type StationFlags struct {
 	probe          string
 	Columns        map[string]string
 	Unit           *Choice
+	RainUnit       *Choice
 	DateOrder      *Choice
 	AsOf           Date
 	flags          *pflag.FlagSet
@@ -39,6 +40,8 @@ func (s *StationFlags) DeclareReading(f *pflag.FlagSet) {
 	s.flags = f
 	s.Unit = NewChoice(string(recordfile.Auto), Names(recordfile.Units())...)
 	f.Var(s.Unit, "temp-unit", "unit of the temperatures in the file")
+	s.RainUnit = NewChoice(string(recordfile.RainAuto), Names(recordfile.RainUnits())...)
+	f.Var(s.RainUnit, "rain-unit", "unit of the rain in the file")
 	s.DateOrder = NewChoice(string(recordfile.DateAuto), Names(recordfile.DateOrders())...)
 	f.Var(s.DateOrder, "date-order", "which number of a date is the day; swapped: a spreadsheet has swapped days 1 to 12")
 	f.StringToStringVar(&s.Columns, "columns", nil, "what columns hold where their names do not say it, by name or number: date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
@@ -55,7 +58,7 @@ func (s *StationFlags) DeclareProbe(f *pflag.FlagSet) {
 // Options are what the flags say of reading the file.
 func (s *StationFlags) Options() recordfile.Options {
 	return recordfile.Options{Unit: recordfile.Unit(s.Unit.Value), Station: s.station, Columns: s.Columns,
-		DateOrder: recordfile.DateOrder(s.DateOrder.Value)}
+		Rain: recordfile.RainUnit(s.RainUnit.Value), DateOrder: recordfile.DateOrder(s.DateOrder.Value)}
 }
 
 // place overrides what the file says with what the flags say.

@@ -27,6 +27,7 @@ why, which seasons can be used, and whether that is enough.
 		{Line: "record several.csv --station USW00012345"},
 		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
 		{Line: "record", Hidden: true},
+		{Line: "record gridded.csv", Hidden: true},
 		{Line: "record --as-of 2015-03-01", Hidden: true},
 		{Line: "record --completeness strict", Hidden: true},
 	},

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/words"
@@ -34,6 +35,7 @@ func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Sec
 		}
 		suspect.Tables = []Table{t}
 	}
+	cautions = slices.Concat(in.File.Cautions, cautions)
 	return []Section{
 		{ID: "basis", Heading: "What this rests on", Items: facts}, suspect,
 		{ID: "cautions", Heading: "Cautions", List: cautions},

@@ -129,9 +129,9 @@ func (t *FreezeTable) At(p float64, season int) (Day, bool) {
 	case math.IsInf(q, 0) || math.IsNaN(q):
 		return 0, false
 	case t.Spring:
-		return t.calendar.Day(season, int(math.Ceil(q))), true
+		return t.calendar.Day(season, int(CeilDay(q))), true
 	}
-	return t.calendar.Day(season, int(math.Floor(q))), true
+	return t.calendar.Day(season, int(FloorDay(q))), true
 }
 
 // ErrHemisphere is the error of a record whose summer is that of the other

@@ -38,6 +38,24 @@ func Quantile(p float64, sorted []float64) float64 {
 	return a + f*(b-a)
 }
 
+// wholeDay is how near a computed day must be to a whole one to be taken for it. What
+// should be whole misses by some 1e-14 on its way through floating point, by how much
+// depends on the processor; no estimate of a day is known to a second.
+const wholeDay = 1e-6
+
+// FloorDay is a computed day, such as a quantile of dates, as the whole day that it
+// lies on. One that misses a whole day by rounding alone is that day.
+func FloorDay(day float64) float64 {
+	if r := math.Round(day); math.Abs(day-r) < wholeDay {
+		return r
+	}
+	return math.Floor(day)
+}
+
+// CeilDay is a computed day as the whole day that it does not lie after; see
+// [FloorDay].
+func CeilDay(day float64) float64 { return -FloorDay(-day) }
+
 // Nth returns the value that would stand at index k if the values were in
 // ascending order, and puts no larger ones before it, no smaller ones behind.
 // The values must not hold NaN.

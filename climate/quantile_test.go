@@ -2,6 +2,7 @@ package climate
 
 import (
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -66,6 +67,56 @@ func TestQuantileIsMedianUnbiased(t *testing.T) {
 		// "About": Hyndman & Fan call it approximate.
 		if share := float64(above) / trials; math.Abs(share-0.5) > 0.02 {
 			t.Errorf("p %g: above the true quantile in a share of %.3f", p, share)
+		}
+	}
+}
+
+// Dates of seasons are whole days and many tie. Their quantiles at whole percents,
+// floored or ceiled, are what exact arithmetic gives, though 1-80/100 is not a fifth.
+func TestDayOfQuantileIsExact(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 2))
+	for range 3000 {
+		n := 2 + random.IntN(40)
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = float64(random.IntN(12)) // ties
+		}
+		slices.Sort(x)
+		percent := int64(1 + random.IntN(99))
+		// h = (n + 1/3) p + 1/3 = ((3n + 1) p + 1) / 3, in hundredths
+		h := big.NewRat((3*int64(n)+1)*(100-percent)+100, 300)
+		lowest, highest := big.NewRat(1, 1), big.NewRat(int64(n), 1)
+		if h.Cmp(lowest) < 0 {
+			h = lowest
+		}
+		if h.Cmp(highest) > 0 {
+			h = highest
+		}
+		k := new(big.Int).Quo(h.Num(), h.Denom()).Int64()
+		f := new(big.Rat).Sub(h, big.NewRat(k, 1))
+		want := new(big.Rat).SetFloat64(x[k-1])
+		if int(k) < n {
+			step := new(big.Rat).SetFloat64(x[k] - x[k-1])
+			want.Add(want, step.Mul(step, f))
+		}
+		floor := new(big.Int).Div(want.Num(), want.Denom()).Int64()
+		ceil := floor
+		if !want.IsInt() {
+			ceil++
+		}
+		q := Quantile(1-float64(percent)/100, x)
+		if got := FloorDay(q); got != float64(floor) {
+			t.Fatalf("%d %% of %v: floor %g, exactly %d", percent, x, got, floor)
+		}
+		if got := CeilDay(q); got != float64(ceil) {
+			t.Fatalf("%d %% of %v: ceiling %g, exactly %d", percent, x, got, ceil)
+		}
+	}
+	for _, c := range []struct{ day, floor, ceil float64 }{
+		{93.99999999999999, 94, 94}, {94.00000000000001, 94, 94}, {93.5, 93, 94}, {-0.5, -1, 0}, {math.Inf(1), math.Inf(1), math.Inf(1)},
+	} {
+		if FloorDay(c.day) != c.floor || CeilDay(c.day) != c.ceil {
+			t.Errorf("%g: %g and %g", c.day, FloorDay(c.day), CeilDay(c.day))
 		}
 	}
 }

@@ -8,8 +8,10 @@
 // yourself), remove suspect values (package check), and make a [Station] of it with
 // [NewStation]. All questions are asked of the station:
 //
-//   - [Station.Window]: when sowing opens, the last safe dates, the chance of
-//     every sow date
+//   - [Station.Window]: the days to sow on, when sowing opens, the last safe dates,
+//     the chance of every sow date, and warnings
+//   - [Station.Sensitivities], [Station.Instead]: what would change the last safe
+//     date, and what can be done once it is past
 //   - [Station.Dates]: the same without the sow dates, in much less time
 //   - [Station.Ensemble] and [Ensemble.Outlook]: the outlook for one sowing, given
 //     the season so far and, where there is one, a weather forecast
@@ -26,6 +28,9 @@
 // The zero value of [Options] is the usual question: perennial ryegrass sown
 // into bermudagrass, tillered before freeze or dormancy. The field Options of an
 // answer has the options with every default filled in.
+//
+// Past seasons are brought to the climate of the season that is forecast where
+// their trend is clear ([Trend], [TrendOff]).
 //
 // # Units and days
 //

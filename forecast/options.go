@@ -19,6 +19,7 @@ type Options struct {
 	Host      turf.Host    // with its thresholds; zero: bermudagrass
 	Stage     turf.Stage   // "": tillered
 	Cutoff    CutoffRule   // "": earliest
+	Trend     TrendRule    // "": on
 	Unwatered bool         // seed comes up on the days alone that rain keeps the seedbed moist; the record needs rain
 	FreezeC   *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
 
@@ -34,7 +35,7 @@ const MaxSeasons = climate.MaxSeasons
 
 // ErrOptions is the error of options that contradict each other or ask for what
 // is not there. The error beneath it says which: [turf.ErrSpecies],
-// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] can be told apart.
+// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] are distinguished by [errors.Is].
 var ErrOptions = errors.New("invalid options")
 
 // withDefaults fills in the zero values and checks the rest.
@@ -50,6 +51,9 @@ func (o Options) withDefaults() (Options, error) {
 	}
 	if o.Cutoff == "" {
 		o.Cutoff = CutoffEarliest
+	}
+	if o.Trend == "" {
+		o.Trend = TrendOn
 	}
 	freeze := float64(turf.KillingFreezeC)
 	if o.FreezeC != nil {
@@ -67,6 +71,8 @@ func (o Options) withDefaults() (Options, error) {
 		return o, fmt.Errorf("%w: no stage %q", ErrOptions, o.Stage)
 	case o.Cutoff != CutoffFreeze && o.Cutoff != CutoffDormancy && o.Cutoff != CutoffEarliest:
 		return o, fmt.Errorf("%w: no cutoff rule %q", ErrOptions, o.Cutoff)
+	case !slices.Contains(TrendRules(), o.Trend):
+		return o, fmt.Errorf("%w: no trend rule %q", ErrOptions, o.Trend)
 	case !(o.Confidence > 0 && o.Confidence < 100):
 		return o, fmt.Errorf("%w: confidence %g %% is not between 0 and 100", ErrOptions, o.Confidence)
 	case o.LastSeason != 0 && o.FirstSeason > o.LastSeason:

@@ -221,5 +221,5 @@ func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 	if math.IsInf(q, 0) {
 		return nil
 	}
-	return new(first.Sow + climate.Day(math.Ceil(q)))
+	return new(first.Sow + climate.Day(climate.CeilDay(q)))
 }

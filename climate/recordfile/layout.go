@@ -31,6 +31,20 @@ type layout struct {
 	attributes       bool // the column of the quality flag has others beside it, between commas
 }
 
+// addForecast gives the columns that only a forecast has their roles.
+func (l *layout) addForecast() {
+	for i, h := range l.header {
+		parts, unit := nameParts(h)
+		name := strings.Join(parts, "")
+		for r, list := range forecastWords {
+			if l.roles[i] == roleNone && !l.has(r) && slices.Contains(list, name) {
+				l.roles[i] = r
+				l.units[r] = unit
+			}
+		}
+	}
+}
+
 // long reports whether each row holds one element of one day.
 func (l *layout) long() bool { return slices.Contains(l.roles, roleElement) }
 

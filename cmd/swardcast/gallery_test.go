@@ -87,7 +87,7 @@ func TestGalleryInBrowser(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// Fonts differ from machine to machine; where ink stands hardly does.
+		// Fonts differ from machine to machine; where ink stands does not.
 		const alike = 0.4 // two different pages differ by 1.1
 		if d := difference(t, kept, made); d > alike {
 			t.Errorf("%s differs from the page by %.2f of its ink", shot.name, d)

@@ -10,6 +10,7 @@ import (
 
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/compare"
+	"swardcast/cmd/internal/fetch"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/freeze"
 	"swardcast/cmd/internal/hindcast"
@@ -19,14 +20,17 @@ import (
 	"swardcast/cmd/internal/region"
 	"swardcast/cmd/internal/secondpass"
 	"swardcast/cmd/internal/seed"
+	"swardcast/cmd/internal/services"
 	"swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/species"
+	"swardcast/cmd/internal/station"
 	"swardcast/cmd/internal/window"
 )
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
 	window.Command, outlook.Command, secondpass.Command, compare.Command, region.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
+	station.Command, fetch.Command,
 }
 
 const top = `Swardcast tells when a cool-season grass can be sown so that it establishes
@@ -35,7 +39,8 @@ before frost and dormancy, from the daily air temperatures of a weather station.
   swardcast COMMAND [FILE...] [flags]
 
 A FILE is a station record (CSV); - is standard input. Without a FILE the
-built-in demo station answers, whose place and weather are invented.
+built-in demo station answers, whose place and weather are invented; with
+--near LAT,LON the station near a place does, whose record is fetched.
 
 Commands:
 %s
@@ -43,6 +48,7 @@ Commands:
   swardcast --version
 
 Try:  swardcast window
+      swardcast window --near 35.9,-78.8
       swardcast window my-station.csv --lat 33.8 --species tall-fescue
 
 Exit status: 0 answered, 1 the data cannot answer, 2 the command line is wrong.
@@ -53,7 +59,7 @@ practice come first.
 // newProgram is the program on the streams and the disk of this process.
 func newProgram() *cli.Program {
 	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Hint: hint.For,
-		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Files: files.Disk{}}
+		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Files: files.Disk{}, Online: services.Live{}}
 }
 
 func main() {

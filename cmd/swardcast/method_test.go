@@ -29,7 +29,7 @@ var physics = map[string]string{
 var bookkeeping = regexp.MustCompile(`^climate\.secondsPerDay|^soil\.(col.*|Columns|Depth.*)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^(report|window|freeze)\..*|^forecast\.aliveSteps`)
 
 // told are constants of the command line that belong to a model all the same.
-var told = regexp.MustCompile(`^(report|window)\.(coldStart|waterDays|apart)$`)
+var told = regexp.MustCompile(`^(report|window)\.(waterDays)$`)
 
 type noImports struct{}
 

@@ -3,44 +3,60 @@ package main
 import (
 	"bytes"
 	"errors"
+	"maps"
 	"os/exec"
-	"path/filepath"
-	"regexp"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
 )
 
-// The program can reach no network: no package of it speaks HTTP, and what pflag
-// brings of package net to read addresses cannot connect. The linker leaves out
-// what is never called, so that a way to connect would show in its table.
-func TestNoNetworkLinked(t *testing.T) {
-	if testing.Short() {
-		t.Skip("it builds the program")
-	}
-	deps, err := exec.Command("go", "list", "-deps", ".").Output()
+// One package of the program speaks HTTP, climate/fetch, and one package asks it,
+// services, for the commands that say so. No other, and no library, reaches a network or
+// starts another program.
+func TestOneWayToTheNetwork(t *testing.T) {
+	list, err := exec.Command("go", "list", "-deps", "-f", `{{if not .Standard}}{{.ImportPath}} {{join .Imports " "}}{{end}}`, ".").Output()
 	if err != nil {
 		t.Skipf("no go command: %v", err)
 	}
-	for _, p := range strings.Fields(string(deps)) {
-		if strings.HasPrefix(p, "net/http") || p == "net/rpc" || p == "net/smtp" || p == "crypto/tls" || p == "os/exec" || p == "plugin" {
-			t.Errorf("it depends on %s", p)
+	reaches := map[string][]string{} // packages, by what they import
+	for line := range strings.Lines(string(list)) {
+		names := strings.Fields(line)
+		for _, p := range names[1:] {
+			switch {
+			case strings.HasPrefix(p, "net/http"), p == "net/rpc", p == "net/smtp", p == "crypto/tls", p == "os/exec", p == "plugin",
+				p == "swardcast/climate/fetch":
+				reaches[p] = append(reaches[p], names[0])
+			}
 		}
 	}
-	binary := filepath.Join(t.TempDir(), "swardcast")
-	if out, err := exec.Command("go", "build", "-o", binary, ".").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
+	want := map[string][]string{
+		"net/http":                {"swardcast/climate/fetch"},
+		"swardcast/climate/fetch": {"swardcast/cmd/internal/fetch", "swardcast/cmd/internal/services", "swardcast/cmd/internal/station"},
 	}
-	symbols, err := exec.Command("go", "tool", "nm", binary).Output()
-	if err != nil {
-		t.Fatal(err)
+	for _, list := range reaches {
+		slices.Sort(list)
 	}
-	if !bytes.Contains(symbols, []byte("main.main")) {
-		t.Fatal("the table of symbols is empty")
+	if !maps.EqualFunc(reaches, want, slices.Equal) {
+		t.Errorf("the network is reached by %v, want %v", reaches, want)
 	}
-	connects := regexp.MustCompile(`(?m)^.* T (net\.\S*(Dial|Listen|Lookup|socket)\S*|syscall\.(connect|Connect|socket|Socket|bind|Bind)|golang\.org/x/net\S*)$`)
-	if found := connects.FindAll(symbols, 5); len(found) > 0 {
-		t.Errorf("it can connect: %s", bytes.Join(found, []byte("; ")))
+}
+
+// No example of any command asks a service but those that name a station of one. Which
+// addresses each of these asks is shown by the tests of package services.
+func TestOnlyAskedFor(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many runs")
+	}
+	exampleFolder(t)
+	s := serviceServer(t)
+	for _, c := range commands {
+		for _, args := range examplesOf(c) {
+			runLine("", args...)
+			if asked := s.Asked(); len(asked) > 0 && !asksServices(c, args) {
+				t.Errorf("%q asks %q", args, asked)
+			}
+		}
 	}
 }
 

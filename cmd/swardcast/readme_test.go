@@ -25,6 +25,7 @@ func TestDocuments(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	serviceServer(t) // with invented stations
 	t.Chdir(root)
 	for _, name := range documents {
 		text, err := os.ReadFile(name)

@@ -24,8 +24,11 @@ type Input struct {
 	Checked *climate.Record // without rejected values; its gaps are not filled
 	Suspect []check.Suspect
 	AsOf    climate.Day // today
+	Online  *Online     // where a record that was fetched is from; nil for a file
+	Clock   climate.Day // today by the clock; 0 where the record is invented or the question names its day
 
-	refusal error // why the record must not be answered from, or nil
+	extended *climate.Record // Checked with days of a forecast after it; nil for none
+	refusal  error           // why the record must not be answered from, or nil
 }
 
 // A Station is an input made ready for forecasts.
@@ -64,6 +67,8 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	}
 	if in.AsOf = rec.Last(); how.AsOf != nil {
 		in.AsOf = *how.AsOf
+	} else if !how.Invented {
+		in.Clock = how.Today
 	}
 	if !how.Invented && rec.Last() > how.Today+1 {
 		return nil, cli.Dataf("look for a mistyped year, or for the day and the month swapped",
@@ -93,6 +98,9 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 	}
 	if s.AsOf.Given {
 		how.AsOf = &s.AsOf.Day
+	}
+	if s.online.asked() {
+		return s.openOnline(p, args, how)
 	}
 	var in *Input
 	name := demo.Name
@@ -139,6 +147,9 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 	if err != nil {
 		return nil, err
 	}
+	if in.Online != nil {
+		in.withForecast(p)
+	}
 	station, err := in.Ready()
 	if err != nil {
 		return nil, err
@@ -173,6 +184,9 @@ func (in *Input) Ready() (*Station, error) {
 		return nil, err
 	}
 	rec := in.Checked
+	if in.extended != nil {
+		rec = in.extended
+	}
 	station, err := forecast.NewStation(rec)
 	switch {
 	case errors.Is(err, climate.ErrTooShort):

@@ -21,6 +21,7 @@ type StationFlags struct {
 	RainUnit       *Choice
 	DateOrder      *Choice
 	AsOf           Date
+	online         online
 	flags          *pflag.FlagSet
 }
 
@@ -32,6 +33,7 @@ func (s *StationFlags) Declare(f *pflag.FlagSet) {
 	f.Lookup("lat").DefValue = "[]" // which is not printed
 	f.StringVar(&s.name, "name", "", "name of the station")
 	f.StringVar(&s.station, "station", "", "ID or name of the station to read, where the file holds several")
+	s.online.declare(f)
 	s.DeclareReading(f)
 }
 

@@ -36,8 +36,14 @@ type Example struct {
 // Args are the arguments of an example as a shell would give them.
 func (e Example) Args() []string {
 	var args []string
-	for _, w := range strings.Fields(strings.ReplaceAll(e.Line, "\\\n", " ")) {
-		args = append(args, strings.Trim(w, "'"))
+	for i, part := range strings.Split(strings.ReplaceAll(e.Line, "\\\n", " "), `"`) {
+		if i%2 == 1 { // between quotation marks
+			args = append(args, part)
+			continue
+		}
+		for _, w := range strings.Fields(part) {
+			args = append(args, strings.Trim(w, "'"))
+		}
 	}
 	return args
 }

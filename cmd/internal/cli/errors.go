@@ -38,20 +38,30 @@ func Dataf(hint, format string, args ...any) error {
 
 // Report prints an error with its hint and returns the exit status that it gives.
 func (p *Program) Report(err error) int {
-	hint, status := "", NoAnswer
+	p.Warn(err, "")
+	var usage *UsageError
+	if errors.As(err, &usage) {
+		return Usage
+	}
+	return NoAnswer
+}
+
+// Warn prints an error with its hint and what follows from it, where the command goes
+// on.
+func (p *Program) Warn(err error, so string) {
+	hint := ""
 	var usage *UsageError
 	var data *DataError
 	switch {
 	case errors.As(err, &usage):
-		hint, status = usage.Hint, Usage
+		hint = usage.Hint
 	case errors.As(err, &data):
 		hint = data.Hint
 	case p.Hint != nil:
 		hint = p.Hint(err)
 	}
-	p.Say("%v", err)
+	p.Say("%v%s", err, so)
 	if hint != "" {
 		p.hint(hint)
 	}
-	return status
 }

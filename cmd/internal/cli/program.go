@@ -26,10 +26,13 @@ type Program struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	Files          Storage
-	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future
+	Online         Online               // nil: no network
+	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future, and for the age of what a service gave
 	Getenv         func(string) string  // nil: the environment
 	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
 	Hint           func(error) string   // what to type after an error that has no hint of its own; nil: nothing
+
+	ctx context.Context // of the command line that runs
 }
 
 // A Storage is where named files are read and written: a disk, or what a host
@@ -44,18 +47,23 @@ type Storage interface {
 	Clash(output string, read []string, stdin io.Reader) string
 }
 
+// Clock is what the clock says.
+func (p *Program) Clock() time.Time {
+	if p.Now != nil {
+		return p.Now()
+	}
+	return time.Now()
+}
+
 // Today is the day by the clock, in Greenwich.
 func (p *Program) Today() climate.Day {
-	now := time.Now
-	if p.Now != nil {
-		now = p.Now
-	}
-	y, m, d := now().UTC().Date() // the answer must not depend on the time zone
+	y, m, d := p.Clock().UTC().Date() // the answer must not depend on the time zone
 	return climate.Date(y, m, d)
 }
 
 // Main runs the command line and returns the exit status.
 func (p *Program) Main(ctx context.Context, args []string) int {
+	p.ctx = ctx
 	if err := p.run(ctx, args); err != nil {
 		return p.Report(err)
 	}

@@ -39,7 +39,7 @@ func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 		},
 	}
 	p := chart.Points{
-		Ink: chart.Leaf,
+		Ink: chart.Chance,
 		Key: fmt.Sprintf("a group of forecasts, with its %d %% interval", forecast.IntervalPercent),
 	}
 	for _, g := range h.Reliability(forecast.LeadSow) {
@@ -47,7 +47,7 @@ func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 		_, low, high := forecast.Held{N: g.N, Count: int(math.Round(g.Observed * float64(g.N)))}.Share()
 		c.Lines = append(
 			c.Lines,
-			chart.Line{Ink: chart.Leaf, X: []float64{g.Mean, g.Mean}, Y: []float64{low, high}, Width: 1},
+			chart.Line{Ink: chart.Chance, X: []float64{g.Mean, g.Mean}, Y: []float64{low, high}, Width: 1},
 		)
 		p.X, p.Y, p.Notes = append(p.X, g.Mean), append(p.Y, g.Observed), append(p.Notes, note)
 		c.Alt += note + "; "
@@ -71,7 +71,7 @@ func heldChart(h *forecast.Hindcast) *chart.Chart {
 		at, row := l.Confidence/100, -float64(i)
 		c.Lines = append(
 			c.Lines,
-			chart.Line{Ink: chart.Brick, X: []float64{at, at}, Y: []float64{row - 0.4, row + 0.4}, Width: 2},
+			chart.Line{Ink: chart.Text, X: []float64{at, at}, Y: []float64{row - 0.4, row + 0.4}, Width: 2},
 		)
 	}
 	return c

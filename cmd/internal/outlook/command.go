@@ -31,6 +31,7 @@ species. A date past the cutoff or before the opening is answered too.
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--as-of 2026-10-12"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--outlook-file next-days.csv --probe my-readings.csv"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--format ics -o sowing.ics"},
+		{Line: "outlook --near 35.9,-78.8 --sow 2026-10-05"},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-05 --probe my-readings.csv", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", Hidden: true},
 		{Line: "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow", Hidden: true},

@@ -153,8 +153,8 @@ func TestJSON(t *testing.T) {
 func TestDocument(t *testing.T) {
 	a := answer(t, sow, look, nil)
 	us, metric := document(t, a, words.US), document(t, a, words.Metric)
-	for _, d := range []*report.Document{us, metric} {
-		if !strings.Contains(d.Headline, "sown into bermudagrass on 5 Oct 2019") ||
+	for u, d := range map[words.System]*report.Document{words.US: us, words.Metric: metric} {
+		if !strings.Contains(d.Headline, "sown into bermudagrass on "+u.LongDate(sow)) ||
 			!strings.Contains(d.Headline, "likely to establish") {
 			t.Errorf("headline: %s", d.Headline)
 		}

@@ -74,7 +74,8 @@ func textForm(confidence float64, u words.System) *out.Stream[Row] {
 func mapForm(options []forecast.Options, settings string, u words.System) *out.Stream[Row] {
 	p := &page.RegionPage{
 		Kind:   "Seeding windows of a region",
-		Middle: fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
+		Metric: u == words.Metric,
+		Level:  fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
 		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe.",
 	}
 	var sums []*sum

@@ -91,12 +91,16 @@ type Calendar struct {
 // NewCalendar names a calendar.
 func NewCalendar(u words.System, in *ask.Station, o *forecast.Options, sow climate.Day, season int, events []Event) *Calendar {
 	latitude, longitude, _ := in.Checked.Place.Coordinates()
+	footer := []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]}
+	if a := attribution(in.Input); a != "" {
+		footer = append(footer, a)
+	}
 	return &Calendar{
 		Name:     fmt.Sprintf("%s sown on %s, %s", words.Capital(o.Species.Name), u.LongDate(sow), in.DisplayName()),
 		Place:    in.DisplayName(),
 		Position: fmt.Sprintf("%.4f %.4f", latitude, longitude),
 		AsOf:     in.AsOf, Last: in.Calendar.Last(season),
-		Footer: []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]},
+		Footer: footer,
 		Events: events,
 	}
 }

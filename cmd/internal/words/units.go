@@ -117,6 +117,34 @@ func (u System) Water(mm float64) string {
 	return fmt.Sprintf("%.2f in.", mm/25.4)
 }
 
+// KilometresPerMile is exact by definition: the international mile.
+const KilometresPerMile = 5280 * MetresPerFoot / 1000
+
+// Distance prints how far a place is away.
+func (u System) Distance(km float64) string {
+	v, unit := km, "km"
+	if u == US {
+		v, unit = km/KilometresPerMile, "mi"
+	}
+	if v < 10 {
+		return fmt.Sprintf("%.1f %s", RoundTo(v, 1), unit)
+	}
+	return fmt.Sprintf("%.0f %s", v, unit)
+}
+
+// BothDistances prints how far a place is away in both systems of units, for messages.
+func BothDistances(km float64) string {
+	return fmt.Sprintf("%s (%s)", Metric.Distance(km), US.Distance(km))
+}
+
+// Height prints an elevation, or a difference of two.
+func (u System) Height(m float64) string {
+	if u == US {
+		return fmt.Sprintf("%.0f ft", RoundTo(m/MetresPerFoot, 0))
+	}
+	return fmt.Sprintf("%.0f m", RoundTo(m, 0))
+}
+
 // Figures prints three significant figures, or all before the point.
 func Figures(v float64) string {
 	switch {

@@ -101,7 +101,7 @@ func (p *parser) forecastErrors(rec *climate.Record, f *File) {
 	nan := []float64{math.NaN()}
 	lead, errorC := slices.Repeat(nan, rec.Len()), slices.Repeat(nan, rec.Len())
 	for _, o := range p.obs {
-		v := p.ahead[o.line]
+		v := p.ahead[int(o.line)]
 		i := rec.Index(o.date.day)
 		lead[i], errorC[i] = v[0], v[1]/perDegree
 	}
@@ -121,13 +121,13 @@ func (p *parser) nothingBefore() error {
 func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	seen := make([]int32, 3*rec.Len()) // line of each value, for repeats
 	conflicts := 0
-	put := func(series []float64, kind, i int, v float64, line int) bool {
+	put := func(series []float64, kind, i int, v float64, line int32) bool {
 		at := &seen[3*i+kind]
 		switch {
 		case math.IsNaN(v):
 			return false
 		case *at == 0:
-			series[i], *at = v, int32(line)
+			series[i], *at = v, line
 			return false
 		case series[i] == v:
 			return true

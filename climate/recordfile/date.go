@@ -35,9 +35,19 @@ var formNames = map[dateForm]string{
 type date struct {
 	day, other           climate.Day
 	dayValid, otherValid bool
-	short                bool // of a year of two digits
 	fixed                bool // written with the year first among others that have it last
-	centuries            int8 // to be added, of a year of two digits
+	centuries            int8 // to be added, of a year of two digits; twoDigits before they are known
+}
+
+// twoDigits marks a date whose century is not known yet.
+const twoDigits = math.MinInt8
+
+// ofYear marks a date that is written with a year of two digits.
+func (d date) ofYear(text string) date {
+	if len(text) == 2 {
+		d.centuries = twoDigits
+	}
+	return d
 }
 
 // parseDate reads a date in the given form, which it finds from the date where it is
@@ -76,7 +86,7 @@ func parseDate(s string, form *dateForm) (date, bool) {
 		if !ok || !okM || !okD || !okY || !climate.ValidDate(y, m, d) {
 			return date{}, false
 		}
-		return date{day: climate.Date(y, m, d), dayValid: true, short: len(c) == 2}, true
+		return date{day: climate.Date(y, m, d), dayValid: true}.ofYear(c), true
 	case formDayMonth:
 		a, b, c, ok := split3(s)
 		if !ok && len(s) == 8 {
@@ -91,7 +101,7 @@ func parseDate(s string, form *dateForm) (date, bool) {
 		if !okP || !okQ || !okY {
 			return date{}, false
 		}
-		d := date{short: len(c) == 2}
+		d := date{}.ofYear(c)
 		if d.dayValid = climate.ValidDate(y, time.Month(p), q); d.dayValid {
 			d.day = climate.Date(y, time.Month(p), q)
 		}
@@ -312,7 +322,7 @@ func ymd(ys, ms, ds string) (date, bool) {
 	if !okY || !okM || !okD || !climate.ValidDate(y, time.Month(m), d) {
 		return date{}, false
 	}
-	return date{day: climate.Date(y, time.Month(m), d), dayValid: true, short: len(ys) == 2}, true
+	return date{day: climate.Date(y, time.Month(m), d), dayValid: true}.ofYear(ys), true
 }
 
 // yearDay reads a year and a day of it.
@@ -323,7 +333,7 @@ func yearDay(ys, ds string) (date, bool) {
 		return date{}, false
 	}
 	d := climate.Date(y, time.January, n)
-	return date{day: d, dayValid: d.Year() == y, short: len(ys) == 2}, d.Year() == y
+	return date{day: d, dayValid: d.Year() == y}.ofYear(ys), d.Year() == y
 }
 
 // digits reads one to four decimal digits.

@@ -92,7 +92,7 @@ func (p *parser) decideOrder() error {
 		monthFirst, dayFirst = true, false
 	}
 	if monthFirst == dayFirst {
-		return &Error{Kind: DateOrderOpen, Field: string(roleDate), File: p.file, Line: p.obs[0].line,
+		return &Error{Kind: DateOrderOpen, Field: string(roleDate), File: p.file, Line: int(p.obs[0].line),
 			Message: "it cannot be told whether the dates put the day or the month first",
 			Hint:    "write the dates as YYYY-MM-DD"}
 	}
@@ -105,7 +105,7 @@ func (p *parser) decideOrder() error {
 		switch {
 		case d.fixed:
 		case dayFirst && !d.otherValid || monthFirst && !d.dayValid:
-			return &Error{Kind: DateOrderOpen, Field: string(roleDate), File: p.file, Line: p.obs[i].line,
+			return &Error{Kind: DateOrderOpen, Field: string(roleDate), File: p.file, Line: int(p.obs[i].line),
 				Message: "the date is none with the " + p.dates[:len(p.dates)-len(", year last")],
 				Hint:    "write the dates as YYYY-MM-DD"}
 		case dayFirst:
@@ -166,7 +166,7 @@ func (p *parser) stepwise() error {
 	if float64(mended-steps) < mendedShare*float64(rows) {
 		return nil
 	}
-	return p.swappedDates(p.obs[at].line, fmt.Sprintf(
+	return p.swappedDates(int(p.obs[at].line), fmt.Sprintf(
 		"%d of %d rows follow the row before by a day, and %d do with the two swapped", steps, rows, mended))
 }
 
@@ -263,7 +263,7 @@ func (p *parser) decideCentury() error {
 		o := &p.obs[i]
 		d, ok := date{day: o.date.day, dayValid: true}.inYear(100 * (int(o.date.centuries) + shift))
 		if !ok {
-			return &Error{Kind: BadValue, Field: string(roleDate), File: p.file, Line: o.line,
+			return &Error{Kind: BadValue, Field: string(roleDate), File: p.file, Line: int(o.line),
 				Message: fmt.Sprintf("the year of two digits does not have the day %s, by the years around it",
 					o.date.day.Format("2 January")),
 				Hint: "write years of four digits"}

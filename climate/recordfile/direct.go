@@ -13,7 +13,9 @@ func (p *parser) directRow(r *row) error {
 			return err
 		}
 	}
-	*r = row{}
+	if len(cells) < len(p.layout.roles) {
+		*r = row{} // else every cell that is read is set below
+	}
 	for i, c := range cells {
 		if i >= len(p.layout.roles) {
 			break

@@ -271,7 +271,7 @@ type parser struct {
 // An observation is what a row says of a day; NaN where it says nothing.
 type observation struct {
 	date               date
-	line               int
+	line               int32
 	tmax, tmin, precip float64 // as they stand in the file
 }
 
@@ -427,12 +427,15 @@ func (p *parser) row(r *row) error {
 	if p.has.place && p.moved == 0 {
 		p.placed(r)
 	}
-	d, err := p.date(r)
-	if err != nil {
-		if p.skips(r, err) {
-			return nil
+	d, ok := p.month.day(r.Date)
+	if !ok {
+		var err error
+		if d, err = p.date(r); err != nil {
+			if p.skips(r, err) {
+				return nil
+			}
+			return err
 		}
-		return err
 	}
 	if p.rowCount == 0 {
 		p.placeOf(r)
@@ -447,7 +450,7 @@ func (p *parser) row(r *row) error {
 			Message: fmt.Sprintf("the station has more than %d rows", maxRows),
 			Hint:    "keep one row a day, or one a day and element"}
 	}
-	o := observation{date: d, line: p.rowLine, tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
+	o := observation{date: d, line: int32(p.rowLine), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
 		cell, of := &o.precip, r.Value.amount
 		switch strings.ToUpper(strings.TrimSpace(r.Element)) {
@@ -488,7 +491,10 @@ func (p *parser) row(r *row) error {
 		}
 	}
 	p.obs = append(p.obs, o)
-	return p.forecast(r)
+	if p.options.Forecast {
+		return p.forecast(r)
+	}
+	return nil
 }
 
 // forecast takes in what a row says of the forecast that it is of.
@@ -543,9 +549,6 @@ func quoted(s string) string {
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
-		if d, ok := p.month.day(r.Date); ok {
-			return d, nil
-		}
 		d, ok := parseDate(r.Date, &p.form)
 		if !ok {
 			d, ok = p.mixedDate(r.Date)
@@ -607,10 +610,10 @@ func (p *parser) mixedDate(s string) (date, bool) {
 
 // continued gives a year of two digits its century, from the row before.
 func (p *parser) continued(d date) date {
-	if d.short {
+	if d.centuries == twoDigits {
 		p.twoDigit = true
-		if p.dated {
-			d.centuries = int8(century(d, p.before))
+		if d.centuries = 0; p.dated {
+			d.centuries = int8(min(max(century(d, p.before), -99), 99))
 		}
 		p.before = d.either() + climate.Day(d.centuries)*centuryDays
 	}

@@ -86,8 +86,12 @@ func rainfallOf(y []float64) rainfall {
 		if v > 0 {
 			r.wet++
 			sum += v
-			r.largest = max(r.largest, v)
-			r.whole = r.whole && v == math.Trunc(v)
+			if v > r.largest {
+				r.largest = v
+			}
+			if r.whole {
+				r.whole = v == math.Trunc(v)
+			}
 		}
 	}
 	if known > 0 {

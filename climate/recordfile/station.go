@@ -157,7 +157,7 @@ func (p *parser) restarts() map[int]bool {
 			if at == nil {
 				at = map[int]bool{}
 			}
-			at[p.obs[i].line] = true
+			at[int(p.obs[i].line)] = true
 		}
 	}
 	if down == 0 || up < 20*down {

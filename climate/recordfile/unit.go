@@ -83,7 +83,7 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 				continue
 			}
 		}
-		if len(hi) == 0 || len(lo) == 0 {
+		if len(hi) == 0 || len(lo) == 0 || u == Kelvin && mean(hi) < zeroCelsiusK+coldestNight {
 			continue
 		}
 		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))

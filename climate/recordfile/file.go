@@ -158,6 +158,9 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if o.Forecast {
 		l.addForecast()
 	}
+	if text, ok := r.(*keptText); ok && !l.mayHoldSeveral() {
+		text.drop()
+	}
 	for range l.skip {
 		if _, err := in.ReadSlice('\n'); err != nil {
 			return nil, nil, ioError(name, err)

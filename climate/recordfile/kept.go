@@ -11,22 +11,27 @@ type keptText struct {
 	r      io.Reader
 	chunks [][]byte
 	size   int
+	over   bool // nothing is kept any more
 }
 
 func (k *keptText) Read(p []byte) (int, error) {
 	n, err := k.r.Read(p)
-	if k.size += n; k.size <= keptBytes {
+	if k.size += n; k.size > keptBytes {
+		k.drop()
+	}
+	if !k.over {
 		k.chunks = append(k.chunks, append([]byte(nil), p[:n]...))
-	} else {
-		k.chunks = nil
 	}
 	return n, err
 }
 
+// drop stops keeping the text.
+func (k *keptText) drop() { k.over, k.chunks = true, nil }
+
 // again returns a reader of the text from its beginning, and false where it was too
 // long to be kept.
 func (k *keptText) again() (io.Reader, bool) {
-	if k.size > keptBytes {
+	if k.over {
 		return nil, false
 	}
 	return &chunkReader{chunks: k.chunks, rest: k.r}, true

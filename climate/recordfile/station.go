@@ -179,6 +179,14 @@ type series struct {
 	last    string
 }
 
+// tellsStations reports whether a column of a role can tell stations apart.
+func tellsStations(r role) bool {
+	return r == roleNone || r == roleStation || r == roleName || r == roleLatitude || r == roleLongitude
+}
+
+// mayHoldSeveral reports whether a column can tell several stations apart.
+func (l *layout) mayHoldSeveral() bool { return slices.ContainsFunc(l.roles, tellsStations) }
+
 // stationColumn looks through the rows again for the column that tells several
 // stations apart, -1 for none: one of few values by which every day stands but once,
 // or that changes where the days begin again or the place changes, and nowhere else.
@@ -200,8 +208,7 @@ func (p *parser) stationColumn(r io.Reader) int {
 	rows.Comma, rows.FieldsPerRecord, rows.ReuseRecord, rows.LazyQuotes = l.delimiter, -1, true, true
 	columns := make([]*series, len(l.roles))
 	for i, r := range l.roles {
-		switch r {
-		case roleNone, roleStation, roleName, roleLatitude, roleLongitude:
+		if tellsStations(r) {
 			columns[i] = &series{values: map[string]int{}, seen: map[string]bool{}}
 		}
 	}

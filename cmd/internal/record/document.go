@@ -77,7 +77,7 @@ func (a *Answer) understood() []report.Item {
 			report.Item{Label: "rain", Text: fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)},
 		)
 	}
-	for _, n := range f.Notes {
+	for _, n := range a.Notes {
 		items = append(items, report.Item{Label: "note", Text: n})
 	}
 	if n := len(f.Skipped); n > 0 {

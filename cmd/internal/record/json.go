@@ -90,7 +90,7 @@ func (a *Answer) JSON() any {
 		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
 			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
 			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated,
-			Skipped: []skipJSON{}, Notes: slices.Concat([]string{}, f.Notes)},
+			Skipped: []skipJSON{}, Notes: slices.Concat([]string{}, a.Notes)},
 		Suspect: []suspectJSON{}, FirstDays: []dayJSON{},
 	}
 	for _, s := range f.Skipped {

@@ -61,6 +61,7 @@ func exampleFolder(t testing.TB) {
 	put("mine.csv", "species,parameter,value\nperennial-ryegrass,tillered,380\n")
 	put("odd.csv", "Day,High,Low\n2024-01-01,40,22\n2024-01-02,45,30\n2024-01-03,47,31\n2024-01-04,39,25\n")
 	lines := strings.SplitAfter(bare, "\n")
+	put("gridded.csv", "Gridded temperatures (invented)\n"+strings.Join(lines[:400], "")+"Source: invented\n")
 	put("several.csv", "station,"+lines[0]+"ALDER-3,"+strings.Join(lines[1:400], "ALDER-3,")+"OTHER,"+lines[1])
 }
 

@@ -12,7 +12,7 @@ func TestPlacesRefused(t *testing.T) {
 		"station,latitude\na,NaN\n":       "is no latitude",
 		"station,longitude\na,181\n":      "is no longitude between -180 and 180",
 		"station,elevation_m\na,9999\n":   "is no elevation",
-		"station,temp_unit\na,K\n":        `unknown unit "K"; it is one of auto, C, F, tenths-C`,
+		"station,temp_unit\na,R\n":        `unknown unit "R"; it is one of auto, C, F, K, tenths-C`,
 		"station,latitude\na,1\na,2\n":    `places:3:1: the station "a" stands twice`,
 		"station,latitude\n,1\n":          "the station has no name",
 		"station,latitude,latitude\n,1\n": "two columns",

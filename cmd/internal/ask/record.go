@@ -63,6 +63,9 @@ func readFile(r io.Reader, name string, how *Reading) (*recordfile.File, error) 
 	if how.AsOf != nil {
 		o.Until = how.AsOf
 	}
+	if how.Today != 0 {
+		o.Today = &how.Today
+	}
 	return recordfile.Read(r, name, o)
 }
 
@@ -100,7 +103,7 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, err
 	}
 	how := Reading{
-		Options: recordfile.Options{Unit: s.unit(), Station: s.station, Columns: s.Columns},
+		Options: s.Options(),
 		Place:   s.place, Today: p.Today(),
 	}
 	if s.online.asked() {
@@ -145,6 +148,12 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, cli.Usagef("--columns date=Day,tmax=High,tmin=3", "--columns: %s", option.Message)
 	case err != nil:
 		return nil, err
+	}
+	for _, c := range in.File.Cautions {
+		p.Say("%s: %s", in.Name, c)
+	}
+	if in.File.RainDoubtful {
+		p.Say("give the unit of the rain as in --rain-unit %s", recordfile.Millimetres)
 	}
 	const stale = 200 // days
 	if last := in.Checked.Last(); in.AsOf-last > stale {

@@ -21,6 +21,8 @@ type StationFlags struct {
 	probe          string
 	Columns        map[string]string
 	Unit           *Choice
+	RainUnit       *Choice
+	DateOrder      *Choice
 	AsOf           Date
 	online         online
 	Table          *StationPlace // what a table of places says; the flags come before it
@@ -44,6 +46,10 @@ func (s *StationFlags) DeclareReading(f *pflag.FlagSet) {
 	s.flags = f
 	s.Unit = NewChoice(string(recordfile.Auto), Names(recordfile.Units())...)
 	f.Var(s.Unit, "temp-unit", "unit of the temperatures in the file")
+	s.RainUnit = NewChoice(string(recordfile.RainAuto), Names(recordfile.RainUnits())...)
+	f.Var(s.RainUnit, "rain-unit", "unit of the rain in the file")
+	s.DateOrder = NewChoice(string(recordfile.DateAuto), Names(recordfile.DateOrders())...)
+	f.Var(s.DateOrder, "date-order", "which number of a date is the day; swapped: a spreadsheet has swapped days 1 to 12")
 	f.StringToStringVar(&s.Columns, "columns", nil,
 		"what the `columns` hold where their names do not say it, by name or number: "+
 			"date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")
@@ -89,6 +95,12 @@ func (l *latitudes) Set(s string) error {
 	}
 	*l = list
 	return nil
+}
+
+// Options are what the flags say of reading the file.
+func (s *StationFlags) Options() recordfile.Options {
+	return recordfile.Options{Unit: s.unit(), Station: s.station, Columns: s.Columns,
+		Rain: recordfile.RainUnit(s.RainUnit.Value), DateOrder: recordfile.DateOrder(s.DateOrder.Value)}
 }
 
 // place overrides what the file says with what a table of places says, and that with

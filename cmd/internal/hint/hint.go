@@ -3,24 +3,28 @@ package hint
 
 import (
 	"errors"
+	"strings"
+	"unicode"
 
 	"swardcast/climate/recordfile"
 	"swardcast/cmd/internal/cli"
 )
 
-const unit = "--temp-unit C, F or tenths-C"
+const unit = "--temp-unit C, F, K or tenths-C"
 
 // flags are the hints that name a flag, by the kind of the fault.
 var flags = map[recordfile.Kind]string{
 	recordfile.NoHeader: "--columns date=1,tmax=2,tmin=3 with the numbers of your columns, " +
 		"or a first line such as date,tmax_c,tmin_c",
-	recordfile.AskedColumn:  "--columns date=1,tmax=4,tmin=5, with the names of the header or numbers from 1",
-	recordfile.Swapped:      "--columns tmax=NAME,tmin=NAME, with the names of the right columns",
-	recordfile.NoStations:   "leave --station out",
-	recordfile.UnknownUnit:  unit,
-	recordfile.OutOfRange:   unit,
-	recordfile.WrongUnit:    unit + ", or correct the unit in the header",
-	recordfile.UnitConflict: "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
+	recordfile.AskedColumn:   "--columns date=1,tmax=4,tmin=5, with the names of the header or numbers from 1",
+	recordfile.DateOrderOpen: "--date-order day-first or --date-order month-first",
+	recordfile.SwappedDates:  "--date-order swapped swaps them back, or take the original file with dates YYYY-MM-DD",
+	recordfile.Swapped:       "--columns tmax=NAME,tmin=NAME, with the names of the right columns",
+	recordfile.NoStations:    "leave --station out",
+	recordfile.UnknownUnit:   unit,
+	recordfile.OutOfRange:    unit,
+	recordfile.WrongUnit:     unit + ", or correct the unit in the header",
+	recordfile.UnitConflict:  "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
 }
 
 // For returns what to do about an error of the library, or "".
@@ -52,10 +56,24 @@ func For(err error) string {
 }
 
 // station names the first stations of a file.
-func station(list []string) string {
+func station(list []recordfile.Station) string {
 	const most = 3
-	if len(list) == 0 {
+	var ids []string
+	for _, s := range list[:min(most, len(list))] {
+		ids = append(ids, quoted(s.ID))
+	}
+	if len(ids) == 0 {
 		return ""
 	}
-	return "--station " + cli.Or(list[:min(most, len(list))])
+	return "--station " + cli.Or(ids)
+}
+
+// quoted is a word as it is typed at a shell.
+func quoted(s string) string {
+	if s != "" && !strings.ContainsFunc(s, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-_./:", r)
+	}) {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }

@@ -40,9 +40,10 @@ func TestFor(t *testing.T) {
 		{"stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\n", recordfile.Options{},
 			"--station A"},
 		{"unit", alternating, recordfile.Options{}, "--temp-unit C or F"},
-		{"beyond Earth", rows("date,tmax_c,tmin_c", 40, "99,80"), recordfile.Options{}, "--temp-unit C, F or tenths-C"},
+		{"beyond Earth", rows("date,tmax_c,tmin_c", 40, "99,80"), recordfile.Options{}, "--temp-unit C, F, K or tenths-C"},
 		{"conflict", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", recordfile.Options{Unit: recordfile.Fahrenheit},
 			"leave --temp-unit out"},
+		{"day or month", "date,tmax_c,tmin_c\n01/02/2019,1,0\n", recordfile.Options{}, "--date-order day-first"},
 		{"library's own", "date,tmax_c,tmin_c\n2019-01-01,abc,0\n", recordfile.Options{}, "leave the cell blank"},
 		{"none", "date,tmax_c,tmin_c\n", recordfile.Options{}, ""},
 	} {

@@ -3,6 +3,7 @@ package record
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
@@ -22,12 +23,17 @@ type Answer struct {
 	Fix     string           // what to do about it, "" for a good record
 	Window  *forecast.Window // that the verdict is drawn from; nil where no season could be gone through
 	Months  []climate.Month
-	Missing int // days
+	Missing int      // days
+	Notes   []string // on how the file was understood, in sentences
 }
 
 // New judges a record by a rule for missing days.
 func New(in *ask.Input, rule climate.Completeness) *Answer {
 	a := &Answer{In: in, Rule: rule, Months: rule.Months(in.Checked), Missing: in.MissingDays()}
+	a.Notes = slices.Clone(in.File.Notes)
+	if apart, ok := check.DayApart(in.Checked); ok {
+		a.Notes = append(a.Notes, strings.ToUpper(apart[:1])+apart[1:]+".")
+	}
 	a.judge()
 	return a
 }

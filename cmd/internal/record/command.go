@@ -24,9 +24,11 @@ are complete enough.
 `,
 	Examples: []cli.Example{
 		{Line: "record my-station.csv --lat 33.8"},
+		{Line: "record several.csv"},
 		{Line: "record several.csv --station ALDER-3"},
 		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
 		{Line: "record", Hidden: true},
+		{Line: "record gridded.csv", Hidden: true},
 		{Line: "record --as-of 2015-03-01", Hidden: true},
 		{Line: "record --completeness strict", Hidden: true},
 	},
@@ -39,6 +41,9 @@ are complete enough.
 		return func(_ context.Context, p *cli.Program, args []string) error {
 			in, err := ask.OpenRecord(p, args, &st)
 			if err != nil {
+				if list, ok := stationsOf(err); ok {
+					return out.Give(p, &of, &out.Answer{JSON: list.JSON, Document: list.Document})
+				}
 				return err
 			}
 			a := New(in, ask.CompletenessOf(rule.Value))

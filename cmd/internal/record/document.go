@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -43,6 +44,8 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	d.Notes = append(d.Notes, holds+".")
 	d.Sections = []report.Section{
 		{ID: "understood", Heading: "Understood as", Items: a.understood()},
+		{ID: "first-days", Heading: "The first days as read", Tables: []report.Table{a.firstDays(u)},
+			Notes: []string{"Hold them against the file."}},
 		{
 			ID:      "completeness",
 			Heading: "Completeness by month",
@@ -52,6 +55,9 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 				a.Rule.MaxRun, a.Rule.MaxTotal, ruleSource(a.Rule))},
 		},
 		a.suspectSection(),
+	}
+	if len(in.File.Cautions) > 0 {
+		d.Sections = append(d.Sections, report.Section{ID: "cautions", Heading: "Cautions", List: in.File.Cautions})
 	}
 	if a.Window != nil {
 		d.Sections = append(d.Sections, report.Section{ID: "seasons", Heading: "Autumns", Items: a.seasons()})
@@ -85,6 +91,21 @@ func (a *Answer) understood() []report.Item {
 			report.Item{Label: "rain", Text: fmt.Sprintf("in %s (%s)", f.PrecipUnit, f.PrecipReason)},
 		)
 	}
+	for _, n := range a.Notes {
+		items = append(items, report.Item{Label: "note", Text: n})
+	}
+	if n := len(f.Skipped); n > 0 {
+		const most = 5
+		var lines []string
+		for _, s := range f.Skipped[:min(most, n)] {
+			lines = append(lines, fmt.Sprintf("%d %q", s.Line, s.Text))
+		}
+		text := "rows without a date, by line: " + strings.Join(lines, ", ")
+		if n > most {
+			text += fmt.Sprintf(" and %d more", n-most)
+		}
+		items = append(items, report.Item{Label: "left out", Text: text})
+	}
 	for _, c := range f.Columns {
 		items = append(
 			items,
@@ -92,6 +113,42 @@ func (a *Answer) understood() []report.Item {
 		)
 	}
 	return items
+}
+
+// firstDays is how the first days of the file were read, before any check.
+func (a *Answer) firstDays(u words.System) report.Table {
+	t := report.Table{Caption: "The first days as read", Head: []string{"day", "highest", "lowest"}}
+	rec := a.In.File.Record
+	if rec.PrecipMM != nil {
+		t.Head = append(t.Head, "rain")
+	}
+	for i := range min(firstDays, rec.Len()) {
+		row := []string{u.LongDate(rec.Day(i)), temperature(u, rec.TMaxC[i]), temperature(u, rec.TMinC[i])}
+		if rec.PrecipMM != nil {
+			row = append(row, rain(u, rec.PrecipMM[i]))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// firstDays is how many days are shown as read.
+const firstDays = 5
+
+const missing = "missing"
+
+func temperature(u words.System, c float64) string {
+	if math.IsNaN(c) {
+		return missing
+	}
+	return u.Temp(c)
+}
+
+func rain(u words.System, mm float64) string {
+	if math.IsNaN(mm) {
+		return missing
+	}
+	return u.Water(mm)
 }
 
 // suspectSection lists the suspect values, those that follow each other as one.

@@ -2,10 +2,13 @@ package record
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 )
 
 type recordJSON struct {
@@ -17,6 +20,7 @@ type recordJSON struct {
 	Days       int                `json:"days"`
 	Missing    int                `json:"days_missing"`
 	Understood understoodJSON     `json:"understood"`
+	FirstDays  []dayJSON          `json:"first_days"`
 	Months     []monthJSON        `json:"months"`
 	Suspect    []suspectJSON      `json:"doubts"`
 	Tests      []testJSON         `json:"tests"`
@@ -34,6 +38,20 @@ type understoodJSON struct {
 	Flagged  int          `json:"flagged_values"`
 	Short    int          `json:"short_rows"`
 	Repeated int          `json:"repeated_rows"`
+	Skipped  []skipJSON   `json:"skipped_rows"`
+	Notes    []string     `json:"notes"`
+}
+
+type skipJSON struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+type dayJSON struct {
+	Date climate.Day  `json:"date"`
+	TMax words.Number `json:"tmax_c"`
+	TMin words.Number `json:"tmin_c"`
+	Rain words.Number `json:"prcp_mm"`
 }
 
 type columnJSON struct {
@@ -72,8 +90,20 @@ func (a *Answer) JSON() any {
 		Station: report.Station(in, a.windows()...), Days: in.Checked.Len(), Missing: a.Missing,
 		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
 			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
-			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated},
-		Suspect: []suspectJSON{},
+			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated,
+			Skipped: []skipJSON{}, Notes: slices.Concat([]string{}, a.Notes)},
+		Suspect: []suspectJSON{}, FirstDays: []dayJSON{},
+	}
+	for _, s := range f.Skipped {
+		out.Understood.Skipped = append(out.Understood.Skipped, skipJSON{s.Line, s.Text})
+	}
+	rec := f.Record
+	for i := range min(firstDays, rec.Len()) {
+		d := dayJSON{rec.Day(i), words.Number(rec.TMaxC[i]), words.Number(rec.TMinC[i]), words.Number(math.NaN())}
+		if rec.PrecipMM != nil {
+			d.Rain = words.Number(rec.PrecipMM[i])
+		}
+		out.FirstDays = append(out.FirstDays, d)
 	}
 	for _, c := range f.Columns {
 		out.Understood.Columns = append(out.Understood.Columns, columnJSON{c.Number, c.Header, c.Meaning})

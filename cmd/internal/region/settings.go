@@ -41,6 +41,12 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 	if reading.Unit.Value != string(recordfile.Auto) {
 		s += " temp_unit=" + reading.Unit.Value
 	}
+	if reading.RainUnit.Value != string(recordfile.RainAuto) {
+		s += " rain_unit=" + reading.RainUnit.Value
+	}
+	if reading.DateOrder.Value != string(recordfile.DateAuto) {
+		s += " date_order=" + reading.DateOrder.Value
+	}
 	for _, k := range slices.Sorted(maps.Keys(reading.Columns)) {
 		s += fmt.Sprintf(" %s=%q", k, reading.Columns[k])
 	}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/words"
@@ -38,6 +39,7 @@ func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Sec
 		}
 		suspect.Tables = []Table{t}
 	}
+	cautions = slices.Concat(in.File.Cautions, cautions)
 	return []Section{
 		{ID: "basis", Heading: "Based on", Items: facts, Folded: true}, suspect,
 		{ID: "cautions", Heading: "Cautions", List: cautions},

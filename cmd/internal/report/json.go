@@ -17,6 +17,7 @@ type StationJSON struct {
 	FirstDate      climate.Day   `json:"first_date"`
 	LastDate       climate.Day   `json:"last_date"`
 	TempUnit       string        `json:"temp_unit"`
+	Cautions       []string      `json:"cautions,omitempty"`
 	SeasonsUsed    []int         `json:"seasons_used,omitempty"`
 	SeasonsDropped []DroppedJSON `json:"seasons_dropped,omitzero"`
 	Source         *SourceJSON   `json:"source,omitempty"`
@@ -34,7 +35,8 @@ func Station(in *ask.Input, windows ...*forecast.Window) StationJSON {
 	s := StationJSON{
 		Name: in.DisplayName(), Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
 		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit),
-		Source: sourceOf(in),
+		Cautions: in.File.Cautions,
+		Source:   sourceOf(in),
 	}
 	if len(windows) > 0 {
 		s.SeasonsUsed, s.SeasonsDropped = UsedByAll(windows), Dropped(DroppedByAny(windows))

@@ -266,7 +266,10 @@ func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, DecisionChange{Kind: ChangeFreeze, FreezeC: milderFreezeC, Best: *d.Best, Chance: chances[0]})
+		out = append(
+			out,
+			DecisionChange{Kind: ChangeFreeze, FreezeC: milderFreezeC, Best: *d.Best, Chance: chances[0]},
+		)
 	}
 	if a.Surer != nil {
 		quicker := *p
@@ -280,7 +283,10 @@ func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 			return nil, err
 		}
 		d := quicker.decide(a.Stand, a.Supply, a.Report)
-		out = append(out, DecisionChange{Kind: ChangeSpecies, Species: o.Species.ID, Best: *d.Best, Chance: a.Surer.Chance})
+		out = append(
+			out,
+			DecisionChange{Kind: ChangeSpecies, Species: o.Species.ID, Best: *d.Best, Chance: a.Surer.Chance},
+		)
 	}
 	return out, nil
 }

@@ -56,7 +56,16 @@ func TestAdviseInTime(t *testing.T) {
 	if a.Decision.WorthUntil == nil || *a.Decision.WorthUntil <= look || a.Decision.ChanceUntil > a.Second[0].Chance {
 		t.Errorf("worth until %v: %.2f", a.Decision.WorthUntil, a.Decision.ChanceUntil)
 	}
-	want := []ComingKind{LookAgain, SecondUp, SecondMow, SecondTillered, LastSafeSowing, LastWorthSowing, FrostBegins, CutoffExpected}
+	want := []ComingKind{
+		LookAgain,
+		SecondUp,
+		SecondMow,
+		SecondTillered,
+		LastSafeSowing,
+		LastWorthSowing,
+		FrostBegins,
+		CutoffExpected,
+	}
 	for _, k := range want {
 		if !slices.Contains(kinds(a.Coming), k) {
 			t.Errorf("%s is not among what comes: %v", k, kinds(a.Coming))
@@ -80,7 +89,8 @@ func TestAdviseTooLate(t *testing.T) {
 	if a.Decision.Best.Action != Stop || a.Decision.WorthUntil != nil || a.Second[0].Chance >= StopBelow {
 		t.Errorf("on %s a second sowing has a chance of %.2f: %+v", look, a.Second[0].Chance, a.Decision)
 	}
-	for _, k := range []ComingKind{SecondUp, SecondMow, SecondTillered, LastSafeSowing, LastWorthSowing, CutoffExpected, FrostBegins} {
+	for _, k := range []ComingKind{SecondUp, SecondMow, SecondTillered, LastSafeSowing, LastWorthSowing,
+		CutoffExpected, FrostBegins} {
 		if slices.Contains(kinds(a.Coming), k) {
 			t.Errorf("%s is among what comes: %v", k, kinds(a.Coming))
 		}

@@ -402,7 +402,10 @@ func (t *thinStand) wait(day climate.Day, chance, up float64) Choice {
 
 // interval is that of a cover which, by the share of surviving seed, is one value
 // where new seed fails and another where it establishes.
-func (t *thinStand) interval(cover func(surviving float64) (fails, makes float64), chance float64) (low, high float64) {
+func (t *thinStand) interval(
+	cover func(surviving float64) (fails, makes float64),
+	chance float64,
+) (low, high float64) {
 	const tail = (100 - IntervalPercent) / 200.0
 	type part struct{ cover, mass float64 }
 	var parts []part

@@ -21,7 +21,8 @@ func decided(t *testing.T, e *Ensemble, sow climate.Day, stand Stand, supply Sup
 		t.Fatal(err)
 	}
 	for _, c := range d.Choices {
-		if !(c.Low <= c.Cover+0.35 && c.Low <= c.High && c.High <= 1 && c.Cover >= 0 && c.Cover <= 1) || math.IsNaN(c.Worth) {
+		if !(c.Low <= c.Cover+0.35 && c.Low <= c.High && c.High <= 1 && c.Cover >= 0 && c.Cover <= 1) ||
+			math.IsNaN(c.Worth) {
 			t.Errorf("%+v: %+v", stand, c)
 		}
 	}
@@ -68,7 +69,10 @@ func TestDecide(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := ensemble(t, s, 2003, sow+3).Decide(x, Stand{Cover: 0.4}, Supply{AtHand: math.NaN()}); !errors.Is(err, ErrOptions) {
+	if _, err := ensemble(t, s, 2003, sow+3).Decide(x, Stand{Cover: 0.4}, Supply{AtHand: math.NaN()}); !errors.Is(
+		err,
+		ErrOptions,
+	) {
 		t.Errorf("seed at hand NaN: %v", err)
 	}
 }
@@ -199,7 +203,13 @@ func TestDecisionChanges(t *testing.T) {
 				case ChangeFreeze:
 					// Later dates have a larger error, which takes something off a chance near 1.
 					if c.Chance < a.Second[0].Chance-0.005 {
-						t.Errorf("on %s at %g °C: %.6f, less than %.6f", e.AsOf, c.FreezeC, c.Chance, a.Second[0].Chance)
+						t.Errorf(
+							"on %s at %g °C: %.6f, less than %.6f",
+							e.AsOf,
+							c.FreezeC,
+							c.Chance,
+							a.Second[0].Chance,
+						)
 					}
 					continue
 				case ChangeSpecies:

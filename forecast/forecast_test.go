@@ -502,7 +502,12 @@ func TestSouthernHemisphere(t *testing.T) {
 		// The sun moves dormancy a day, past a freeze on the same day or the next.
 		near := se.Freeze != nil && se.Dormancy != nil && max(*se.Freeze-*se.Dormancy, *se.Dormancy-*se.Freeze) <= 1
 		if se.Cause != b.Seasons[i].Cause && !near {
-			t.Errorf("season %d ends by %s in the north, %s in the south", a.Seasons[i].Year, a.Seasons[i].Cause, b.Seasons[i].Cause)
+			t.Errorf(
+				"season %d ends by %s in the north, %s in the south",
+				a.Seasons[i].Year,
+				a.Seasons[i].Cause,
+				b.Seasons[i].Cause,
+			)
 		}
 	}
 }

@@ -75,7 +75,8 @@ func TestUpNowHoldsForLots(t *testing.T) {
 		in := 0.0
 		for k := range lots {
 			z := distuv.UnitNormal.Quantile((float64(k) + 0.5) / lots)
-			if up := sp.EmergedShare(x.ThermalTime / math.Exp(turf.LotLogSD*z)); up >= x.EmergedLow && up <= x.EmergedHigh {
+			if up := sp.EmergedShare(x.ThermalTime / math.Exp(turf.LotLogSD*z)); up >= x.EmergedLow &&
+				up <= x.EmergedHigh {
 				in++
 			}
 		}

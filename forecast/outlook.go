@@ -53,7 +53,8 @@ type Outlook struct {
 
 	EmergedFraction         float64 // share of the seed that will come up that is up by the end of today
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
-	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons stand in
+	// the record has no day since sowing, though today is not before it: past seasons stand in
+	Unseen bool
 
 	Chance    float64 // that the stage of the options is reached by the cutoff
 	Low, High float64
@@ -138,7 +139,14 @@ func (e *Ensemble) follows(sows []climate.Day) error {
 	first, last := e.station.Calendar.First(e.Season)-seasonLead, e.station.Calendar.Last(e.Season)
 	for _, sow := range sows {
 		if sow < first || sow > last {
-			return fmt.Errorf("%w: %s, with the season of %d followed from %s to %s", ErrSowDate, sow, e.Season, first, last)
+			return fmt.Errorf(
+				"%w: %s, with the season of %d followed from %s to %s",
+				ErrSowDate,
+				sow,
+				e.Season,
+				first,
+				last,
+			)
 		}
 	}
 	return nil
@@ -329,7 +337,12 @@ func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalT
 	}
 	thermalTime, spread := stat.PopMeanStdDev(sums, nil)
 	days := int(e.AsOf-out.Sow) + 1
-	soilSD := math.Hypot(e.station.siteSD(soil.Depth5, out.Sow), soil.ResidualAt(soil.Depth5).MeanSD(days)) * float64(days)
+	soilSD := math.Hypot(
+		e.station.siteSD(soil.Depth5, out.Sow),
+		soil.ResidualAt(soil.Depth5).MeanSD(days),
+	) * float64(
+		days,
+	)
 	return thermalTime, math.Hypot(spread, soilSD)
 }
 

@@ -22,7 +22,8 @@ func judged(t *testing.T, e *Ensemble, sow climate.Day, stand Stand) *StandRepor
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !(r.SurvivingP10 <= r.SurvivingP50 && r.SurvivingP50 <= r.SurvivingP90 && r.FinalP50 >= stand.Cover && r.LostProbability >= 0 &&
+	if !(r.SurvivingP10 <= r.SurvivingP50 && r.SurvivingP50 <= r.SurvivingP90 && r.FinalP50 >= stand.Cover &&
+		r.LostProbability >= 0 &&
 		r.LostProbability <= 1) {
 		t.Errorf("%+v: %+v", stand, r)
 	}
@@ -51,8 +52,12 @@ func TestJudge(t *testing.T) {
 	none, many := judged(t, mid, sow, Stand{Found: NoSeed}), judged(t, mid, sow, Stand{Found: ManySeeds})
 	undug := judged(t, mid, sow, Stand{})
 	if !(none.LostProbability > undug.LostProbability && undug.LostProbability > many.LostProbability) {
-		t.Errorf("lost: no seed found %.2f, not dug %.2f, seed found %.2f", none.LostProbability, undug.LostProbability,
-			many.LostProbability)
+		t.Errorf(
+			"lost: no seed found %.2f, not dug %.2f, seed found %.2f",
+			none.LostProbability,
+			undug.LostProbability,
+			many.LostProbability,
+		)
 	}
 	// More cover never makes loss likelier, but for the looks that are mistaken
 	// altogether, which count most where little else is likely.

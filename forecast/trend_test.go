@@ -28,7 +28,12 @@ func TestAppliedTrend(t *testing.T) {
 // warmer than the one before by a tenth of perDecade.
 func steadyWarming(t *testing.T, perDecade float64, seasons int) *Station {
 	t.Helper()
-	year := weather.Generate(weather.Piedmont(), 5, climate.Date(2001, time.May, 1), climate.Date(2002, time.April, 30))
+	year := weather.Generate(
+		weather.Piedmont(),
+		5,
+		climate.Date(2001, time.May, 1),
+		climate.Date(2002, time.April, 30),
+	)
 	first, end := climate.Date(1990, time.May, 1), climate.Date(1990+seasons, time.May, 1)
 	rec := climate.NewRecord(year.Place, first, int(end-first))
 	for i := range rec.TMaxC {

@@ -448,7 +448,9 @@ func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []fl
 	}
 	for d := range out {
 		// The same date of the season, leap days aside.
-		i := s.Record.Index(s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))))
+		i := s.Record.Index(
+			s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))),
+		)
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue

@@ -27,9 +27,10 @@ type dateTally struct {
 	stations, seasons int
 	n, held           [2][]float64 // by confidence
 	square, days      [2]float64   // of chance less outcome, over the days of the seasons
-	near, log         [2]float64   // the same within two weeks of the median latest date, and the logarithmic score there
-	nearDays          float64
-	earlier, both     float64 // days by which the 80 % date of the chances is earlier, over seasons that have both
+	// the same within two weeks of the median latest date, and the logarithmic score there
+	near, log     [2]float64
+	nearDays      float64
+	earlier, both float64 // days by which the 80 % date of the chances is earlier, over seasons that have both
 }
 
 // datesTable prints how last safe dates of either definition hold, each season

@@ -450,9 +450,25 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// A second pass is chosen from today on, and what was judged stays.
-	b.open(t, pageOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--seed-found", "no"), 1000)
+	b.open(
+		t,
+		pageOf(
+			t,
+			"second-pass",
+			"--first",
+			"2019-10-01",
+			"--as-of",
+			"2019-10-12",
+			"--cover",
+			"20",
+			"--seed-found",
+			"no",
+		),
+		1000,
+	)
 	judged := eval[string](t, b, `document.getElementById("answer").innerText`)
-	if got := choose("tall-fescue", "2019-10-20"); !strings.HasPrefix(got, judged) || !strings.Contains(got, "second sowing of tall fescue sown on Oct 20, 2019") {
+	if got := choose("tall-fescue", "2019-10-20"); !strings.HasPrefix(got, judged) ||
+		!strings.Contains(got, "second sowing of tall fescue sown on Oct 20, 2019") {
 		t.Errorf("a second pass chosen: %q", got)
 	}
 	if got := choose("tall-fescue", "2019-10-05"); !strings.Contains(got, "from Oct 12, 2019") {
@@ -550,7 +566,11 @@ func TestRegionInBrowser(t *testing.T) {
 		!strings.Contains(got, "of the season") {
 		t.Errorf("legend %q", got)
 	}
-	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(got, "Sow perennial ryegrass by ") || !strings.Contains(got, " (80 % safe; median of ") {
+	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(
+		got,
+		"Sow perennial ryegrass by ",
+	) ||
+		!strings.Contains(got, " (80 % safe; median of ") {
 		t.Errorf("answer %q", got)
 	}
 	// Sorted by the last safe date: not down again, as days of the season.

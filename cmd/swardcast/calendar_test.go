@@ -80,7 +80,8 @@ func TestCalendarUpdates(t *testing.T) {
 			moved++
 		}
 		// What the season brings is the same for every sowing in it.
-		ofSeason := strings.Contains(property(e, ics.ComponentPropertySummary), "freeze") || strings.Contains(property(e, ics.ComponentPropertySummary), "Cutoff")
+		ofSeason := strings.Contains(property(e, ics.ComponentPropertySummary), "freeze") ||
+			strings.Contains(property(e, ics.ComponentPropertySummary), "Cutoff")
 		if (other[id] != nil) != ofSeason {
 			t.Errorf("%s: in two sowings %v, want %v", property(e, ics.ComponentPropertySummary), !ofSeason, ofSeason)
 		}
@@ -96,7 +97,19 @@ func TestCalendarDates(t *testing.T) {
 	summaries := func(events map[string]*ics.VEvent) string {
 		var all []string
 		for _, e := range events {
-			all = append(all, property(e, ics.ComponentPropertyDtStart)+" "+property(e, ics.ComponentPropertyStatus)+" "+property(e, ics.ComponentPropertySummary))
+			all = append(
+				all,
+				property(
+					e,
+					ics.ComponentPropertyDtStart,
+				)+" "+property(
+					e,
+					ics.ComponentPropertyStatus,
+				)+" "+property(
+					e,
+					ics.ComponentPropertySummary,
+				),
+			)
 		}
 		return strings.Join(all, "\n")
 	}
@@ -107,20 +120,44 @@ func TestCalendarDates(t *testing.T) {
 		}
 	}
 	// Far too late for a second sowing: its stages are not to come.
-	got = summaries(calendarOf(t, "second-pass", "--first", "2019-11-20", "--as-of", "2019-12-15", "--cover", "5", "--seed-found", "no"))
-	if !strings.Contains(got, "20200430 CANCELLED Second sowing, if sown on "+date(15, time.December)+": established") || !strings.Contains(got, "20191113 CONFIRMED Killing freeze (28 °F)") {
+	got = summaries(
+		calendarOf(
+			t,
+			"second-pass",
+			"--first",
+			"2019-11-20",
+			"--as-of",
+			"2019-12-15",
+			"--cover",
+			"5",
+			"--seed-found",
+			"no",
+		),
+	)
+	if !strings.Contains(
+		got,
+		"20200430 CANCELLED Second sowing, if sown on "+date(15, time.December)+": established",
+	) ||
+		!strings.Contains(got, "20191113 CONFIRMED Killing freeze (28 °F)") {
 		t.Errorf("a second sowing past the cutoff:\n%s", got)
 	}
 	// A first sowing that is left: its own dates, and no second sowing.
 	got = summaries(calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-25", "--cover", "95"))
-	if !strings.Contains(got, "TENTATIVE First sowing of "+date(1, time.October)+": established") && !strings.Contains(got, "CONFIRMED First sowing of "+date(1, time.October)+": established") || strings.Count(got, "CANCELLED Second sowing") != 3 {
+	if !strings.Contains(got, "TENTATIVE First sowing of "+date(1, time.October)+": established") &&
+		!strings.Contains(got, "CONFIRMED First sowing of "+date(1, time.October)+": established") ||
+		strings.Count(got, "CANCELLED Second sowing") != 3 {
 		t.Errorf("a first sowing that is left:\n%s", got)
 	}
 	// What too few seasons cannot show is left out, not cancelled.
-	if got = summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15", "--years", "2001-2003")); strings.Contains(got, "CANCELLED") || !strings.Contains(got, "sown") {
+	if got = summaries(calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15", "--years", "2001-2003")); strings.Contains(
+		got,
+		"CANCELLED",
+	) ||
+		!strings.Contains(got, "sown") {
 		t.Errorf("three seasons:\n%s", got)
 	}
-	if status, _, stderr := runLine("", "outlook", "--format", "ics"); status != cli.Usage || !strings.Contains(stderr, "hint: --sow 2026-06-30") {
+	if status, _, stderr := runLine("", "outlook", "--format", "ics"); status != cli.Usage ||
+		!strings.Contains(stderr, "hint: --sow 2026-06-30") {
 		t.Errorf("no sow date: status %d: %s", status, stderr)
 	}
 	for _, e := range calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--units", "metric") {

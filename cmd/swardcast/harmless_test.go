@@ -54,7 +54,11 @@ func TestNastyNames(t *testing.T) {
 	probe := filepath.Join(dir, nasty+"-probe.csv")
 	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n2019-09-28,10,60\n1900-01-01,10,5\n")
 	species := filepath.Join(dir, "mine\x1b[5m.csv")
-	write(t, species, "species,name,parameter,value,source\nperennial-ryegrass,\""+nasty+"\",tillered,380,\""+nasty+"\"\n")
+	write(
+		t,
+		species,
+		"species,name,parameter,value,source\nperennial-ryegrass,\""+nasty+"\",tillered,380,\""+nasty+"\"\n",
+	)
 	badSpecies := filepath.Join(dir, "bad.csv")
 	write(t, badSpecies, "species,parameter,value\n\""+nasty+"\",tillered,380\n")
 

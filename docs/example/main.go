@@ -175,7 +175,11 @@ func sowing(w io.Writer, s *forecast.Station, window *forecast.Window) error {
 	}
 	fmt.Fprintf(w, "  sown on %s, as of %s: established in time %.0f %%, %s\n",
 		sow, today, 100*outlook.Chance, outlook.Verdict)
-	decision, err := ensemble.Decide(outlook, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed}, forecast.Supply{AtHand: 1})
+	decision, err := ensemble.Decide(
+		outlook,
+		forecast.Stand{Cover: 0.2, Found: forecast.NoSeed},
+		forecast.Supply{AtHand: 1},
+	)
 	if err != nil {
 		return err
 	}

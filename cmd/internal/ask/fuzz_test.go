@@ -138,7 +138,8 @@ func FuzzDateFlag(f *testing.F) {
 		if y := d.Day.Year(); d.HasYear() && (y < 1 || y > 9999) {
 			t.Fatalf("%q is %s", s, d.Day)
 		}
-		if err := again.Set(d.String()); err != nil || again.Day != d.Day || again.day != d.day || again.month != d.month {
+		if err := again.Set(d.String()); err != nil || again.Day != d.Day || again.day != d.day ||
+			again.month != d.month {
 			t.Fatalf("%q comes back as %q: %+v, %v", s, d.String(), again, err)
 		}
 	})
@@ -216,7 +217,9 @@ func FuzzAhead(f *testing.F) {
 }
 
 func FuzzPlaces(f *testing.F) {
-	f.Add([]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"))
+	f.Add(
+		[]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"),
+	)
 	f.Add([]byte("STATION,latitude\n# none\na,91\na,1e400\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := ReadPlaces(bytes.NewReader(text), "x")

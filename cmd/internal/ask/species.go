@@ -135,8 +135,12 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 				return nil, t.Fault("species", "the species has no name")
 			}
 			if !plainID(row.Species) {
-				return nil, t.Fault("species",
-					"%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, MaxIDLength)
+				return nil, t.Fault(
+					"species",
+					"%q cannot be the ID of a species: up to %d letters, digits, - and _ can",
+					row.Species,
+					MaxIDLength,
+				)
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {

@@ -49,7 +49,11 @@ func (s *StationFlags) DeclareReading(f *pflag.FlagSet) {
 	s.RainUnit = NewChoice(string(recordfile.RainAuto), Names(recordfile.RainUnits())...)
 	f.Var(s.RainUnit, "rain-unit", "unit of the rain in the file")
 	s.DateOrder = NewChoice(string(recordfile.DateAuto), Names(recordfile.DateOrders())...)
-	f.Var(s.DateOrder, "date-order", "which number of a date is the day; swapped: a spreadsheet has swapped days 1 to 12")
+	f.Var(
+		s.DateOrder,
+		"date-order",
+		"which number of a date is the day; swapped: a spreadsheet has swapped days 1 to 12",
+	)
 	f.StringToStringVar(&s.Columns, "columns", nil,
 		"what the `columns` hold where their names do not say it, by name or number: "+
 			"date=Day,tmax=High,tmin=3 (also year, month, day, precip, station, element, value)")

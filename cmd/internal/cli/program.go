@@ -26,11 +26,12 @@ type Program struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	Files          Storage
-	Online         Online               // nil: no network
-	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future, and for the age of what a service gave
-	Getenv         func(string) string  // nil: the environment
-	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
-	Hint           func(error) string   // what to type after an error that has no hint of its own; nil: nothing
+	Online         Online // nil: no network
+	// nil: the clock; it serves only to refuse records from the future, and for the age of what a service gave
+	Now      func() time.Time
+	Getenv   func(string) string  // nil: the environment
+	Terminal func(io.Writer) bool // whether a stream is a terminal; nil: as it is
+	Hint     func(error) string   // what to type after an error that has no hint of its own; nil: nothing
 
 	ctx context.Context // of the command line that runs
 }
@@ -72,7 +73,10 @@ func (p *Program) Main(ctx context.Context, args []string) int {
 
 func (p *Program) run(ctx context.Context, args []string) error {
 	if len(args) == 0 {
-		return &UsageError{"no command given", p.Name + " window FILE, or " + p.Name + " help for the list of commands"}
+		return &UsageError{
+			"no command given",
+			p.Name + " window FILE, or " + p.Name + " help for the list of commands",
+		}
 	}
 	switch args[0] {
 	case "help", "--help", "-h":
@@ -119,7 +123,10 @@ func (p *Program) keepInputs(flags *pflag.FlagSet) error {
 		}
 	})
 	if name := p.Files.Clash(output.Value.String(), read, p.Stdin); name != "" {
-		return &UsageError{fmt.Sprintf("--output %s is a file that is read, %s: it would be lost", output.Value, name), "write to another file"}
+		return &UsageError{
+			fmt.Sprintf("--output %s is a file that is read, %s: it would be lost", output.Value, name),
+			"write to another file",
+		}
 	}
 	return nil
 }

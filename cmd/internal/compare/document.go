@@ -326,7 +326,10 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe)
 		})
 		record := s.In.Checked
-		trends = append(trends, report.Item{Label: "trend at " + name, Text: report.TrendFact(&s.Ensemble.Trend, o.Trend, u).Text})
+		trends = append(
+			trends,
+			report.Item{Label: "trend at " + name, Text: report.TrendFact(&s.Ensemble.Trend, o.Trend, u).Text},
+		)
 		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *record.Place.Latitude),
 			fmt.Sprint(len(s.Ensemble.Years)), u.LongDate(record.First) + " to " + u.LongDate(record.Last())})
 	}

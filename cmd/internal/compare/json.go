@@ -50,7 +50,9 @@ func (a *Answer) JSON() any {
 	for _, s := range a.Stations {
 		x := stationJSON{
 			Station: report.Station(s.In.Input), Settings: report.Settings(s.In, *s.question(), s.Ensemble.Years),
-			Trend: report.Climate(&s.Ensemble.Trend), Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf, Decision: s.decisionJSON(),
+			Trend: report.Climate(
+				&s.Ensemble.Trend,
+			), Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf, Decision: s.decisionJSON(),
 		}
 		for i := range s.Species {
 			x.Species = append(x.Species, s.speciesJSON(i))

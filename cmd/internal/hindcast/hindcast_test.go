@@ -52,7 +52,14 @@ func TestJSONAddsUp(t *testing.T) {
 	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "1996-2015")
 	if got.Schema != "swardcast.hindcast/2" || len(got.Seasons) != 10 || got.Least != 10 || got.Most != 19 ||
 		len(got.Levels) != len(forecast.Confidences()) {
-		t.Fatalf("%s, seasons %v from %d to %d, %d levels", got.Schema, got.Seasons, got.Least, got.Most, len(got.Levels))
+		t.Fatalf(
+			"%s, seasons %v from %d to %d, %d levels",
+			got.Schema,
+			got.Seasons,
+			got.Least,
+			got.Most,
+			len(got.Levels),
+		)
 	}
 	for _, l := range got.Levels {
 		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 10 {

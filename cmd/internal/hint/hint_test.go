@@ -52,7 +52,8 @@ func TestFor(t *testing.T) {
 			t.Errorf("%s: read", c.name)
 			continue
 		}
-		if got := For(fmt.Errorf("wrapped: %w", err)); !strings.Contains(got, c.want) || (c.want == "") != (got == "") {
+		if got := For(fmt.Errorf("wrapped: %w", err)); !strings.Contains(got, c.want) ||
+			(c.want == "") != (got == "") {
 			t.Errorf("%s: %v: %q, want %q", c.name, err, got, c.want)
 		}
 	}

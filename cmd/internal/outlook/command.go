@@ -36,7 +36,10 @@ after the cold are answered too.
 		{Line: "outlook my-station.csv --lat 33.8 --sow 'Oct 5' --ahead warm:21"},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-05 --probe my-readings.csv", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", Hidden: true},
-		{Line: "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow", Hidden: true},
+		{
+			Line:   "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow",
+			Hidden: true,
+		},
 		{Line: "outlook --sow 2019-06-10 --as-of 2019-06-15 --unwatered", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --years 2001-2003", Hidden: true},
 	},

@@ -95,7 +95,12 @@ func (a *Answer) summary(u words.System) []string {
 // dates are the days that matter, and what other sow dates would give.
 func (a *Answer) dates(u words.System) report.Section {
 	x := a.Outlook
-	t := report.Table{Caption: "Dates, 8 in 10 between", Head: []string{"date", "what", "note"}, Fixed: true, Plain: true}
+	t := report.Table{
+		Caption: "Dates, 8 in 10 between",
+		Head:    []string{"date", "what", "note"},
+		Fixed:   true,
+		Plain:   true,
+	}
 	if a.In.AsOf > x.Sow && !x.Unseen && !x.Decided {
 		t.Rows = append(t.Rows, []string{u.Date(a.In.AsOf), "today", fmt.Sprintf("%s up (%s)",
 			words.Percent(x.EmergedFraction), words.Interval(x.EmergedLow, x.EmergedHigh))})

@@ -56,7 +56,9 @@ func (a *Answer) JSON() any {
 		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		Chance: words.Number(x.Chance), ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High),
-		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
+		Cutoff: report.Dates(
+			x.Cutoff,
+		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
 		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Hindsight: x.Decided,
 		IfSown: report.IfSown(a.Later, a.In.AsOf),
 		Probe:  report.Probe(a.In), Cautions: a.cautions(),

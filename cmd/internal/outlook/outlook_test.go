@@ -197,7 +197,8 @@ func TestWater(t *testing.T) {
 	a := answer(t, sow, sow+1, nil)
 	for u, unit := range map[words.System]string{words.US: " in.", words.Metric: " mm"} {
 		items := section(t, document(t, a, u), "stages").Items
-		if len(items) != 3 || items[1].Label != "water" || !strings.Contains(items[1].Text, unit) || items[2].Label != "" {
+		if len(items) != 3 || items[1].Label != "water" || !strings.Contains(items[1].Text, unit) ||
+			items[2].Label != "" {
 			t.Errorf("in%s: %+v", unit, items)
 		}
 	}
@@ -240,13 +241,22 @@ func TestHindsight(t *testing.T) {
 		a := answer(t, sow, climate.Date(2019, time.December, 20), nil)
 		cold, _ := a.Outlook.Cutoff.At(0.5)
 		day := *a.Outlook.Stages[2].P50
-		want := fmt.Sprintf("In hindsight: established %s, %d days before the bermudagrass went dormant (%s).", u.Date(day),
-			cold-day, u.Date(cold))
+		want := fmt.Sprintf(
+			"In hindsight: established %s, %d days before the bermudagrass went dormant (%s).",
+			u.Date(day),
+			cold-day,
+			u.Date(cold),
+		)
 		if got := document(t, a, u).Headline; got != want || !a.Outlook.Decided {
 			t.Errorf("%s, want %s", got, want)
 		}
 	}
-	freeze := answer(t, sow, climate.Date(2019, time.December, 20), func(o *forecast.Options) { o.Cutoff = forecast.CutoffFreeze })
+	freeze := answer(
+		t,
+		sow,
+		climate.Date(2019, time.December, 20),
+		func(o *forecast.Options) { o.Cutoff = forecast.CutoffFreeze },
+	)
 	if got := document(t, freeze, words.US).Headline; !strings.Contains(got, " before the first killing freeze (") {
 		t.Error(got)
 	}
@@ -283,7 +293,8 @@ func TestHeadlines(t *testing.T) {
 			}
 		})
 		d := document(t, a, words.US)
-		if !strings.HasPrefix(d.Headline, c.want) || a.Outlook.Verdict != c.verdict || !strings.Contains(d.Headline, c.instead) {
+		if !strings.HasPrefix(d.Headline, c.want) || a.Outlook.Verdict != c.verdict ||
+			!strings.Contains(d.Headline, c.instead) {
 			t.Errorf("sown %s, seen %s: %s, %s", c.sow, c.look, a.Outlook.Verdict, d.Headline)
 		}
 		if strings.Contains(strings.Join(d.Notes, " ")+d.Headline, "%!") {
@@ -343,7 +354,8 @@ func TestErrors(t *testing.T) {
 	} {
 		status, stdout, stderr := run(t, files, strings.Fields(c.args)...)
 		_, hint, _ := strings.Cut(stderr, "hint: ")
-		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) || !strings.Contains(hint, c.hint) {
+		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||
+			!strings.Contains(hint, c.hint) {
 			t.Errorf("%s: status %d, %s%s", c.args, status, stdout, stderr)
 		}
 	}

@@ -47,8 +47,14 @@ type RegionSum struct {
 
 // regionColumns are the columns of the table; the first is the row's header.
 var regionColumns = []struct{ Key, Head string }{
-	{"station", "station"}, {"safe", "last safe, %s"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"},
-	{"safe50", "last safe, 50 %"}, {"cutoff", "cutoff"}, {"seasons", "autumns used"}, {"lat", "latitude"}, {"lon", "longitude"},
+	{
+		"station",
+		"station",
+	}, {"safe", "last safe, %s"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"},
+	{
+		"safe50",
+		"last safe, 50 %",
+	}, {"cutoff", "cutoff"}, {"seasons", "autumns used"}, {"lat", "latitude"}, {"lon", "longitude"},
 }
 
 var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{

@@ -26,7 +26,10 @@ func stationsOf(err error) (*severalStations, bool) {
 
 // Document lists the stations.
 func (a *severalStations) Document(words.System, report.Medium) (*report.Document, error) {
-	t := report.Table{Caption: "Stations of the file", Head: []string{"--station", "name", "latitude", "longitude", "rows"}}
+	t := report.Table{
+		Caption: "Stations of the file",
+		Head:    []string{"--station", "name", "latitude", "longitude", "rows"},
+	}
 	degrees := func(v *float64) string {
 		if v == nil {
 			return ""

@@ -41,7 +41,17 @@ func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
 	var out []Event
 	for i, s := range x.Stages {
 		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
-		out = append(out, Event{string(s.Stage), of, s.P50, x.Members < forecast.MinSeasons, fmt.Sprintf(summary, what), rangeWords(u, s.P10, s.P90)})
+		out = append(
+			out,
+			Event{
+				string(s.Stage),
+				of,
+				s.P50,
+				x.Members < forecast.MinSeasons,
+				fmt.Sprintf(summary, what),
+				rangeWords(u, s.P10, s.P90),
+			},
+		)
 	}
 	return out
 }
@@ -58,8 +68,22 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 		frozen = "Killing freeze (%s)"
 	}
 	return []Event{
-		{"freeze", of, words.DayOrNil(day, ok), few, fmt.Sprintf(frozen, u.Temp(*o.FreezeC)), datesRange(u, x.Freeze) + " Keep off frosted turf until it has thawed."},
-		{"cutoff", of + " " + o.Species.ID, words.DayOrNil(x.Cutoff.At(0.5)), few, "Cutoff for seedlings of " + o.Species.Name, datesRange(u, x.Cutoff)},
+		{
+			"freeze",
+			of,
+			words.DayOrNil(day, ok),
+			few,
+			fmt.Sprintf(frozen, u.Temp(*o.FreezeC)),
+			datesRange(u, x.Freeze) + " Keep off frosted turf until it has thawed.",
+		},
+		{
+			"cutoff",
+			of + " " + o.Species.ID,
+			words.DayOrNil(x.Cutoff.At(0.5)),
+			few,
+			"Cutoff for seedlings of " + o.Species.Name,
+			datesRange(u, x.Cutoff),
+		},
 	}
 }
 
@@ -67,9 +91,20 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf climate.Day) Event {
 	o := &x.Options
 	day, ok := x.LastSafe(o.Confidence)
-	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
-		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of possible outcomes. The median last date is %s; %s",
-			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}
+	return Event{
+		kind,
+		of,
+		words.DayOrNil(day, ok && day >= asOf),
+		x.Members < forecast.MinSeasons,
+		fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
+		fmt.Sprintf(
+			"Sown by then, it is %s before the cutoff in %g %% of possible outcomes. The median last date is %s; %s",
+			words.Stages[o.Stage],
+			o.Confidence,
+			u.DateOr(words.DayOrNil(x.Latest.At(0.5))),
+			words.Lower(datesRange(u, x.Latest)),
+		),
+	}
 }
 
 // SowingOf names a sowing, for UIDs.
@@ -89,7 +124,14 @@ type Calendar struct {
 }
 
 // NewCalendar names a calendar.
-func NewCalendar(u words.System, in *ask.Station, o *forecast.Options, sow climate.Day, season int, events []Event) *Calendar {
+func NewCalendar(
+	u words.System,
+	in *ask.Station,
+	o *forecast.Options,
+	sow climate.Day,
+	season int,
+	events []Event,
+) *Calendar {
 	latitude, longitude, _ := in.Checked.Place.Coordinates()
 	footer := []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]}
 	if a := attribution(in.Input); a != "" {

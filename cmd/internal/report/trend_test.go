@@ -14,7 +14,14 @@ import (
 func TestTrendWords(t *testing.T) {
 	nan := climate.Trend{Slope: math.NaN(), Low: math.NaN(), High: math.NaN()}
 	slope := func(v float64) climate.Trend { return climate.Trend{Slope: v, Low: v - 1, High: v + 1} }
-	clear := forecast.Trend{Air: slope(0.5), Freeze: slope(1.2), Latest: slope(-0.44), AppliedC: 0.2, To: 2026, ShiftDays: 1.8}
+	clear := forecast.Trend{
+		Air:       slope(0.5),
+		Freeze:    slope(1.2),
+		Latest:    slope(-0.44),
+		AppliedC:  0.2,
+		To:        2026,
+		ShiftDays: 1.8,
+	}
 	unclear := clear
 	unclear.AppliedC, unclear.ShiftDays, unclear.Freeze = 0, 0, nan
 	for _, c := range []struct {

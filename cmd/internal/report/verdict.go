@@ -42,17 +42,34 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 	case x.Decided:
 		return hindsight(u, x)
 	case early && !sown:
-		return fmt.Sprintf("Wait until about %s to sow: %s the ground is still too warm for seedlings%s.", u.Date(opens), day,
-			crowding(o))
+		return fmt.Sprintf(
+			"Wait until about %s to sow: %s the ground is still too warm for seedlings%s.",
+			u.Date(opens),
+			day,
+			crowding(o),
+		)
 	case early:
-		return fmt.Sprintf("Watch it: sown before the opening of about %s, it is %s, if heat%s let it.", u.Date(opens), chance,
-			andHost(o))
+		return fmt.Sprintf(
+			"Watch it: sown before the opening of about %s, it is %s, if heat%s let it.",
+			u.Date(opens),
+			chance,
+			andHost(o),
+		)
 	case sown && reached(x) != nil && x.Verdict == forecast.Likely:
-		return fmt.Sprintf("Done: %s since about %s, %s (%s).", words.ShortStage(o.Stage), u.Date(*reached(x)), beforeCold(x),
-			words.Percent(x.Chance))
+		return fmt.Sprintf(
+			"Done: %s since about %s, %s (%s).",
+			words.ShortStage(o.Stage),
+			u.Date(*reached(x)),
+			beforeCold(x),
+			words.Percent(x.Chance),
+		)
 	case sown:
-		return fmt.Sprintf("%s: %s.", map[forecast.Verdict]string{forecast.Likely: "On track", forecast.Doubtful: "At risk",
-			forecast.Unlikely: "Running late", forecast.TooLate: "Too late"}[x.Verdict], chance)
+		return fmt.Sprintf(
+			"%s: %s.",
+			map[forecast.Verdict]string{forecast.Likely: "On track", forecast.Doubtful: "At risk",
+				forecast.Unlikely: "Running late", forecast.TooLate: "Too late"}[x.Verdict],
+			chance,
+		)
 	case x.Verdict == forecast.Likely:
 		return fmt.Sprintf("Sow %s: %s.", day, chance)
 	case x.Verdict == forecast.Doubtful:
@@ -103,8 +120,15 @@ func hindsight(u words.System, x *forecast.Outlook) string {
 	case !ok:
 		return fmt.Sprintf("In hindsight: not %s before the season ended%s.", stage, sure)
 	case day != nil && *day <= end:
-		return fmt.Sprintf("In hindsight: %s %s, %s before %s (%s)%s.", stage, u.Date(*day), words.Days(float64(end-*day)),
-			coldWords(x), u.Date(end), sure)
+		return fmt.Sprintf(
+			"In hindsight: %s %s, %s before %s (%s)%s.",
+			stage,
+			u.Date(*day),
+			words.Days(float64(end-*day)),
+			coldWords(x),
+			u.Date(end),
+			sure,
+		)
 	case day != nil:
 		return fmt.Sprintf("In hindsight: not %s before %s (%s), %s too late%s.", stage, coldWords(x), u.Date(end),
 			words.Days(float64(*day-end)), sure)
@@ -180,9 +204,12 @@ func InsteadNotes(u words.System, o *forecast.Options, f forecast.Fallback) []st
 	var out []string
 	switch {
 	case f.Dormant != nil:
-		out = append(out, fmt.Sprintf("Dormant seeding: once the soil at %s is down to %s, in its first such week about %s"+
-			" (published: University of Minnesota; others say 50 °F). The seed lies until spring; some of it is lost over winter.",
-			u.Depth(5), u.Temp(turf.DormantSoilC), u.Date(*f.Dormant)))
+		out = append(
+			out,
+			fmt.Sprintf("Dormant seeding: once the soil at %s is down to %s, in its first such week about %s"+
+				" (published: University of Minnesota; others say 50 °F). The seed lies until spring; some of it is lost over winter.",
+				u.Depth(5), u.Temp(turf.DormantSoilC), u.Date(*f.Dormant)),
+		)
 	case !turf.DormantSeeding(o.Species.ID):
 		out = append(out, "Dormant seeding isn't an option: ryegrass doesn't keep over winter"+
 			" (published: University of Minnesota, of perennial ryegrass).")

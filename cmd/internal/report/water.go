@@ -39,7 +39,9 @@ const waterRules = "Local water rules come first."
 func (n *WaterNeed) Lines(u words.System) []string {
 	switch {
 	case n.noRain:
-		return []string{"keep the seedbed moist, not wet, until it is up. The record has no rain, or too little, so the amount isn't known. " + waterRules}
+		return []string{
+			"keep the seedbed moist, not wet, until it is up. The record has no rain, or too little, so the amount isn't known. " + waterRules,
+		}
 	case len(n.days) == 0:
 		return nil
 	}
@@ -51,15 +53,33 @@ func (n *WaterNeed) Lines(u words.System) []string {
 			dry++
 			mark = "*"
 		}
-		byDay = append(byDay, u.Date(w.Day)+" "+strings.TrimSuffix(strings.TrimSuffix(u.Water(w.NeedMM), " in."), " mm")+mark)
+		byDay = append(
+			byDay,
+			u.Date(w.Day)+" "+strings.TrimSuffix(strings.TrimSuffix(u.Water(w.NeedMM), " in."), " mm")+mark,
+		)
 	}
 	unit := "in."
 	if u == words.Metric {
 		unit = "mm"
 	}
-	return []string{fmt.Sprintf("about %s a day on top of rain keeps the seedbed moist until it is up (%s over the %s to %s, little and often; an estimate). %s",
-		u.Water(n.totalMM/float64(k)), u.Water(n.totalMM), words.Days(float64(k)), u.Date(n.days[k-1].Day), waterRules),
-		fmt.Sprintf("By day, %s: %s. On %d of them (*) seed without irrigation would stall in half of the possible outcomes.", unit, strings.Join(byDay, ", "), dry)}
+	return []string{
+		fmt.Sprintf(
+			"about %s a day on top of rain keeps the seedbed moist until it is up (%s over the %s to %s, little and often; an estimate). %s",
+			u.Water(
+				n.totalMM/float64(k),
+			),
+			u.Water(n.totalMM),
+			words.Days(float64(k)),
+			u.Date(n.days[k-1].Day),
+			waterRules,
+		),
+		fmt.Sprintf(
+			"By day, %s: %s. On %d of them (*) seed without irrigation would stall in half of the possible outcomes.",
+			unit,
+			strings.Join(byDay, ", "),
+			dry,
+		),
+	}
 }
 
 // Items are the lines as items of a document.

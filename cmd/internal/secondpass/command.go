@@ -32,17 +32,27 @@ for ten. Digging helps: say with --seed-found whether seed lies in the ground.
 The seed at hand (--seed-left) counts; an area or a rate is not needed.
 `,
 	Examples: []cli.Example{
-		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--as-of 2026-10-12 --cover 30 --seed-found no"},
+		{
+			Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--as-of 2026-10-12 --cover 30 --seed-found no",
+		},
 		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n" +
 			"--cover 40 --seed-found no --area 3200ft2 --seed-left 14lb"},
-		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--cover 30 --format html -o second-pass.html"},
+		{
+			Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--cover 30 --format html -o second-pass.html",
+		},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few" +
 			" --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe my-readings.csv", Hidden: true},
-		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass", Hidden: true},
+		{
+			Line:   "second-pass --first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass",
+			Hidden: true,
+		},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-02 --cover 0", Hidden: true},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --units metric", Hidden: true},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-25 --cover 95 --host none", Hidden: true},
-		{Line: "second-pass --first 2019-10-05 --as-of 2019-10-19 --cover 40 --area 3200ft2 --seed-left 0lb --bag 15lb", Hidden: true},
+		{
+			Line:   "second-pass --first 2019-10-05 --as-of 2019-10-19 --cover 40 --area 3200ft2 --seed-left 0lb --bag 15lb",
+			Hidden: true,
+		},
 		{Line: "second-pass --first 2019-10-11 --as-of 2019-10-12 --cover 95", Hidden: true},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {

@@ -18,7 +18,11 @@ func (a *Answer) headline(u words.System) string {
 	case a.Report.MoreThanCan:
 		return a.impossible(u)
 	case n < forecast.MinSeasons:
-		return fmt.Sprintf("Use a longer record: %d %s can't carry the odds of new seed.", n, words.Plural(n, "season", "seasons"))
+		return fmt.Sprintf(
+			"Use a longer record: %d %s can't carry the odds of new seed.",
+			n,
+			words.Plural(n, "season", "seasons"),
+		)
 	}
 	return a.decision(u)
 }
@@ -55,7 +59,12 @@ func (a *Answer) odds() string {
 			continue
 		}
 		if points := math.Round(100 * (now.Chance - l.Chance)); points >= 1 {
-			return fmt.Sprintf("%s; a week's wait costs %.0f %s.", s, points, words.Plural(int(points), "point", "points"))
+			return fmt.Sprintf(
+				"%s; a week's wait costs %.0f %s.",
+				s,
+				points,
+				words.Plural(int(points), "point", "points"),
+			)
 		}
 		return s + "; a week's wait costs nothing."
 	}
@@ -90,7 +99,12 @@ func (a *Answer) moreWords(u words.System) string {
 func (a *Answer) weightWords(u words.System, weightG float64) string {
 	s := u.Weight(weightG)
 	if n := a.Ground.Need; n.BagG > 0 {
-		s += fmt.Sprintf(" (%d %s of %s)", n.Bags(weightG), words.Plural(n.Bags(weightG), "bag", "bags"), u.Weight(n.BagG))
+		s += fmt.Sprintf(
+			" (%d %s of %s)",
+			n.Bags(weightG),
+			words.Plural(n.Bags(weightG), "bag", "bags"),
+			u.Weight(n.BagG),
+		)
 	}
 	return s
 }
@@ -107,8 +121,13 @@ func (a *Answer) boughtWords(u words.System) string {
 	}
 	n, short := g.Need, g.Need.ShortG()
 	if n.BagG > 0 {
-		return fmt.Sprintf("%s: %d %s of %s", u.Weight(short), n.Bags(short), words.Plural(n.Bags(short), "bag", "bags"),
-			u.Weight(n.BagG))
+		return fmt.Sprintf(
+			"%s: %d %s of %s",
+			u.Weight(short),
+			n.Bags(short),
+			words.Plural(n.Bags(short), "bag", "bags"),
+			u.Weight(n.BagG),
+		)
 	}
 	return fmt.Sprintf("%s of %s", u.Weight(short), name)
 }
@@ -151,10 +170,15 @@ func (a *Answer) leave(u words.System) string {
 	case a.Stand.Cover >= forecast.FullCover:
 		return fmt.Sprintf("Leave it: %.0f %% cover fills in by itself.", 100*a.Stand.Cover)
 	case left.Cover >= forecast.FullCover:
-		return fmt.Sprintf("Leave it: the first sowing should come to %s cover, which fills in by itself.", words.Percent(left.Cover))
+		return fmt.Sprintf(
+			"Leave it: the first sowing should come to %s cover, which fills in by itself.",
+			words.Percent(left.Cover),
+		)
 	case d.TooSoon && a.Report.ClearOn != nil:
-		return fmt.Sprintf("Leave it: too little can be up yet to judge, and by %s, when it shows, new seed comes too late.",
-			u.Date(*a.Report.ClearOn))
+		return fmt.Sprintf(
+			"Leave it: too little can be up yet to judge, and by %s, when it shows, new seed comes too late.",
+			u.Date(*a.Report.ClearOn),
+		)
 	case d.TooSoon:
 		return "Leave it: too little can be up yet to judge, and before it shows, new seed comes too late."
 	case sow == nil && a.Second[0].Chance < forecast.StopBelow:
@@ -170,8 +194,13 @@ func (a *Answer) leave(u words.System) string {
 
 // impossible says which inputs cannot fit each other.
 func (a *Answer) impossible(u words.System) string {
-	s := fmt.Sprintf("Check --first and --cover: seed sown on %s can't be %s up by %s (at most %s).", u.Date(a.First.Sow),
-		words.Percent(a.Stand.Cover), u.Date(a.In.AsOf), words.Percent(a.Report.ExpectedHi))
+	s := fmt.Sprintf(
+		"Check --first and --cover: seed sown on %s can't be %s up by %s (at most %s).",
+		u.Date(a.First.Sow),
+		words.Percent(a.Stand.Cover),
+		u.Date(a.In.AsOf),
+		words.Percent(a.Report.ExpectedHi),
+	)
 	if a.FitsSown != nil {
 		return s + fmt.Sprintf(" That cover fits a sowing by %s: --first %s.", u.Date(*a.FitsSown), *a.FitsSown)
 	}
@@ -183,8 +212,12 @@ func (a *Answer) reasons(u words.System) []string {
 	r, d := a.Report, a.Decision
 	dug := map[forecast.SeedFound]string{forecast.NoSeed: "; digging found none", forecast.FewSeeds: "; digging found a few",
 		forecast.ManySeeds: "; digging found plenty"}[a.Stand.Found]
-	seen := fmt.Sprintf("By now %s of the surviving seed should be up and you see %.0f %% cover%s.", words.Percent(r.ExpectedUp),
-		100*a.Stand.Cover, dug)
+	seen := fmt.Sprintf(
+		"By now %s of the surviving seed should be up and you see %.0f %% cover%s.",
+		words.Percent(r.ExpectedUp),
+		100*a.Stand.Cover,
+		dug,
+	)
 	lost := fmt.Sprintf("More than half of the seed is most likely lost (%s).", words.Percent(r.LostProbability))
 	if left := d.Find(forecast.LeaveIt); r.LostProbability < 0.5 && left != nil {
 		lost = fmt.Sprintf("Sown again, expect %s cover instead of %s; a clearer look later costs odds.",
@@ -192,18 +225,27 @@ func (a *Answer) reasons(u words.System) []string {
 	}
 	switch d.Best.Action {
 	case forecast.WaitUntil:
-		return []string{seen, fmt.Sprintf("Seed sown on %s, after that look, still has %s; today it has %s.", u.Date(d.Best.On),
-			words.Percent(d.Best.Chance), words.Percent(a.Second[0].Chance))}
+		return []string{
+			seen,
+			fmt.Sprintf("Seed sown on %s, after that look, still has %s; today it has %s.", u.Date(d.Best.On),
+				words.Percent(d.Best.Chance), words.Percent(a.Second[0].Chance)),
+		}
 	case forecast.Stop:
 		x := a.Second[0]
 		cold, ok := x.Cutoff.At(0.5)
 		till := x.Stages[2].P50
 		switch {
 		case ok && cold < a.In.AsOf:
-			return []string{seen, fmt.Sprintf("The cold came about %s: seed sown now doesn't establish before spring.", u.Date(cold))}
+			return []string{
+				seen,
+				fmt.Sprintf("The cold came about %s: seed sown now doesn't establish before spring.", u.Date(cold)),
+			}
 		case ok && till != nil:
-			return []string{seen, fmt.Sprintf("Seed sown today would establish about %s; the cold usually comes %s.", u.Date(*till),
-				u.Date(cold))}
+			return []string{
+				seen,
+				fmt.Sprintf("Seed sown today would establish about %s; the cold usually comes %s.", u.Date(*till),
+					u.Date(cold)),
+			}
 		}
 		return []string{seen, "Seed sown today would not establish before the cold."}
 	case forecast.LeaveIt:
@@ -219,7 +261,11 @@ func (a *Answer) choices(u words.System) report.Table {
 	if cold, ok := a.First.Cutoff.At(0.5); ok && cold >= a.In.AsOf {
 		head = "cover by " + u.Date(cold)
 	}
-	t := report.Table{Caption: "Expected result of each choice", Head: []string{"choice", head, "new seed makes it", "seed"}, Fixed: true}
+	t := report.Table{
+		Caption: "Expected result of each choice",
+		Head:    []string{"choice", head, "new seed makes it", "seed"},
+		Fixed:   true,
+	}
 	for i := range a.Decision.Choices {
 		c := &a.Decision.Choices[i]
 		chance, seed := "–", "–"
@@ -228,7 +274,10 @@ func (a *Answer) choices(u words.System) report.Table {
 		}
 		name := map[forecast.Action]string{forecast.SowNow: "sow today", forecast.BuySeed: "buy and sow today",
 			forecast.WaitUntil: "wait until " + u.Date(c.On), forecast.LeaveIt: "leave it", forecast.Stop: "leave it"}[c.Action]
-		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(c.Cover), 100*c.Low, 100*c.High), chance, seed})
+		t.Rows = append(
+			t.Rows,
+			[]string{name, fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(c.Cover), 100*c.Low, 100*c.High), chance, seed},
+		)
 	}
 	return t
 }
@@ -286,7 +335,9 @@ func (a *Answer) seedAdvice(u words.System) string {
 	case g.Need == nil && g.LeftG == nil:
 		return "no published rate for this use: take the rate on the seed's label, or give --rate"
 	case g.Need == nil && g.Area:
-		return u.Weight(*g.LeftG) + " at hand. No published rate for this use: take the rate on the label, or give --rate"
+		return u.Weight(
+			*g.LeftG,
+		) + " at hand. No published rate for this use: take the rate on the label, or give --rate"
 	case g.Need == nil:
 		return u.Weight(*g.LeftG) + " at hand. Give --area and --rate to see how far it goes"
 	}
@@ -299,12 +350,29 @@ func (a *Answer) seedAdvice(u words.System) string {
 	case !g.Area && g.LeftG == nil:
 		return fmt.Sprintf("%s of bare ground %s; give --area for the weight.%s", u.Rate(s.RateGM2), use, spread)
 	case !g.Area && *g.LeftG == 0:
-		return fmt.Sprintf("none at hand; buy %s of bare ground %s. Give --area for the weight.%s", u.Rate(s.RateGM2), use, spread)
+		return fmt.Sprintf(
+			"none at hand; buy %s of bare ground %s. Give --area for the weight.%s",
+			u.Rate(s.RateGM2),
+			use,
+			spread,
+		)
 	case !g.Area:
-		return fmt.Sprintf("%s covers %s of bare ground at %s. Give --area to see whether that is enough.%s", u.Weight(*g.LeftG),
-			u.Area(s.AreaFrom(*g.LeftG)), full, spread)
+		return fmt.Sprintf(
+			"%s covers %s of bare ground at %s. Give --area to see whether that is enough.%s",
+			u.Weight(*g.LeftG),
+			u.Area(s.AreaFrom(*g.LeftG)),
+			full,
+			spread,
+		)
 	case g.LeftG == nil || *g.LeftG == 0:
-		return fmt.Sprintf("%s for %s at %s%s.%s", a.weightWords(u, s.WeightG()), bare, full, a.cost(s.WeightG()), spread)
+		return fmt.Sprintf(
+			"%s for %s at %s%s.%s",
+			a.weightWords(u, s.WeightG()),
+			bare,
+			full,
+			a.cost(s.WeightG()),
+			spread,
+		)
 	}
 	left, short := *g.LeftG, n.ShortG()
 	rate := s.RateFrom(left)
@@ -313,14 +381,28 @@ func (a *Answer) seedAdvice(u words.System) string {
 		if over := left - s.WeightG(); over > 0.02*left {
 			rest = fmt.Sprintf(" Keep the other %s for spots that stay bare.", u.Weight(over))
 		}
-		return fmt.Sprintf("%s of your %s sows %s at %s.%s%s", u.Weight(s.WeightG()), u.Weight(left), bare, full, spread, rest)
+		return fmt.Sprintf(
+			"%s of your %s sows %s at %s.%s%s",
+			u.Weight(s.WeightG()),
+			u.Weight(left),
+			bare,
+			full,
+			spread,
+			rest,
+		)
 	}
 	text := fmt.Sprintf("%s over %s is %s, %s.", u.Weight(left), bare, u.Rate(rate), a.rateClass(u, rate))
 	if left >= nearFull*s.WeightG() {
 		return text + " Close enough to the full " + u.Rate(s.RateGM2) + ": spread it over all of it." + spread
 	}
-	return text + fmt.Sprintf(" The full %s needs %s more%s, sown %s; or sow %s at the full rate, the parts people see.", full,
-		a.weightWords(u, short), a.cost(short), a.deadline(u), u.Area(s.AreaFrom(left))) + spread
+	return text + fmt.Sprintf(
+		" The full %s needs %s more%s, sown %s; or sow %s at the full rate, the parts people see.",
+		full,
+		a.weightWords(u, short),
+		a.cost(short),
+		a.deadline(u),
+		u.Area(s.AreaFrom(left)),
+	) + spread
 }
 
 // cost is the price of a weight of seed, "" where no price is given.

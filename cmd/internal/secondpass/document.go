@@ -41,8 +41,12 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 // answerFor is the answer of a page where another species is chosen for the second
 // sowing.
 func answerFor(x *forecast.Outlook) string {
-	return fmt.Sprintf("%s, sown today: %s to be %s before the cold.", words.Capital(x.Options.Species.Name), report.ChanceOf(x),
-		words.ShortStage(x.Options.Stage))
+	return fmt.Sprintf(
+		"%s, sown today: %s to be %s before the cold.",
+		words.Capital(x.Options.Species.Name),
+		report.ChanceOf(x),
+		words.ShortStage(x.Options.Stage),
+	)
 }
 
 // stand is the state of the first sowing.
@@ -66,7 +70,11 @@ func (a *Answer) standTable(u words.System) report.Table {
 		Head:    []string{"what", "share", "8 in 10 between"},
 		Fixed:   true,
 		Rows: [][]string{
-			{"cover expected by today if no seed was lost", whole(r.ExpectedUp), words.Interval(r.ExpectedLow, r.ExpectedHi)},
+			{
+				"cover expected by today if no seed was lost",
+				whole(r.ExpectedUp),
+				words.Interval(r.ExpectedLow, r.ExpectedHi),
+			},
 			{"cover now", whole(a.Stand.Cover), "your figure"},
 			{"surviving seed", whole(r.SurvivingP50), words.Interval(r.SurvivingP10, r.SurvivingP90)},
 			{"expected cover without more seed", whole(left.Cover), words.Interval(left.Low, left.High)},
@@ -109,7 +117,11 @@ func (a *Answer) otherWays(u words.System) []string {
 		add("Last safe date for it at %g %%: %s%s.", o.Confidence, u.Date(*a.LastSafe), past)
 	}
 	if x := a.Surer; x != nil {
-		add("%s is more likely to establish in time: %s if sown today.", words.Capital(x.Options.Species.Name), words.Percent(x.Chance))
+		add(
+			"%s is more likely to establish in time: %s if sown today.",
+			words.Capital(x.Options.Species.Name),
+			words.Percent(x.Chance),
+		)
 	}
 	if a.Decision.WorthUntil == nil {
 		out = append(out, report.InsteadNotes(u, o, a.Instead)...)
@@ -174,14 +186,20 @@ func (a *Answer) comingWords(u words.System, c forecast.Coming) string {
 }
 
 // assumptions are those of the model of a thin stand and of the decision.
-var assumptions = fmt.Sprintf("prior: 60 %% that the sowing was normal, with most seed surviving, spread like the field"+
-	" emergence of perennial ryegrass (68-94 %%, published: Bellotti & Blair 1989; taken for every species, unverified), 40 %%"+
-	" that any share survives (unverified); cover estimated by eye is good to 10 %% of the stand (unverified); a search finds ten"+
-	" seeds where all of them lie, and seed found is surviving seed (unverified); one search in fifty and one look in five"+
-	" hundred are wrong altogether (unverified); lost means more than half. The choices are compared by expected cover up to"+
-	" %.0f %%, less the cost of sowing: %.0f points with seed at hand, %.0f with seed to buy; raking destroys %.0f %% of the surviving"+
-	" seed that is not yet up; under %.0f %% chance no sowing is offered (our figures)", 100*forecast.FullCover,
-	100*forecast.CostAtHand, 100*forecast.CostToBuy, 100*forecast.RakingLoss, 100*forecast.StopBelow)
+var assumptions = fmt.Sprintf(
+	"prior: 60 %% that the sowing was normal, with most seed surviving, spread like the field"+
+		" emergence of perennial ryegrass (68-94 %%, published: Bellotti & Blair 1989; taken for every species, unverified), 40 %%"+
+		" that any share survives (unverified); cover estimated by eye is good to 10 %% of the stand (unverified); a search finds ten"+
+		" seeds where all of them lie, and seed found is surviving seed (unverified); one search in fifty and one look in five"+
+		" hundred are wrong altogether (unverified); lost means more than half. The choices are compared by expected cover up to"+
+		" %.0f %%, less the cost of sowing: %.0f points with seed at hand, %.0f with seed to buy; raking destroys %.0f %% of the surviving"+
+		" seed that is not yet up; under %.0f %% chance no sowing is offered (our figures)",
+	100*forecast.FullCover,
+	100*forecast.CostAtHand,
+	100*forecast.CostToBuy,
+	100*forecast.RakingLoss,
+	100*forecast.StopBelow,
+)
 
 // facts are what the answer is based on.
 func (a *Answer) facts(u words.System) []report.Item {

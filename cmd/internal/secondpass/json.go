@@ -84,8 +84,15 @@ func dayOf(c *forecast.Choice) *climate.Day {
 
 func (a *Answer) choiceJSON(c *forecast.Choice) choiceJSON {
 	seed, bought := a.seedOf(c)
-	out := choiceJSON{Action: string(c.Action), On: dayOf(c), Cover: words.Number(c.Cover), CoverLow: words.Number(c.Low),
-		CoverHigh: words.Number(c.High), SeedG: words.Number(seed), BoughtG: words.Number(bought)}
+	out := choiceJSON{
+		Action:    string(c.Action),
+		On:        dayOf(c),
+		Cover:     words.Number(c.Cover),
+		CoverLow:  words.Number(c.Low),
+		CoverHigh: words.Number(c.High),
+		SeedG:     words.Number(seed),
+		BoughtG:   words.Number(bought),
+	}
 	if out.On != nil {
 		out.Chance = new(words.Number(c.Chance))
 	}
@@ -129,7 +136,11 @@ func (a *Answer) JSON() any {
 		Cover: words.Number(a.Stand.Cover), Lost: words.Number(r.LostProbability),
 		ClearOn:    r.ClearOn,
 		ExpectedUp: shareJSON{words.Number(r.ExpectedUp), words.Number(r.ExpectedLow), words.Number(r.ExpectedHi)},
-		Alive:      spread(r.SurvivingP10, r.SurvivingP50, r.SurvivingP90), Final: spread(r.FinalP10, r.FinalP50, r.FinalP90),
+		Alive: spread(
+			r.SurvivingP10,
+			r.SurvivingP50,
+			r.SurvivingP90,
+		), Final: spread(r.FinalP10, r.FinalP50, r.FinalP90),
 		Second: report.IfSown(a.Second, a.In.AsOf), WorthUntil: a.Decision.WorthUntil, LastSafe: a.LastSafe,
 		Dormant: a.Instead.Dormant, Spring: a.Instead.Spring, Calendar: []comingJSON{}, Water: a.Water.JSON(),
 		Reasons: a.reasons(words.Metric), Changes: []changeJSON{},

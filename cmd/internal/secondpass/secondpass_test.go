@@ -214,7 +214,8 @@ func TestScenarios(t *testing.T) {
 			}
 		}
 		check(t, c.name, x)
-		if x.Decision.Action == forecast.WaitUntil && !strings.HasPrefix(text, "Wait until "+words.US.Date(*x.Decision.On)+": ") {
+		if x.Decision.Action == forecast.WaitUntil &&
+			!strings.HasPrefix(text, "Wait until "+words.US.Date(*x.Decision.On)+": ") {
 			t.Errorf("%s: the day is %s in JSON: %s", c.name, x.Decision.On, text[:60])
 		}
 	}
@@ -282,7 +283,13 @@ func TestSeed(t *testing.T) {
 			}
 		case forecast.BuySeed:
 			if *c.BoughtG != *x.Seed.ShortG || *c.SeedG != x.Seed.WeightG {
-				t.Errorf("bought: %g g of %g g, short %g g of %g g", *c.BoughtG, *c.SeedG, *x.Seed.ShortG, x.Seed.WeightG)
+				t.Errorf(
+					"bought: %g g of %g g, short %g g of %g g",
+					*c.BoughtG,
+					*c.SeedG,
+					*x.Seed.ShortG,
+					x.Seed.WeightG,
+				)
 			}
 		}
 	}
@@ -347,7 +354,8 @@ func TestDocument(t *testing.T) {
 			t.Errorf("to choose from: %s %q %t, %d species", c.From, c.What, c.Keep, len(c.Species))
 		}
 		decision := section(t, d, "decision")
-		if d.Sections[0].ID != "decision" || !decision.Lead || len(decision.Tables[0].Rows) != len(a.Decision.Choices) {
+		if d.Sections[0].ID != "decision" || !decision.Lead ||
+			len(decision.Tables[0].Rows) != len(a.Decision.Choices) {
 			t.Errorf("the choices do not lead: %+v", decision.Tables)
 		}
 		var labels []string
@@ -412,7 +420,8 @@ func TestEveryAction(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if us.Headline == "" || len(us.Notes) != len(metric.Notes) || len(us.Sections) != len(metric.Sections) {
+				if us.Headline == "" || len(us.Notes) != len(metric.Notes) ||
+					len(us.Sections) != len(metric.Sections) {
 					t.Errorf("%s, cover %g: %q, %q", look, cover, us.Headline, metric.Headline)
 				}
 				for _, x := range section(t, us, "decision").Items {
@@ -444,7 +453,12 @@ func TestFallbacks(t *testing.T) {
 		}
 	}
 	check("kentucky-bluegrass", words.US, "the soil at 2 in. is down to 40 °F", "the soil at 2 in. is back at 50 °F")
-	check("kentucky-bluegrass", words.Metric, "the soil at 5 cm is down to 4.4 °C", "the soil at 5 cm is back at 10.0 °C")
+	check(
+		"kentucky-bluegrass",
+		words.Metric,
+		"the soil at 5 cm is down to 4.4 °C",
+		"the soil at 5 cm is back at 10.0 °C",
+	)
 	check("perennial-ryegrass", words.US, "Dormant seeding isn't an option", "which is past")
 }
 
@@ -496,7 +510,8 @@ func TestErrors(t *testing.T) {
 	} {
 		status, stdout, stderr := run(t, files, strings.Fields(c.args)...)
 		_, hint, _ := strings.Cut(stderr, "hint: ")
-		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) || !strings.Contains(hint, c.hint) {
+		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||
+			!strings.Contains(hint, c.hint) {
 			t.Errorf("%s: status %d, %s%s", c.args, status, stdout, stderr)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -70,7 +71,11 @@ func TestJSONHoldsTogether(t *testing.T) {
 }
 
 func TestCSVHasEveryDay(t *testing.T) {
-	rows, err := csv.NewReader(strings.NewReader(clitest.Answer(t, command.Command, nil, "--format", "csv"))).ReadAll()
+	// A day without its highest temperature is filled.
+	day := regexp.MustCompile(`(?m)^(2015-03-01),[^,]+,`)
+	gap := clitest.Files{"gap.csv": day.ReplaceAllString(string(demo.Station), "$1,,")}
+	answer := clitest.Answer(t, command.Command, gap, "gap.csv", "--lat", "35.39", "--format", "csv")
+	rows, err := csv.NewReader(strings.NewReader(answer)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}

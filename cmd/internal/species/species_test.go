@@ -101,7 +101,15 @@ func TestDocument(t *testing.T) {
 		us[2] != metric[2] {
 		t.Errorf("base %q, %q", us, metric)
 	}
-	clitest.Fails(t, species.Command, nil, cli.Usage, "rye: which one", "swardcast species perennial-ryegrass, ", "rye")
+	clitest.Fails(
+		t,
+		species.Command,
+		nil,
+		cli.Usage,
+		"rye: which one",
+		"swardcast species perennial-ryegrass, ",
+		"rye",
+	)
 	clitest.Fails(
 		t,
 		species.Command,

@@ -23,15 +23,17 @@ type AimBound string
 
 // The bounds.
 const (
-	AimOpens  AimBound = "opens"  // sowing has opened in four of five seasons
-	AimMedian AimBound = "median" // sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimOpens AimBound = "opens" // sowing has opened in four of five seasons
+	// sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimMedian AimBound = "median"
 	AimLength AimBound = "length" // sowing opens earlier, but a month before Until is early enough
 )
 
 const (
 	aimOpen = 0.8 // share of seasons in which sowing has opened by the first day of an aim
 	aimDays = 30  // greatest length of an aim that ends with the last safe date
-	minAim  = 7   // days between the opening in four of five seasons and the last safe date below which the window is narrow
+	// days between the opening in four of five seasons and the last safe date below which the window is narrow
+	minAim = 7
 )
 
 // Solstice returns the winter solstice of a season, to a day.
@@ -72,13 +74,14 @@ func (s *Station) aim(w *Window) *Aim {
 
 // Instead is what can be done where the last safe date of a window is past.
 type Instead struct {
-	Chance   float64      // of sowing today all the same
-	NextWeek float64      // of sowing a week later
-	Verdict  Verdict      // of Chance
-	Quicker  *Quicker     // nil for none
-	Dormant  *climate.Day // dormant seeding from then on; nil where the soil gets no so cold, or for a species that is not sown so
-	Spring   *climate.Day // soil at 5 cm back at SpringSoilC; nil where it is warmer all winter
-	Next     *Aim         // of the season that follows
+	Chance   float64  // of sowing today all the same
+	NextWeek float64  // of sowing a week later
+	Verdict  Verdict  // of Chance
+	Quicker  *Quicker // nil for none
+	// dormant seeding from then on; nil where the soil gets no so cold, or for a species that is not sown so
+	Dormant *climate.Day
+	Spring  *climate.Day // soil at 5 cm back at SpringSoilC; nil where it is warmer all winter
+	Next    *Aim         // of the season that follows
 }
 
 // Quicker is a species with a better chance today, by at least [SurerBy].

@@ -50,7 +50,8 @@ func TestAimEndsWhereTheChanceFalls(t *testing.T) {
 	faster, much := 0, 0
 	for name, latitude := range latitudes(t) {
 		s := realStation(t, name, latitude)
-		for _, c := range []struct{ species, host string }{{"perennial-ryegrass", "bermudagrass"}, {"tall-fescue", "none"}} {
+		for _, c := range []struct{ species, host string }{{"perennial-ryegrass", "bermudagrass"},
+			{"tall-fescue", "none"}} {
 			species, _ := turf.Find(c.species)
 			host, _ := turf.FindHost(c.host)
 			w, err := s.Window(forecast.Options{Species: species, Host: host})
@@ -77,7 +78,8 @@ func TestAimEndsWhereTheChanceFalls(t *testing.T) {
 	slices.Sort(after)
 	n := len(after)
 	t.Logf("%d windows: a week costs %.2f before the end of the aim and %.2f after it (medians, %.2f to %.2f in 8 of 10); faster in %d, over ten points in %d",
-		n, climate.Quantile(0.5, before), climate.Quantile(0.5, after), climate.Quantile(0.1, after), climate.Quantile(0.9, after), faster, much)
+		n, climate.Quantile(0.5, before), climate.Quantile(0.5, after), climate.Quantile(0.1, after),
+		climate.Quantile(0.9, after), faster, much)
 	if 10*faster < 9*n || 10*much < 9*n {
 		t.Errorf("the chance falls faster after the aim in %d of %d, by over ten points in %d", faster, n, much)
 	}
@@ -90,7 +92,8 @@ func TestAimEndsWhereTheChanceFalls(t *testing.T) {
 func TestHostsWhereTheyAreKept(t *testing.T) {
 	all := latitudes(t)
 	for name, want := range map[string]bool{
-		"GA_Watkinsville_5_SSE": false, "LA_Monroe_26_N": false, "OK_Stillwater_5_WNW": false, "TX_Palestine_6_WNW": false,
+		"GA_Watkinsville_5_SSE": false, "LA_Monroe_26_N": false, "OK_Stillwater_5_WNW": false,
+		"TX_Palestine_6_WNW": false,
 		"KS_Manhattan_6_SSW": false, "KY_Bowling_Green_21_NNE": false,
 		"MN_Sandstone_6_W": true, "ND_Jamestown_38_WSW": true, "IL_Shabbona_5_NNE": true, "IA_Des_Moines_17_E": true,
 	} {

@@ -14,17 +14,21 @@ type WarningKind string
 
 // The kinds of warning, gravest first.
 const (
-	WarnHostWinter  WarningKind = "host-winter"     // the winters of the record kill the host: TempC, LimitC, Month
-	WarnTooFew      WarningKind = "too-few-seasons" // Seasons, under MinSeasons: no dates, and no chance can be trusted
-	WarnNoSafeDate  WarningKind = "no-safe-date"    // no date of the season is safe at Percent
-	WarnOpensLate   WarningKind = "opens-late"      // in the median sowing opens (Day) after the last safe date (Limit)
-	WarnNoCutoff    WarningKind = "no-cutoff"       // in the median neither freeze nor dormancy comes
-	WarnAfterWinter WarningKind = "after-solstice"  // the last safe date (Day) lies after the solstice of winter (Limit)
-	WarnRecordEnded WarningKind = "record-ended"    // the record ends on Day, long before today (Limit)
-	WarnHostCold    WarningKind = "host-cold"       // in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
-	WarnNarrow      WarningKind = "narrow"          // in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or after it
-	WarnFew         WarningKind = "few-seasons"     // Seasons, under FewSeasons: rough
-	WarnConfidence  WarningKind = "confidence"      // Percent is all that Seasons can support
+	WarnHostWinter WarningKind = "host-winter"     // the winters of the record kill the host: TempC, LimitC, Month
+	WarnTooFew     WarningKind = "too-few-seasons" // Seasons, under MinSeasons: no dates, and no chance can be trusted
+	WarnNoSafeDate WarningKind = "no-safe-date"    // no date of the season is safe at Percent
+	WarnOpensLate  WarningKind = "opens-late"      // in the median sowing opens (Day) after the last safe date (Limit)
+	WarnNoCutoff   WarningKind = "no-cutoff"       // in the median neither freeze nor dormancy comes
+	// the last safe date (Day) lies after the solstice of winter (Limit)
+	WarnAfterWinter WarningKind = "after-solstice"
+	WarnRecordEnded WarningKind = "record-ended" // the record ends on Day, long before today (Limit)
+	// in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
+	WarnHostCold WarningKind = "host-cold"
+	// in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or after
+	// it
+	WarnNarrow     WarningKind = "narrow"
+	WarnFew        WarningKind = "few-seasons" // Seasons, under FewSeasons: rough
+	WarnConfidence WarningKind = "confidence"  // Percent is all that Seasons can support
 )
 
 // A Warning is why an answer would mislead if it were read alone, with the figures

@@ -72,14 +72,20 @@ func TestDecision(t *testing.T) {
 		says   []string
 	}{
 		{"2019-08-01", forecast.Options{}, "sow", []string{"Sow perennial ryegrass between FROM and UNTIL."}},
-		{"2019-10-02", forecast.Options{}, "sow-now", []string{"Sow perennial ryegrass now, by UNTIL at the latest.", "swardcast outlook"}},
-		{"2019-10-16", forecast.Options{}, "sow-today", []string{"Sow perennial ryegrass today: CHANCE to establish", "SAFE, is past", "wait for spring"}},
+		{"2019-10-02", forecast.Options{}, "sow-now",
+			[]string{"Sow perennial ryegrass now, by UNTIL at the latest.", "swardcast outlook"}},
+		{"2019-10-16", forecast.Options{}, "sow-today",
+			[]string{"Sow perennial ryegrass today: CHANCE to establish", "SAFE, is past", "wait for spring"}},
 		{"2019-10-24", forecast.Options{}, "sow-late", []string{"today or not this autumn: CHANCE"}},
-		{"2019-10-30", forecast.Options{}, "dont-sow", []string{"Don't sow perennial ryegrass this autumn: CHANCE", "Next year: "}},
+		{"2019-10-30", forecast.Options{}, "dont-sow",
+			[]string{"Don't sow perennial ryegrass this autumn: CHANCE", "Next year: "}},
 		{"2019-11-20", forecast.Options{}, "too-late", []string{"Too late for perennial ryegrass this autumn: CHANCE"}},
-		{"2019-10-30", forecast.Options{Species: fescue, Host: none}, "sow-late", []string{"Annual ryegrass is quicker"}},
-		{"2019-08-01", forecast.Options{Species: fescue, Confidence: 97}, "sow-when-cool", []string{"Sow tall fescue by SAFE, as soon as the soil stays below"}},
-		{"2019-08-01", forecast.Options{FirstSeason: 2001, LastSeason: 2001}, "more-seasons", []string{"Get a longer record: 1 usable autumn is too few"}},
+		{"2019-10-30", forecast.Options{Species: fescue, Host: none}, "sow-late",
+			[]string{"Annual ryegrass is quicker"}},
+		{"2019-08-01", forecast.Options{Species: fescue, Confidence: 97}, "sow-when-cool",
+			[]string{"Sow tall fescue by SAFE, as soon as the soil stays below"}},
+		{"2019-08-01", forecast.Options{FirstSeason: 2001, LastSeason: 2001}, "more-seasons",
+			[]string{"Get a longer record: 1 usable autumn is too few"}},
 		{"2019-08-01", forecast.Options{FirstSeason: 2001, LastSeason: 2007}, "sow", []string{"Only 7 seasons"}},
 	} {
 		a := demoWindow(t, c.asOf, c.o)
@@ -120,8 +126,10 @@ func TestDatesAreThoseOfJSON(t *testing.T) {
 	rows := clitest.Section(t, document(t, a, words.US, report.Terminal), "dates").Tables[0].Rows
 	u := words.US
 	want := map[string]string{
-		"cool enough": u.Date(s.Aim.From), "best until": u.Date(s.Aim.BestUntil), "safe in 9 of 10": u.Date(*s.LastSafe.P90),
-		"safe in 8 of 10": u.Date(*s.LastSafe.P80), "safe in 5 of 10": u.Date(*s.LastSafe.P50), "cold ends it": u.Date(*s.Cutoff.P50),
+		"cool enough": u.Date(s.Aim.From), "best until": u.Date(s.Aim.BestUntil),
+		"safe in 9 of 10": u.Date(*s.LastSafe.P90),
+		"safe in 8 of 10": u.Date(*s.LastSafe.P80), "safe in 5 of 10": u.Date(*s.LastSafe.P50),
+		"cold ends it": u.Date(*s.Cutoff.P50),
 	}
 	for _, r := range rows {
 		if r[0] != want[r[1]] {
@@ -162,10 +170,12 @@ func TestFewSeasonsPromiseNothing(t *testing.T) {
 		}
 		var got window.Output
 		clitest.JSON(t, &got, window.Command, nil, "--years", years)
-		if len(got.Species[0].Warnings) == 0 || got.Species[0].Warnings[0].Kind != string(forecast.WarnTooFew) || got.Species[0].Aim != nil {
+		if len(got.Species[0].Warnings) == 0 || got.Species[0].Warnings[0].Kind != string(forecast.WarnTooFew) ||
+			got.Species[0].Aim != nil {
 			t.Errorf("%s: %+v", years, got.Species[0].Warnings)
 		}
-		for _, row := range strings.Split(clitest.Answer(t, window.Command, nil, "--years", years, "--format", "csv"), "\n")[1:] {
+		for _, row := range strings.Split(clitest.Answer(t, window.Command, nil, "--years", years, "--format",
+			"csv"), "\n")[1:] {
 			if cells := strings.Split(row, ","); len(cells) > 2 && cells[2] != "" {
 				t.Fatalf("%s: %s", years, row)
 			}
@@ -198,7 +208,8 @@ func TestOldRecordPlansTheNextSeason(t *testing.T) {
 	files := clitest.Files{"old.csv": record(t, 2018, 35.4, 0)}
 	var got window.Output
 	clitest.JSON(t, &got, window.Command, files, "old.csv")
-	if got.Season != 2026 || len(got.Warnings) != 1 || got.Warnings[0].Kind != string(forecast.WarnRecordEnded) || got.Species[0].Decision.Action != "sow" {
+	if got.Season != 2026 || len(got.Warnings) != 1 ||
+		got.Warnings[0].Kind != string(forecast.WarnRecordEnded) || got.Species[0].Decision.Action != "sow" {
 		t.Errorf("season %d, %+v, %s", got.Season, got.Warnings, got.Species[0].Decision.Action)
 	}
 	clitest.JSON(t, &got, window.Command, files, "old.csv", "--as-of", "2017-08-01")
@@ -211,10 +222,12 @@ func TestOldRecordPlansTheNextSeason(t *testing.T) {
 func TestHostThatWintersKill(t *testing.T) {
 	files := clitest.Files{"north.csv": record(t, 2025, 46.9, 14)}
 	text := clitest.Answer(t, window.Command, files, "north.csv")
-	if !strings.HasPrefix(text, "Add --host none for a cool-season lawn: bermudagrass doesn't survive") || !strings.Contains(text, "January averages") {
+	if !strings.HasPrefix(text, "Add --host none for a cool-season lawn: bermudagrass doesn't survive") ||
+		!strings.Contains(text, "January averages") {
 		t.Errorf("%.300s", text)
 	}
-	if text := clitest.Answer(t, window.Command, files, "north.csv", "--host", "none"); !imperatives.MatchString(text) || strings.Contains(text, "survive") {
+	if text := clitest.Answer(t, window.Command, files, "north.csv", "--host",
+		"none"); !imperatives.MatchString(text) || strings.Contains(text, "survive") {
 		t.Errorf("%.300s", text)
 	}
 }
@@ -245,7 +258,8 @@ func TestOldRecordInItsSeason(t *testing.T) {
 		}
 		out := a.JSON().(window.Output)
 		if out.Season != c.season || a.Windows[1].Season != c.season || out.Species[0].Decision.Action != c.action {
-			t.Errorf("on %s: season %d and %d, %s", c.today, out.Season, a.Windows[1].Season, out.Species[0].Decision.Action)
+			t.Errorf("on %s: season %d and %d, %s", c.today, out.Season, a.Windows[1].Season,
+				out.Species[0].Decision.Action)
 		}
 		if d := document(t, a, words.US, report.Page); c.season > 2026 && !strings.Contains(d.Headline, "2027") {
 			t.Errorf("on %s: %q", c.today, d.Headline)

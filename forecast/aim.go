@@ -23,8 +23,9 @@ type AimBound string
 
 // The bounds.
 const (
-	AimOpens  AimBound = "opens"  // sowing has opened in four of five seasons
-	AimMedian AimBound = "median" // sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimOpens AimBound = "opens" // sowing has opened in four of five seasons
+	// sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimMedian AimBound = "median"
 	AimLength AimBound = "length" // sowing opens earlier, but a month before Until is early enough
 )
 

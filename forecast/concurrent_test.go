@@ -41,7 +41,7 @@ func TestConcurrentUse(t *testing.T) {
 		fail(err)
 		report, err := e.Judge(x, Stand{Cover: 0.3, Found: NoSeed})
 		fail(err)
-		h, err := s.Hindcast(context.Background(), Options{}, nil, nil)
+		h, err := s.Hindcast(context.Background(), HindcastOptions{})
 		fail(err)
 		c, _, err := s.Calibrate(readings)
 		fail(err)

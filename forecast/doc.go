@@ -27,6 +27,9 @@
 // into bermudagrass, tillered before freeze or dormancy. The field Options of an
 // answer has the options with every default filled in.
 //
+// Past seasons are brought to the climate of the season that is forecast where
+// their trend is clear ([Trend], [TrendOff]).
+//
 // # Units and days
 //
 // Temperatures are in °C, thermal time in °C d, rain in mm. A day is a civil date

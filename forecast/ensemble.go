@@ -12,9 +12,10 @@ import (
 
 // An Ensemble is what may come of a season: the days gone by, a forecast of the
 // days ahead where there is one, and the weather of each past season where
-// neither tells: after them, and in gaps of the record too long to be filled. The
-// soil's memory runs on from the days gone by into each, so that nothing jumps
-// but the air.
+// neither tells: after them, and in gaps of the record too long to be filled. On a
+// day of the forecast each member keeps the departure of its own year, as far as
+// the forecast can be off. The soil's memory runs on from the days gone by into
+// each, so that nothing jumps but the air.
 //
 // Reference: Day 1985, J. Water Resour. Plann. Manage. 111:157–170.
 type Ensemble struct {
@@ -24,6 +25,7 @@ type Ensemble struct {
 	Unknown int         // days of the season up to AsOf for which past seasons are taken
 	Ahead   int         // days of forecast that were used
 	Years   []int       // past seasons whose weather the members have
+	Trend   Trend       // over the past seasons; its days are NaN where EnsembleOptions named them
 
 	station *Station
 	members []*Station
@@ -126,6 +128,9 @@ const seasonLead = 62
 type EnsembleOptions struct {
 	AsOf  *climate.Day    // today: the season so far ends with it; nil: the last day of the record
 	Ahead *climate.Record // forecast of days after AsOf; nil: none
+	// AheadSDC is the standard error of each day of Ahead, °C, NaN where it is not
+	// known; nil: [RowSD], the first day of Ahead after AsOf being one day ahead.
+	AheadSDC []float64
 	// Past are the seasons whose weather stands in, by their year. With nil they
 	// are those that [Station.Dates] uses, but for the season itself; where the
 	// record goes on after AsOf, later seasons are among them ([climate.Record.Until]
@@ -187,18 +192,25 @@ func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 	if err := at.check(o.Season); err != nil {
 		return nil, err
 	}
-	past := at.Past
-	if past == nil {
-		w, err := s.Dates(o)
-		if err != nil {
-			return nil, err
+	at.AsOf = &asOf
+	if at.Past != nil {
+		var t Trend
+		if len(at.Past) > 0 {
+			t = s.airTrend(o.Trend, o.Season, slices.Min(at.Past), slices.Max(at.Past))
 		}
-		past = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season })
+		return s.ensemble(o, t, at)
 	}
-	return s.ensemble(o.Season, asOf, past, at.Ahead, o.Completeness)
+	w, err := s.Dates(o)
+	if err != nil {
+		return nil, err
+	}
+	at.Past = slices.DeleteFunc(w.Years(), func(year int) bool { return year == o.Season })
+	return s.ensemble(o, w.Trend, at)
 }
 
-func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *climate.Record, rule climate.Completeness) (*Ensemble, error) {
+// ensemble is Ensemble with every choice made.
+func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, error) {
+	season, asOf, ahead := o.Season, *at.AsOf, at.Ahead
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
 	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
@@ -209,8 +221,8 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 	if asOf < s.Record.First+weekDays {
 		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
-	e := &Ensemble{Season: season, AsOf: asOf, station: s}
-	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), rule)
+	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s}
+	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), o.Completeness)
 	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
 	if err != nil {
 		return nil, err
@@ -230,8 +242,12 @@ func (s *Station) ensemble(season int, asOf climate.Day, past []int, ahead *clim
 			offsets = append(offsets, s.Site.Offset(d))
 		}
 	}
-	for _, year := range past {
-		if m := e.member(run, from, last, year-season, ahead, offsets); m != nil {
+	rows, err := e.newRowsAhead(ahead, at.AheadSDC, at.Past)
+	if err != nil {
+		return nil, err
+	}
+	for _, year := range at.Past {
+		if m := e.member(run, from, last, year-season, rows, offsets); m != nil {
 			e.members = append(e.members, m)
 			e.Years = append(e.Years, year)
 		}
@@ -279,32 +295,37 @@ func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) cl
 	return to
 }
 
-// member splices the days from the first to what is known with the forecast and
-// the weather of another year up to last, or as far as that year goes. It is nil
-// where the other year does not reach beyond today.
-func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, ahead *climate.Record, offsets []float64) *Station {
+// member splices the days from the first to what is known with the forecast rows
+// and the weather of another year, brought to the climate of this one, up to last
+// or as far as that year goes. It is nil where the other year does not reach
+// beyond today.
+func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, rows *rowsAhead,
+	offsets []float64) *Station {
 	s := e.station
 	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
 	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}
 	if s.Record.PrecipMM != nil {
 		rec.PrecipMM = make([]float64, rec.Len())
 	}
-	n := 0
+	n, warming := 0, e.Trend.warmingC(e.Season+years)
 	for d := from; d <= last; d++ {
-		i := rec.Index(d)
-		source, k := s.Record, s.Record.Index(d)
+		i, other := rec.Index(d), s.Record.Index(sameDate(d, years))
+		source, k, warmer := s.Record, s.Record.Index(d), 0.0
 		switch {
 		case d <= e.Known:
 		case d <= e.AsOf && s.observed(d):
-		case d > e.AsOf && aheadIndex(ahead, d) >= 0:
-			source, k = ahead, aheadIndex(ahead, d)
+		case d > e.AsOf && rows.index(d) >= 0:
+			source, k = rows.record, rows.index(d)
 		default:
-			k = s.Record.Index(sameDate(d, years))
+			k, warmer = other, warming
 		}
 		if k < 0 || k >= source.Len() {
 			break
 		}
-		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k], source.TMinC[k]
+		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k]+warmer, source.TMinC[k]+warmer
+		if source != s.Record {
+			rec.TMaxC[i], rec.TMinC[i] = rows.at(k, s.Record, other, warming)
+		}
 		if rec.PrecipMM != nil {
 			rec.PrecipMM[i] = e.rain(source, k, sameDate(d, years))
 		}

@@ -28,7 +28,7 @@ func Leads() []Lead { return []Lead{LeadSeason, LeadSow, LeadWeek, LeadTwo} }
 func Confidences() []float64 { return []float64{50, 60, 70, 80, 90} }
 
 // hindSows are the sow dates that are judged, in days from the median latest
-// date of the other seasons: around it neither outcome is a matter of course.
+// date of the seasons forecast from, as they came: around it either outcome is open.
 var hindSows = []int{-14, -7, 0, 7, 14}
 
 // A Case is one past forecast and what came of it.
@@ -37,7 +37,7 @@ type Case struct {
 	Lead    Lead
 	Sow     climate.Day
 	Chance  float64 // forecast
-	Climate float64 // share of the other seasons whose latest date is on or after the sow date
+	Climate float64 // share of the seasons forecast from whose latest date is on or after the sow date
 	Made    bool
 }
 
@@ -48,86 +48,136 @@ type Held struct {
 }
 
 // Share returns the share of seasons in which it held, and its interval,
-// IntervalPercent wide (Jeffreys); NaN for no seasons.
+// IntervalPercent wide (Jeffreys, reaching to the share itself where it held in none
+// or all); NaN for no seasons.
 func (h Held) Share() (share, low, high float64) {
 	if h.N == 0 {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
 	n, k := float64(h.N), float64(h.Count)
 	low, high = jeffreys(k, n)
-	return k / n, low, high
+	return k / n, math.Min(low, k/n), math.Max(high, k/n)
 }
 
-// A Hindcast is how past forecasts at a station would have fared, each season
-// forecast from all the others.
+// A Hindcast is how past forecasts at a station would have fared.
 type Hindcast struct {
-	Options     Options // effective
-	Seasons     []int
+	Options     Options   // effective
+	LeaveOneOut bool      // each season was forecast from all the others, not from the earlier ones
+	Seasons     []int     // judged
+	Past        []int     // number of seasons that each of them was forecast from
+	Shift       []float64 // days by which the trend shifted the latest dates of those ([Trend].ShiftDays)
 	Cases       []Case
 	Levels      []Held
 	LatestError map[Lead][]float64 // days by which the median latest date of the forecast missed, forecast less truth
 	SoilError   []float64          // days by which the season's own latest date from the air missed that of the truth
 }
 
-// MaxHindcast is how many seasons are judged at once: each is forecast from all
-// the others, and the time grows with the square.
+// HindcastOptions say which forecasts are judged and by what. The zero value
+// judges the forecasts of the zero [Options] by the station's own seasons.
+type HindcastOptions struct {
+	Options
+
+	// Truth has the seasons as they came, such as a station with the soil of
+	// sensors ([Station.WithSoil]); nil: the station itself.
+	Truth *Station
+
+	// LeaveOneOut forecasts each season from all the others, later ones too.
+	// Its held shares come out near their nominal ones whatever the climate
+	// does, so they judge definitions, not forecasts. The trend is off.
+	LeaveOneOut bool
+
+	// Leads are when forecasts are made; nil: at every one of [Leads].
+	Leads []Lead
+
+	// Progress, unless nil, is called with the number of seasons done and of all.
+	Progress func(done, all int)
+}
+
+// MaxHindcast is how many seasons are judged at once: where the options name
+// the seasons each is forecast from all before it, and the time grows with the
+// square.
 const MaxHindcast = 150
 
-// Hindcast forecasts every usable season of the record from the others, on the
-// eve of the season, on the eve of each of five sow dates around the median
-// latest date, and one and two weeks after it, and compares with what came. The
-// truth is the season as the station truth has it, such as one with the soil of
-// sensors ([Station.WithSoil]); nil for the station's own. What a forecast takes
-// from the whole record is the normal course of the air and its variability.
-// Of a long record the latest MaxSeasons seasons are used unless the options name
-// others. It calls tell, unless that is nil, with the number of seasons done and of
-// all. It returns [ErrFewSeasons] for fewer than FewSeasons seasons, and
-// [ErrOptions] for more than MaxHindcast.
-func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell func(done, all int)) (*Hindcast, error) {
-	o, err := o.withDefaults()
+// Hindcast forecasts past seasons of the record, each from the seasons before it
+// (a rolling origin), and compares with what came. A season is judged where at
+// least [FewSeasons] usable ones come before it; as in [Station.Window] the latest
+// [MaxSeasons] of those are used, and of a long record the latest MaxSeasons
+// seasons are judged, unless the options name others. Forecasts are made before
+// the season, on the day before each of five sow dates around the median latest
+// date, and one and two weeks after it.
+//
+// What a forecast still takes from the whole record is the normal course of the
+// air and its variability.
+//
+// It returns [ErrFewSeasons] where no season has enough before it, and [ErrOptions]
+// for more than [MaxHindcast].
+func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, error) {
+	o, err := ho.Options.withDefaults()
 	if err != nil {
 		return nil, err
 	}
+	if ho.Leads == nil {
+		ho.Leads = Leads()
+	}
+	if ho.LeaveOneOut {
+		o.Trend = TrendOff
+	}
 	seasons, dropped := s.seasonsOf(o)
-	if o.FirstSeason == 0 && o.LastSeason == 0 && len(seasons) > MaxSeasons {
-		seasons = seasons[len(seasons)-MaxSeasons:]
+	if len(seasons) == 0 {
+		return nil, noSeasons(dropped)
 	}
-	if len(seasons) < FewSeasons {
-		if len(seasons) == 0 {
-			return nil, noSeasons(dropped)
-		}
-		return nil, ErrFewSeasons
+	named := o.FirstSeason != 0 || o.LastSeason != 0
+	first := 0 // of the seasons judged
+	if !ho.LeaveOneOut {
+		first = FewSeasons
 	}
-	if len(seasons) > MaxHindcast {
-		return nil, &kindError{ErrOptions, fmt.Sprintf("%d seasons are too many to judge at once: at most %d", len(seasons), MaxHindcast)}
+	if len(seasons) < max(FewSeasons, first+1) {
+		return nil, fmt.Errorf("%w before a season to judge", ErrFewSeasons)
+	}
+	if !named {
+		first = max(first, len(seasons)-MaxSeasons)
+	}
+	if len(seasons)-first > MaxHindcast {
+		return nil, &kindError{ErrOptions,
+			fmt.Sprintf("%d seasons are too many to judge at once: at most %d", len(seasons)-first, MaxHindcast)}
+	}
+	if ho.LeaveOneOut {
+		seasons, first = seasons[first:], 0
 	}
 	truths := seasons
-	if truth != nil {
-		truths, _ = truth.seasonsOf(o)
+	if ho.Truth != nil {
+		truths, _ = ho.Truth.seasonsOf(o)
 	}
-	h := &Hindcast{Options: o, LatestError: map[Lead][]float64{}}
+	h := &Hindcast{Options: o, LeaveOneOut: ho.LeaveOneOut, LatestError: map[Lead][]float64{}}
 	for _, c := range Confidences() {
 		h.Levels = append(h.Levels, Held{Confidence: c})
 	}
-	for k, came := range truths {
+	for i := first; i < len(seasons); i++ {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if tell != nil {
-			tell(k, len(truths))
+		if ho.Progress != nil {
+			ho.Progress(i-first, len(seasons)-first)
 		}
-		i := slices.IndexFunc(seasons, func(x Season) bool { return x.Year == came.Year })
-		if i < 0 {
+		j := slices.IndexFunc(truths, func(x Season) bool { return x.Year == seasons[i].Year })
+		if j < 0 {
 			continue
 		}
-		others := slices.Concat(seasons[:i], seasons[i+1:])
-		if err := s.hindSeason(h, o, &came, others); err != nil {
+		came, past := &truths[j], seasons[:i]
+		switch {
+		case ho.LeaveOneOut:
+			past = slices.Concat(seasons[:i], seasons[i+1:])
+		case !named && i > MaxSeasons:
+			past = seasons[i-MaxSeasons : i]
+		}
+		if err := s.hindSeason(h, o, ho.Leads, came, past); err != nil {
 			return nil, err
 		}
 		if own := seasons[i].latest.at; !math.IsInf(own, 0) && !math.IsInf(came.latest.at, 0) {
 			h.SoilError = append(h.SoilError, own-came.latest.at)
 		}
 		h.Seasons = append(h.Seasons, came.Year)
+		h.Past = append(h.Past, len(past))
 	}
 	if len(h.Seasons) == 0 {
 		return nil, ErrNoSeasons
@@ -135,12 +185,14 @@ func (s *Station) Hindcast(ctx context.Context, o Options, truth *Station, tell 
 	return h, nil
 }
 
-// hindSeason judges one season.
-func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Season) error {
-	w := &Window{Options: o, Season: truth.Year, Seasons: others}
+// hindSeason judges one season by forecasts from past ones.
+func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season, past []Season) error {
+	w := &Window{Options: o, Season: truth.Year, Seasons: past}
+	s.adjust(w)
 	s.collect(w)
+	h.Shift = append(h.Shift, w.Trend.ShiftDays)
 	var years []int
-	for _, se := range others {
+	for _, se := range past {
 		years = append(years, se.Year)
 	}
 	made := func(d climate.Day) bool { return truth.Latest != nil && d <= *truth.Latest }
@@ -152,15 +204,20 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 			}
 		}
 	}
-	middle, ok := w.LastSafe(50)
+	// The sow dates judged do not hang on what the forecast makes of the trend.
+	plain := &Window{Options: o, Season: truth.Year, Seasons: past, Adjusted: past}
+	s.collect(plain)
+	middle, ok := plain.LastSafe(50)
 	if !ok {
 		return nil // half the seasons have no latest date: no date to sow
 	}
 	first, last := s.Calendar.First(truth.Year), s.Calendar.Last(truth.Year)
 	ensembles := map[climate.Day]*Ensemble{}
+	loose := o
+	loose.Season, loose.Completeness = truth.Year, climate.Loose
 	for _, shift := range hindSows {
 		sow := max(first, min(last, middle+climate.Day(shift)))
-		for _, lead := range Leads() {
+		for _, lead := range leads {
 			asOf := sow - 1
 			switch lead {
 			case LeadSeason:
@@ -176,7 +233,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 			e := ensembles[asOf]
 			if e == nil {
 				var err error
-				if e, err = s.ensemble(truth.Year, asOf, years, nil, climate.Loose); err != nil {
+				if e, err = s.ensemble(loose, w.Trend, EnsembleOptions{AsOf: &asOf, Past: years}); err != nil {
 					return err
 				}
 				ensembles[asOf] = e
@@ -186,12 +243,13 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 				return err
 			}
 			inTime := 0
-			for _, se := range others {
+			for _, se := range past {
 				if se.latest.at >= s.offset(truth.Year, sow) {
 					inTime++
 				}
 			}
-			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, out.Chance, float64(inTime) / float64(len(others)), made(sow)})
+			plain := float64(inTime) / float64(len(past))
+			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, out.Chance, plain, made(sow)})
 			if shift == 0 && truth.Latest != nil && out.latestMedian >= 0 {
 				h.LatestError[lead] = append(h.LatestError[lead], out.latestMedian-truth.latest.at)
 			}
@@ -200,8 +258,8 @@ func (s *Station) hindSeason(h *Hindcast, o Options, truth *Season, others []Sea
 	return nil
 }
 
-// Brier scores the forecasts of a lead, "" for all, and the share of the other
-// seasons in their place.
+// Brier scores the forecasts of a lead, "" for all, and the plain share of the
+// seasons forecast from in their place.
 func (h *Hindcast) Brier(lead Lead) (forecast, climatology score.Brier) {
 	var f, c []float64
 	var came []bool

@@ -92,7 +92,7 @@ func TestInvalidOptions(t *testing.T) {
 		_, dates := s.Dates(c.o)
 		_, ensemble := s.Ensemble(c.o, forecast.EnsembleOptions{})
 		_, outlook := e.Outlook(c.o, e.AsOf)
-		_, hindcast := s.Hindcast(context.Background(), c.o, nil, nil)
+		_, hindcast := s.Hindcast(context.Background(), forecast.HindcastOptions{Options: c.o})
 		for of, err := range map[string]error{"Window": window, "Dates": dates, "Ensemble": ensemble,
 			"Outlook": outlook, "Hindcast": hindcast} {
 			if !errors.Is(err, forecast.ErrOptions) || c.also != nil && !errors.Is(err, c.also) {

@@ -19,6 +19,7 @@ type Options struct {
 	Host      turf.Host    // with its thresholds; zero: bermudagrass
 	Stage     turf.Stage   // "": tillered
 	Cutoff    CutoffRule   // "": earliest
+	Trend     TrendRule    // "": on
 	Unwatered bool         // seed comes up on the days alone that rain keeps the seedbed moist; the record needs rain
 	FreezeC   *float64     // killing freeze of the air, °C; nil: turf.KillingFreezeC
 
@@ -51,6 +52,9 @@ func (o Options) withDefaults() (Options, error) {
 	if o.Cutoff == "" {
 		o.Cutoff = CutoffEarliest
 	}
+	if o.Trend == "" {
+		o.Trend = TrendOn
+	}
 	freeze := float64(turf.KillingFreezeC)
 	if o.FreezeC != nil {
 		freeze = *o.FreezeC
@@ -67,6 +71,8 @@ func (o Options) withDefaults() (Options, error) {
 		return o, fmt.Errorf("%w: no stage %q", ErrOptions, o.Stage)
 	case o.Cutoff != CutoffFreeze && o.Cutoff != CutoffDormancy && o.Cutoff != CutoffEarliest:
 		return o, fmt.Errorf("%w: no cutoff rule %q", ErrOptions, o.Cutoff)
+	case !slices.Contains(TrendRules(), o.Trend):
+		return o, fmt.Errorf("%w: no trend rule %q", ErrOptions, o.Trend)
 	case !(o.Confidence > 0 && o.Confidence < 100):
 		return o, fmt.Errorf("%w: confidence %g %% is not between 0 and 100", ErrOptions, o.Confidence)
 	case o.LastSeason != 0 && o.FirstSeason > o.LastSeason:

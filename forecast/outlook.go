@@ -158,7 +158,7 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 	if len(seasons) == 0 {
 		return nil, nil, ErrNoSeasons
 	}
-	w := &Window{Options: o, Season: e.Season, Seasons: seasons}
+	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
 	return w, grown, nil
 }

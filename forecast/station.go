@@ -23,6 +23,9 @@ type Station struct {
 	spliced           bool      // a member of an ensemble: what was missing is judged elsewhere
 	weekly5, weekly10 []float64 // trailing means over a week, °C
 	smooth5, smooth10 []float64 // smoothed, °C
+
+	estimate *soil.Curve   // the soil from the air alone
+	climates *climateCache // the station in the climate of another year
 }
 
 // minAmplitude is the annual swing of the soil, °C either side, under which
@@ -54,7 +57,7 @@ func NewStation(rec *climate.Record) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Station{Record: air, Filled: filled, Calendar: climate.CalendarAt(latitude)}
+	s := &Station{Record: air, Filled: filled, Calendar: climate.CalendarAt(latitude), estimate: curve}
 	if err := s.setSoil(curve); err != nil {
 		return nil, err
 	}
@@ -76,7 +79,7 @@ func measured(filled []bool) func(int) bool { return func(i int) bool { return !
 
 // setSoil gives the station its soil and what follows from it.
 func (s *Station) setSoil(curve *soil.Curve) (err error) {
-	s.Soil = curve
+	s.Soil, s.climates = curve, &climateCache{}
 	s.setMeans()
 	s.Normal5C, s.Normal10C, err = curve.Normals()
 	return err

@@ -29,9 +29,11 @@ var ErrFewSeasons = fmt.Errorf("fewer than %d seasons of the record can be used"
 // A Window is when a species can be sown at a station, and the chance of each sow
 // date.
 type Window struct {
-	Options  Options // effective: no field is zero for want of a default
-	Season   int     // the season that the dates are of
-	Seasons  []Season
+	Options  Options  // effective: no field is zero for want of a default
+	Season   int      // the season that the dates are of
+	Seasons  []Season // as they came
+	Adjusted []Season // the same in the climate of Season: what dates and chances are of; Seasons where none applies
+	Trend    Trend    // over Seasons
 	Dropped  []climate.DroppedSeason
 	Opens    Dates // of the seasons' openings
 	Latest   Dates // of their latest dates; a season without one counts as earlier than every date
@@ -132,6 +134,7 @@ func (s *Station) Dates(o Options) (*Window, error) {
 		w.Dropped = slices.DeleteFunc(w.Dropped,
 			func(d climate.DroppedSeason) bool { return d.Season < w.Seasons[0].Year })
 	}
+	s.adjust(w)
 	s.collect(w)
 	w.Best = s.best(w)
 	return w, nil
@@ -154,8 +157,8 @@ func (s *Station) collect(w *Window) {
 		}
 		return s.offset(se.Year, *d)
 	}
-	for i := range w.Seasons {
-		se := &w.Seasons[i]
+	for i := range w.Adjusted {
+		se := &w.Adjusted[i]
 		opens = append(opens, s.offset(se.Year, se.Opens))
 		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
@@ -206,13 +209,13 @@ func (d Dates) At(p float64) (climate.Day, bool) {
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
-	latest := latestDatesOf(w.Seasons)
+	latest := latestDatesOf(w.Adjusted)
 	w.ByDate = make([]SowDate, last-first+1)
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
 		made := latest.chance(x, 0)
-		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Seasons, x), Days: days[k]}
+		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
 		d.Low, d.High = latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}
@@ -323,7 +326,7 @@ func (w *Window) OpensBetween() (low, high climate.Day, ok bool) {
 	const tail = (100 - IntervalPercent) / 200.0
 	by := func(p float64) climate.Day {
 		x := 0
-		for openBy(w.Seasons, float64(x)) < p {
+		for openBy(w.Adjusted, float64(x)) < p {
 			x++
 		}
 		return w.Opens.day(x)
@@ -355,7 +358,7 @@ func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	inside := make([]float64, last-first+1)
 	for k := range inside {
-		inside[k] = insideOf(w.Seasons, s.offset(w.Season, first+climate.Day(k)))
+		inside[k] = insideOf(w.Adjusted, s.offset(w.Season, first+climate.Day(k)))
 	}
 	top := slices.Max(inside)
 	if top < minBest {
@@ -376,14 +379,15 @@ func (s *Station) best(w *Window) *SowChance {
 func (s *Station) stageDays(w *Window) [][3]Spread {
 	n := int(s.Calendar.Last(w.Season)-s.Calendar.First(w.Season)) + 1
 	out := make([][3]Spread, n)
+	s = s.inClimate(w.Trend)
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.ThermalTime(stage)
 		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
-		for i := range w.Seasons {
-			days[i] = s.daysTo(&w.Seasons[i], g, need, w.Season, n)
+		for i := range w.Adjusted {
+			days[i] = s.daysTo(&w.Adjusted[i], g, need, w.Season, n)
 		}
 		for d := range n {
 			column = column[:0]

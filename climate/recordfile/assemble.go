@@ -62,8 +62,41 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.convert(rec, f); err != nil {
 		return nil, err
 	}
+	p.forecastErrors(rec, f)
 	f.Record = rec
 	return f, nil
+}
+
+// forecastErrors puts the days ahead and the standard errors of a forecast on
+// their days. An error without a unit of its own is in that of the temperatures.
+func (p *parser) forecastErrors(rec *climate.Record, f *File) {
+	if p.ahead == nil {
+		return
+	}
+	perDegree := 1.0
+	unit := Unit(p.layout.units[roleSD])
+	if unit == "" {
+		unit = f.Unit
+	}
+	switch unit {
+	case Fahrenheit:
+		perDegree = 1.8
+	case TenthsC:
+		perDegree = 10
+	}
+	nan := []float64{math.NaN()}
+	lead, errorC := slices.Repeat(nan, rec.Len()), slices.Repeat(nan, rec.Len())
+	for _, o := range p.obs {
+		v := p.ahead[o.line]
+		i := rec.Index(o.date.day)
+		lead[i], errorC[i] = v[0], v[1]/perDegree
+	}
+	if p.layout.has(roleLead) {
+		f.LeadDays = lead
+	}
+	if p.layout.has(roleSD) {
+		f.ErrorC = errorC
+	}
 }
 
 func (p *parser) nothingBefore() error {

@@ -51,6 +51,10 @@ func (p *parser) directRow(r *row) error {
 			r.Longitude.UnmarshalCSV(c)
 		case roleElevation:
 			r.Elevation.UnmarshalCSV(c)
+		case roleLead:
+			r.Lead.UnmarshalCSV(c)
+		case roleSD:
+			r.SD.UnmarshalCSV(c)
 		}
 	}
 	return nil

@@ -27,6 +27,9 @@ type Options struct {
 	// yearday, tmax, tmin, precip, station, element and value; the values are
 	// names in the header or numbers from 1.
 	Columns map[string]string
+	// Forecast reads rows of a forecast: a column lead (days ahead) or sd (standard
+	// error of the temperatures) is taken in.
+	Forecast bool
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
 	Until *climate.Day
@@ -50,6 +53,9 @@ type File struct {
 	Short        int             // rows that end before the column of a temperature
 	Repeated     int             // rows that repeat an earlier day with the same values
 	Suspect      []check.Suspect // days that stand in the file with different values
+
+	LeadDays []float64 // days ahead of each day of the record, NaN where it has none; nil without such a column
+	ErrorC   []float64 // standard error of each day's temperatures, °C; likewise
 }
 
 // A Column is the meaning of one column.
@@ -91,6 +97,9 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	l, err := sniff(head, name, asked)
 	if err != nil {
 		return nil, err
+	}
+	if o.Forecast {
+		l.addForecast()
 	}
 	for range l.skip {
 		if _, err := in.ReadSlice('\n'); err != nil {
@@ -169,6 +178,7 @@ type parser struct {
 	dates    string // how dates are written, in words
 	obs      []observation
 	has      struct{ precip, long, station, date, month bool } // of the layout
+	ahead    map[int][2]float64                                // days ahead and standard error by line, of a forecast
 	rowCount int                                               // of the station read
 	flagged  int
 	short    int
@@ -208,6 +218,8 @@ type row struct {
 	Latitude  reading `csv:"latitude"`
 	Longitude reading `csv:"longitude"`
 	Elevation reading `csv:"elevation"`
+	Lead      reading `csv:"lead"`
+	SD        reading `csv:"sd"`
 }
 
 // rows reads every data row.
@@ -411,6 +423,35 @@ func (p *parser) row(r *row) error {
 		}
 	}
 	p.obs = append(p.obs, o)
+	return p.forecast(r)
+}
+
+// forecast takes in what a row says of the forecast that it is of.
+func (p *parser) forecast(r *row) error {
+	lead, sd := p.layout.has(roleLead), p.layout.has(roleSD)
+	if !lead && !sd {
+		return nil
+	}
+	v := [2]float64{math.NaN(), math.NaN()}
+	for i, c := range []struct {
+		has  bool
+		role role
+		cell *reading
+	}{{lead, roleLead, &r.Lead}, {sd, roleSD, &r.SD}} {
+		if !c.has {
+			continue
+		}
+		if err := p.cell(&v[i], c.cell.temperature, c.role, c.cell); err != nil {
+			return err
+		}
+		if v[i] < 0 {
+			return p.fault(c.role, "", "%s is below 0", quoted(fmt.Sprint(v[i])))
+		}
+	}
+	if p.ahead == nil {
+		p.ahead = map[int][2]float64{}
+	}
+	p.ahead[p.rowLine] = v
 	return nil
 }
 

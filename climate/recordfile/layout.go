@@ -24,6 +24,19 @@ type layout struct {
 	units        map[role]string // as the header gives them
 }
 
+// addForecast gives the columns that only a forecast has their roles.
+func (l *layout) addForecast() {
+	for i, h := range l.header {
+		name, unit := splitUnit(h)
+		for r, list := range forecastWords {
+			if l.roles[i] == roleNone && !l.has(r) && slices.Contains(list, name) {
+				l.roles[i] = r
+				l.units[r] = unit
+			}
+		}
+	}
+}
+
 // long reports whether each row holds one element of one day.
 func (l *layout) long() bool { return slices.Contains(l.roles, roleElement) }
 

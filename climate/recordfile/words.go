@@ -30,6 +30,8 @@ const (
 	roleLatitude  role = "latitude"
 	roleLongitude role = "longitude"
 	roleElevation role = "elevation"
+	roleLead      role = "lead"
+	roleSD        role = "sd"
 )
 
 // meaning is how a role is called in messages.
@@ -40,6 +42,14 @@ var meaning = map[role]string{
 	roleElement: "element", roleValue: "value", roleQuality: "quality flag",
 	roleStation: "station", roleName: "station name",
 	roleLatitude: "latitude", roleLongitude: "longitude", roleElevation: "elevation",
+	roleLead: "days ahead", roleSD: "standard error",
+}
+
+// forecastWords are the column names of what only forecast rows have. In a record
+// they mean other things: sd is the depth of snow to many services.
+var forecastWords = map[role][]string{
+	roleLead: {"lead", "leaddays", "leadtime", "daysahead"},
+	roleSD:   {"sd", "standarddeviation", "standarderror", "stddev", "error", "sigma"},
 }
 
 // words lists the column names of each role, the most telling first, in lower

@@ -41,6 +41,21 @@ type station struct {
 	truth  *forecast.Station
 }
 
+// classesOf sorts the stations that were fitted by their climate, and adds those
+// that were not.
+func classesOf(fitted, notFitted []*station) []*class {
+	humid, coast, unseen := newClass("humid", true), newClass("marine", true), newClass("marine, not fitted", false)
+	for _, s := range fitted {
+		c := humid
+		if s.marine {
+			c = coast
+		}
+		c.stations = append(c.stations, s)
+	}
+	unseen.stations = notFitted
+	return []*class{humid, coast, unseen}
+}
+
 func load(dir string, keep func(*sensors.Station) bool) ([]*station, error) {
 	list, err := sensors.Load(dir, keep)
 	if err != nil {
@@ -75,10 +90,10 @@ func at5cm(x *sensors.Station, s *forecast.Station) []float64 {
 	return out
 }
 
-// hindcast adds the hindcast of a station against a truth, nil for its own
-// seasons, to tallies. A record too short to judge by adds nothing.
-func (s *station) hindcast(rule forecast.CutoffRule, truth *forecast.Station, tallies ...*tally) error {
-	h, err := s.Hindcast(context.Background(), forecast.Options{Cutoff: rule}, truth, nil)
+// hindcast adds the hindcast of a station to tallies. A record too short to judge
+// by adds nothing.
+func (s *station) hindcast(o forecast.HindcastOptions, tallies ...*tally) error {
+	h, err := s.Hindcast(context.Background(), o)
 	switch {
 	case errors.Is(err, forecast.ErrFewSeasons) || errors.Is(err, forecast.ErrNoSeasons):
 		return nil
@@ -127,13 +142,12 @@ func (s *station) misses() (opens, dormancy []float64, err error) {
 	return opens, dormancy, nil
 }
 
-// printClasses prints how the forecasts hold, and how far dates read from the
-// soil are off, by class of climate.
-func printClasses(w io.Writer, classes []*class) error {
-	fmt.Fprint(w, "### Classes of climate\n\nAgainst the season of the sensor. Days are mean absolute errors, with their mean "+
-		"(later than the sensor's is positive) and the number of seasons.\n\n")
+// printClasses prints how the forecasts hold by class of climate.
+func printClasses(w io.Writer, classes []*class, from string) {
+	fmt.Fprintf(w, "### Classes of climate, %s\n\nAgainst the season of the sensor. Days are mean absolute errors, with their mean "+
+		"(later than the sensor's is positive) and the number of seasons.\n\n", from)
 	fmt.Fprintln(w, "| class | stations | cutoff | last safe date at 80 % held in | interval | at 90 % | latest date misses by |"+
-		" Brier on the eve of sowing | of climatology |")
+		" Brier on the day before sowing | of climatology |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, c := range classes {
 		for _, rule := range rules {
@@ -155,7 +169,12 @@ func printClasses(w io.Writer, classes []*class) error {
 			fmt.Fprintf(w, " %s | %.4f | %.4f |\n", miss(h.SoilError), f.Score, climatology.Score)
 		}
 	}
-	fmt.Fprintln(w, "\n| class | opening misses by | dormancy misses by |\n| --- | --- | --- |")
+	fmt.Fprintln(w)
+}
+
+// printMisses prints how far dates read from the soil are off, by class of climate.
+func printMisses(w io.Writer, classes []*class) error {
+	fmt.Fprintln(w, "| class | opening misses by | dormancy misses by |\n| --- | --- | --- |")
 	for _, c := range classes {
 		var opens, dormancy []float64
 		for _, s := range c.stations {
@@ -169,7 +188,8 @@ func printClasses(w io.Writer, classes []*class) error {
 			fmt.Fprintf(w, "| %s | %s | %s |\n", c.name, miss(opens), miss(dormancy))
 		}
 	}
-	return nil
+	_, err := fmt.Fprintln(w)
+	return err
 }
 
 // miss is a cell of errors in days.

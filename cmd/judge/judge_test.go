@@ -2,37 +2,67 @@ package main
 
 import (
 	"bytes"
+	"io"
+	"math"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"testing"
 )
 
 const (
-	data   = "../../../shared/data/soil"
-	marine = "../../../shared/data/marine"
+	all    = "../../../shared/data" // soil, marine and long
+	data   = all + "/soil"
+	marine = all + "/marine"
 )
 
 // The tables of docs/validation.md are what this program prints.
 func TestReport(t *testing.T) {
-	if testing.Short() {
-		t.Skip("half a minute")
+	report(t, "judge", data, func(w io.Writer, dir string) error { return run(w, dir, marine) })
+}
+
+func TestTrendTable(t *testing.T) { report(t, "judge --trend", all, trendTable) }
+
+func TestRowsTable(t *testing.T) { report(t, "judge --rows", data, rowsTable) }
+
+// Hedged forecasts miss by what they say, whatever comes.
+func TestHedged(t *testing.T) {
+	const sigma, sd, n = 4.0, 2.5, 200000
+	random := rand.New(rand.NewPCG(1, 1))
+	var squares, cross float64
+	for range n {
+		truth := 10 + sigma*random.NormFloat64()
+		f := hedged(truth, 10, sigma, sd, random.NormFloat64())
+		squares += (truth - f) * (truth - f) / n
+		cross += (truth - f) * (f - 10) / n
 	}
-	for _, dir := range []string{data, marine} {
-		if _, err := os.Stat(dir); err != nil {
-			t.Skip("the real records are not here")
-		}
+	if got := math.Sqrt(squares); math.Abs(got-sd) > 0.02 || math.Abs(cross) > 0.05 {
+		t.Errorf("error %.3f °C, its covariance with the forecast %.3f; want %g and 0", got, cross, sd)
+	}
+	if got := hedged(20, 10, 3, 4, 0.5); got != 10 {
+		t.Errorf("a forecast without skill is %g, want the normal 10", got)
+	}
+}
+
+// report holds what a report prints of some data against docs/validation.md.
+func report(t *testing.T, command, dir string, print func(io.Writer, string) error) {
+	if testing.Short() {
+		t.Skip("up to a minute")
+	}
+	if _, err := os.Stat(dir); err != nil {
+		t.Skip("the real records are not here")
 	}
 	var out bytes.Buffer
-	if err := run(&out, data, marine); err != nil {
+	if err := print(&out, dir); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile("../../docs/validation.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, rest, _ := strings.Cut(string(text), "<!-- judge prints from here -->\n\n")
+	_, rest, _ := strings.Cut(string(text), "<!-- "+command+" prints from here -->\n\n")
 	table, _, ok := strings.Cut(rest, "<!-- to here -->")
 	if !ok || strings.TrimSpace(table) != strings.TrimSpace(out.String()) {
-		t.Error("docs/validation.md does not hold what judge prints")
+		t.Errorf("docs/validation.md does not hold what %s prints", command)
 	}
 }

@@ -3,8 +3,12 @@
 // from the air, and against that of the sensor.
 //
 //	go run ./cmd/judge --data DIR --marine DIR2
+//	go run ./cmd/judge --trend ALL
+//	go run ./cmd/judge --rows DIR
 //
-// The directories are those of cmd/fitsoil.
+// DIR and DIR2 are those of cmd/fitsoil; ALL holds them as soil and marine, beside
+// the directory long of records over decades. With --trend the table of what the
+// trend does, with --rows that of what forecast rows do.
 package main
 
 import (
@@ -23,12 +27,22 @@ func main() {
 	flags := pflag.NewFlagSet("judge", pflag.ExitOnError)
 	data := flags.String("data", "", "directory of the station files")
 	marine := flags.String("marine", "", "directory of marine stations that were not fitted")
+	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
+	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
 	flags.Parse(os.Args[1:])
-	if *data == "" || flags.NArg() > 0 {
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR]")
+	var err error
+	switch alone := flags.NFlag() == 1; {
+	case *data != "" && *trend == "" && *rows == "" && flags.NArg() == 0:
+		err = run(os.Stdout, *data, *marine)
+	case *trend != "" && alone && flags.NArg() == 0:
+		err = trendTable(os.Stdout, *trend)
+	case *rows != "" && alone && flags.NArg() == 0:
+		err = rowsTable(os.Stdout, *rows)
+	default:
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR], --trend ALL or --rows DIR")
 		os.Exit(2)
 	}
-	if err := run(os.Stdout, *data, *marine); err != nil {
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "judge:", err)
 		os.Exit(1)
 	}
@@ -50,6 +64,7 @@ func (t *tally) add(h *forecast.Hindcast) {
 	all.Seasons = append(all.Seasons, h.Seasons...)
 	all.Cases = append(all.Cases, h.Cases...)
 	all.SoilError = append(all.SoilError, h.SoilError...)
+	all.Shift = append(all.Shift, h.Shift...)
 	for k, l := range h.Levels {
 		all.Levels[k].Confidence = l.Confidence
 		all.Levels[k].N += l.N
@@ -65,45 +80,20 @@ func run(w io.Writer, data, marine string) error {
 	if err != nil {
 		return err
 	}
-	humid, coast, unseen := newClass("humid", true), newClass("marine", true), newClass("marine, not fitted", false)
-	for _, s := range stations {
-		c := humid
-		if s.marine {
-			c = coast
-		}
-		c.stations = append(c.stations, s)
-	}
+	var notFitted []*station
 	if marine != "" {
-		if unseen.stations, err = load(marine, nil); err != nil {
+		if notFitted, err = load(marine, nil); err != nil {
 			return err
 		}
 	}
-	classes := []*class{humid, coast, unseen}
-	for _, rule := range rules {
-		var modelled, measured tally
-		for _, c := range classes {
-			for _, s := range c.stations {
-				tallies := []*tally{c.measured[rule]}
-				if c.fitted {
-					if err := s.hindcast(rule, nil, &modelled); err != nil {
-						return err
-					}
-					tallies = append(tallies, &measured)
-				}
-				if err := s.hindcast(rule, s.truth, tallies...); err != nil {
-					return err
-				}
-			}
-		}
-		fmt.Fprintf(w, "### Cutoff: %s\n\n", rule)
-		if err := modelled.print(w, "the season as modelled from the air"); err != nil {
+	for _, leaveOneOut := range []bool{false, true} {
+		classes := classesOf(stations, notFitted)
+		if err := judgeClasses(w, classes, leaveOneOut); err != nil {
 			return err
 		}
-		if err := measured.print(w, "the season of the sensor"); err != nil {
-			return err
-		}
+		printClasses(w, classes, fromWords[leaveOneOut])
 	}
-	if err := printClasses(w, classes); err != nil {
+	if err := printMisses(w, classesOf(stations, notFitted)); err != nil {
 		return err
 	}
 	withSensor, err := sensors.Load(data, sensors.Turf)
@@ -118,7 +108,39 @@ func run(w io.Writer, data, marine string) error {
 	return printUpNow(w, withSensor)
 }
 
-func (t *tally) print(w io.Writer, truth string) error {
+// fromWords say which seasons each is forecast from.
+var fromWords = map[bool]string{false: "each season from the seasons before it", true: "each season from all the others"}
+
+// judgeClasses judges the stations of every class by every rule, and prints what
+// comes of those that were fitted.
+func judgeClasses(w io.Writer, classes []*class, leaveOneOut bool) error {
+	for _, rule := range rules {
+		var modelled, measured tally
+		o := forecast.HindcastOptions{Options: forecast.Options{Cutoff: rule}, LeaveOneOut: leaveOneOut}
+		for _, c := range classes {
+			for _, s := range c.stations {
+				tallies := []*tally{c.measured[rule]}
+				o.Truth = nil
+				if c.fitted {
+					if err := s.hindcast(o, &modelled); err != nil {
+						return err
+					}
+					tallies = append(tallies, &measured)
+				}
+				o.Truth = s.truth
+				if err := s.hindcast(o, tallies...); err != nil {
+					return err
+				}
+			}
+		}
+		fmt.Fprintf(w, "### Cutoff %s, %s\n\n", rule, fromWords[leaveOneOut])
+		modelled.print(w, "the season as modelled from the air")
+		measured.print(w, "the season of the sensor")
+	}
+	return nil
+}
+
+func (t *tally) print(w io.Writer, truth string) {
 	h := &t.hindcast
 	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))
 	fmt.Fprintln(w, "| last safe date at | held in | interval |\n| --- | --- | --- |")
@@ -132,22 +154,21 @@ func (t *tally) print(w io.Writer, truth string) error {
 		f, c := h.Brier(lead)
 		fmt.Fprintf(w, "| %s | %.4f | %.4f | %.4f | %.4f | %.4f | %.1f |\n", leadWords[lead], f.Score, c.Score, f.Reliability, f.Resolution, f.Uncertainty, forecast.MeanAbsolute(h.LatestError[lead]))
 	}
-	fmt.Fprintln(w, "\n| chance told, on the eve of sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
+	fmt.Fprintln(w, "\n| chance, on the day before sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
 	for _, g := range h.Reliability(forecast.LeadSow) {
 		fmt.Fprintf(w, "| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n", 100*g.Low, 100*g.High, 100*g.Mean, 100*g.Observed, g.N)
 	}
 	printEnds(w, h.Cases)
-	_, err := fmt.Fprintln(w)
-	return err
+	fmt.Fprintln(w)
 }
 
-// ends are the bounds of the ranges in which chances near 0 and 1 are told apart.
+// ends are the bounds of the ranges in which chances near 0 and 1 fall.
 var ends = []float64{0, 0.01, 0.03, 0.1, 0.3, 0.7, 0.9, 0.97, 0.99, 1}
 
-// printEnds tells how often chances came, near 0 and 1 in finer ranges, over every
+// printEnds prints how often chances came, near 0 and 1 in finer ranges, over every
 // lead, and the mean logarithmic score, which chances too near 0 and 1 make worse.
 func printEnds(w io.Writer, cases []forecast.Case) {
-	groups := make([]struct{ n, told, came float64 }, len(ends)-1)
+	groups := make([]struct{ n, sum, came float64 }, len(ends)-1)
 	score := 0.0
 	for _, c := range cases {
 		k := 0
@@ -156,7 +177,7 @@ func printEnds(w io.Writer, cases []forecast.Case) {
 		}
 		g := &groups[k]
 		g.n++
-		g.told += c.Chance
+		g.sum += c.Chance
 		right := 1 - c.Chance
 		if c.Made {
 			g.came++
@@ -167,12 +188,12 @@ func printEnds(w io.Writer, cases []forecast.Case) {
 	fmt.Fprintf(w, "\nEvery lead, logarithmic score %.4f:\n\n", score/float64(len(cases)))
 	fmt.Fprintln(w, "| chance | mean | came in | forecasts |\n| --- | --- | --- | --- |")
 	for k, g := range groups {
-		fmt.Fprintf(w, "| %g–%g %% | %.1f %% | %.1f %% | %.0f |\n", 100*ends[k], 100*ends[k+1], 100*g.told/g.n, 100*g.came/g.n, g.n)
+		fmt.Fprintf(w, "| %g–%g %% | %.1f %% | %.1f %% | %.0f |\n", 100*ends[k], 100*ends[k+1], 100*g.sum/g.n, 100*g.came/g.n, g.n)
 	}
 }
 
 var leadWords = map[forecast.Lead]string{
-	forecast.LeadSeason: "on the eve of the season", forecast.LeadSow: "on the eve of sowing",
+	forecast.LeadSeason: "before the season", forecast.LeadSow: "on the day before sowing",
 	forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
 }
 

@@ -119,11 +119,11 @@ func TestJSONKeys(t *testing.T) {
 		"soil": `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c days.date days.soil5_c days.normal10_c`,
 		"outlook": `schema sow as_of stages.id stages.reached_share_now stages.date.p10 stages.date.p50 stages.date.p90 stages.days.p10 stages.days.p50
 			stages.days.p90 emerged_fraction_now chance chance_low chance_high cutoff.p10 cutoff.p50 cutoff.p90 verdict`,
-		"hindcast": `schema cases levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
+		"hindcast": `schema cases earlier_seasons_min earlier_seasons_max levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
 			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
 		"region": `schema file station latitude longitude elevation_m first_date last_date temp_unit values_doubted seasons_used season species opens_p20
 			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing best_chance cutoff_p10 cutoff_p50 cutoff_p90
-			freeze_p50 dormancy_p50 settings`,
+			freeze_p50 dormancy_p50 trend_air_c_per_decade trend_latest_days_per_decade trend_shift_days settings`,
 		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
 	} {
 		form := "json"

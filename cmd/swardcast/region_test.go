@@ -95,6 +95,10 @@ func TestRegionRowIsTheWindow(t *testing.T) {
 					LastSafe      map[string]any `json:"last_safe"`
 					BestSowing    map[string]any `json:"best_sowing"`
 					Seasons       []any
+					Trend         struct {
+						Air, Latest map[string]any
+						Shift       any `json:"shift_days"`
+					}
 				}
 			}
 			if err := json.Unmarshal([]byte(mustRun(t, fmt.Sprintf("window %s --format json %s%s", row["file"], settings, place))), &w); err != nil {
@@ -110,6 +114,8 @@ func TestRegionRowIsTheWindow(t *testing.T) {
 				"last_safe_at_confidence": s.LastSafe["at_confidence"], "best_sowing": s.BestSowing["date"], "best_chance": s.BestSowing["chance"],
 				"cutoff_p10": s.Cutoff["p10"], "cutoff_p50": s.Cutoff["p50"], "cutoff_p90": s.Cutoff["p90"],
 				"freeze_p50": s.Cutoff["freeze_p50"], "dormancy_p50": s.Cutoff["dormancy_p50"], "settings": row["settings"],
+				"trend_air_c_per_decade": s.Trend.Air["c_per_decade"], "trend_latest_days_per_decade": s.Trend.Latest["days_per_decade"],
+				"trend_shift_days": s.Trend.Shift,
 			}
 			if row["file"] == filepath.Join("fields", "south.csv") {
 				want["station"] = "Far Paddock (invented)"

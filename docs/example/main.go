@@ -146,7 +146,7 @@ func questions(ctx context.Context, w io.Writer, s *forecast.Station) error {
 	if err := soilYear(w, s); err != nil {
 		return err
 	}
-	h, err := s.Hindcast(ctx, forecast.Options{}, nil, nil)
+	h, err := s.Hindcast(ctx, forecast.HindcastOptions{})
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -26,14 +27,15 @@ func DeclareAhead(f *pflag.FlagSet) *string {
 // forecast that was fetched.
 func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
 	ahead := in.ahead()
+	var sdC []float64
 	if aheadFile != "" {
 		var err error
-		if ahead, err = readAhead(p, aheadFile, in); err != nil {
+		if ahead, sdC, err = readAhead(p, aheadFile, in); err != nil {
 			return nil, err
 		}
 	}
 	o.Season = season
-	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: ahead})
+	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: ahead, AheadSDC: sdC})
 	if errors.Is(err, forecast.ErrNoDaysAhead) && aheadFile == "" {
 		// The season is over, or not near: nothing hangs on the days that were fetched.
 		e, err = in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf})
@@ -49,21 +51,22 @@ func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, a
 
 const unitHint = "name the columns with their unit, such as date,tmax_f,tmin_f"
 
-// readAhead reads forecast rows and checks them. So few rows seldom tell their
-// unit: then it is the one in which they lie near the normal of their days, if
-// there is just one.
-func readAhead(p *cli.Program, name string, in *Station) (*climate.Record, error) {
+// readAhead reads forecast rows and checks them. It returns them with the standard
+// error of each day, °C, NaN where the file does not give it; nil where it gives
+// none. So few rows seldom show their unit: then it is the one in which they lie
+// near the normal of their days, if there is just one.
+func readAhead(p *cli.Program, name string, in *Station) (rows *climate.Record, sdC []float64, err error) {
 	read := func(unit recordfile.Unit) (*recordfile.File, error) {
 		var f *recordfile.File
 		err := p.Files.Read(name, func(r io.Reader) (err error) {
-			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit})
+			f, err = recordfile.Read(r, name, recordfile.Options{Unit: unit, Forecast: true})
 			return err
 		})
 		return f, err
 	}
 	normal, err := climate.FitNormal(in.Record.First, in.Record.TMaxC, climate.AirHarmonics)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	// near tells how far the rows lie from the normal highest temperature of
 	// their days, °C.
@@ -83,13 +86,13 @@ func readAhead(p *cli.Program, name string, in *Station) (*climate.Record, error
 	)
 	file, err := read(recordfile.Auto)
 	if err == nil && near(file.Record) > plausible {
-		return nil, cli.Dataf(unitHint, "%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
+		return nil, nil, cli.Dataf(unitHint, "%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
 			name, file.Unit.Name(), file.UnitReason, near(file.Record))
 	}
 	if err != nil {
 		var ambiguous *recordfile.Error
 		if !errors.As(err, &ambiguous) {
-			return nil, err
+			return nil, nil, err
 		}
 		best, next := math.Inf(1), math.Inf(1)
 		for _, unit := range ambiguous.Units {
@@ -108,16 +111,31 @@ func readAhead(p *cli.Program, name string, in *Station) (*climate.Record, error
 			if ambiguous.Units != nil {
 				err = &cli.DataError{Err: err, Hint: unitHint}
 			}
-			return nil, err
+			return nil, nil, err
 		}
 		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
 	}
 	clean, suspect, err := check.Clean(file.Record)
 	if err != nil {
-		return nil, cli.Dataf("", "%s: %w", name, err)
+		return nil, nil, cli.Dataf("", "%s: %w", name, err)
 	}
 	for _, d := range suspect {
 		p.Say("%s: %s: %s; it is left out", name, d.First, d.Reason)
 	}
-	return clean, nil
+	return clean, rowErrors(file), nil
+}
+
+// rowErrors are the standard errors that forecast rows give, by themselves or by
+// the days they are ahead, °C.
+func rowErrors(f *recordfile.File) []float64 {
+	out := f.ErrorC
+	if out == nil && f.LeadDays != nil {
+		out = slices.Repeat([]float64{math.NaN()}, len(f.LeadDays))
+	}
+	for i := range f.LeadDays {
+		if math.IsNaN(out[i]) && !math.IsNaN(f.LeadDays[i]) {
+			out[i] = forecast.RowSD(f.LeadDays[i])
+		}
+	}
+	return out
 }

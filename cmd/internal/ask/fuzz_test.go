@@ -154,7 +154,7 @@ func FuzzAhead(f *testing.F) {
 		if err := os.WriteFile(name, text, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		rec, err := readAhead(p, name, in)
+		rec, _, err := readAhead(p, name, in)
 		if err != nil {
 			return
 		}

@@ -17,7 +17,7 @@ type TurfFlags struct {
 	host, stage, cutoff *Choice
 	freeze, open, dorm  Temperature
 	years               Years
-	completeness        *Choice
+	completeness, trend *Choice
 	unwatered           bool
 	Season              int
 	Confidence          float64
@@ -44,6 +44,8 @@ func (t *TurfFlags) Declare(f *pflag.FlagSet) {
 	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
 	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
 	t.completeness = DeclareCompleteness(f)
+	t.trend = NewChoice(string(forecast.TrendOn), Names(forecast.TrendRules())...)
+	f.Var(t.trend, "trend", "bring past seasons to the climate of the season forecast, where their trend is clear")
 	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
 	t.Confidence = 80
 }
@@ -98,7 +100,7 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 		Host: host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),
 		Completeness: CompletenessOf(t.completeness.Value),
 		FirstSeason:  t.years.First, LastSeason: t.years.Last, Season: t.Season, Confidence: t.Confidence,
-		Unwatered: t.unwatered,
+		Unwatered: t.unwatered, Trend: forecast.TrendRule(t.trend.Value),
 	}
 	if t.freeze.Given {
 		o.FreezeC = new(t.freeze.C)

@@ -159,7 +159,7 @@ func (s *Station) seed(u words.System) report.Section {
 func (s *Station) facts(u words.System) []report.Item {
 	facts := append(report.StationFacts(s.In.Input, u), report.EnsembleFact(s.Ensemble, s.In, u))
 	return append(
-		append(facts, report.ModelFacts(s.In, s.question(), u)...),
+		append(facts, report.ModelFacts(s.In, s.question(), &s.Ensemble.Trend, u)...),
 		report.Item{
 			Label: "species",
 			Text:  "swardcast species lists every figure with its standing; swardcast seed the rates' sources",
@@ -189,6 +189,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 	}
 	stations := report.Table{Caption: "Stations", Head: []string{"station", "latitude", "past seasons", "record"}}
 	order := a.Stations[0].Species
+	var trends []report.Item
 	for _, x := range order {
 		name := x.Outlook.Options.Species.Name
 		chances.Rows, safe.Rows = append(chances.Rows, []string{name}), append(safe.Rows, []string{name})
@@ -204,6 +205,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe)
 		})
 		record := s.In.Checked
+		trends = append(trends, report.Item{Label: "trend at " + name, Text: report.TrendFact(&s.Ensemble.Trend, o.Trend, u).Text})
 		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *record.Place.Latitude),
 			fmt.Sprint(len(s.Ensemble.Years)), u.LongDate(record.First) + " to " + u.LongDate(record.Last())})
 	}
@@ -221,10 +223,9 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			Tables:  []report.Table{safe},
 		},
 		{ID: "stations", Heading: "What this rests on", Tables: []report.Table{stations},
-			Items: []report.Item{
-				{Label: "soil", Text: report.Accuracy},
-				{Label: "thresholds", Text: report.Thresholds(o, u)},
-			}},
+			Items: append(trends,
+				report.Item{Label: "soil", Text: report.Accuracy},
+				report.Item{Label: "thresholds", Text: report.Thresholds(o, u)})},
 		{ID: "cautions", Heading: "Cautions", List: a.cautions()},
 	}
 	return d

@@ -15,6 +15,7 @@ type compareJSON struct {
 type stationJSON struct {
 	Station  report.StationJSON  `json:"station"`
 	Settings report.SettingsJSON `json:"settings"`
+	Trend    report.ClimateJSON  `json:"trend"`
 	Season   int                 `json:"season"`
 	Sow      climate.Day         `json:"sow"`
 	AsOf     climate.Day         `json:"as_of"`
@@ -41,7 +42,7 @@ func (a *Answer) JSON() any {
 	for _, s := range a.Stations {
 		x := stationJSON{
 			Station: report.Station(s.In.Input), Settings: report.Settings(s.In, *s.question(), s.Ensemble.Years),
-			Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf,
+			Trend: report.Climate(&s.Ensemble.Trend), Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf,
 		}
 		for i := range s.Species {
 			x.Species = append(x.Species, s.speciesJSON(i))

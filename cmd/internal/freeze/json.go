@@ -22,18 +22,12 @@ type thresholdJSON struct {
 	Seasons       int                     `json:"seasons"`
 	OccurredShare words.Number            `json:"occurred_share"`
 	First         map[string]*climate.Day `json:"first"`
-	FirstTrend    trendJSON               `json:"first_trend"`
+	FirstTrend    report.TrendJSON        `json:"first_trend"`
 	Dropped       []report.DroppedJSON    `json:"seasons_dropped"`
 	Springs       int                     `json:"springs"`
 	SpringShare   words.Number            `json:"spring_share"`
 	Last          map[string]*climate.Day `json:"last"`
-	LastTrend     trendJSON               `json:"last_trend"`
-}
-
-type trendJSON struct {
-	Days words.Number `json:"days_per_decade"`
-	Low  words.Number `json:"low"`
-	High words.Number `json:"high"`
+	LastTrend     report.TrendJSON        `json:"last_trend"`
 }
 
 // JSON is the answer as scripts read it.
@@ -48,9 +42,9 @@ func (a *Answer) JSON() any {
 	for _, t := range a.Thresholds {
 		out.Thresholds = append(out.Thresholds, thresholdJSON{
 			TempC: words.Number(t.TempC), Seasons: t.First.Seasons(), OccurredShare: words.Number(t.First.Share()),
-			First: a.dates(t.First), FirstTrend: trend(t.First.Trend), Dropped: report.Dropped(t.First.Dropped),
+			First: a.dates(t.First), FirstTrend: report.Trend(t.First.Trend), Dropped: report.Dropped(t.First.Dropped),
 			Springs: t.Last.Seasons(), SpringShare: words.Number(t.Last.Share()),
-			Last: a.dates(t.Last), LastTrend: trend(t.Last.Trend),
+			Last: a.dates(t.Last), LastTrend: report.Trend(t.Last.Trend),
 		})
 	}
 	return out
@@ -63,8 +57,4 @@ func (a *Answer) dates(t *climate.FreezeTable) map[string]*climate.Day {
 		m[fmt.Sprintf("p%d", p)] = words.DayOrNil(t.At(float64(p)/100, a.Season))
 	}
 	return m
-}
-
-func trend(t climate.Trend) trendJSON {
-	return trendJSON{words.Number(t.Slope), words.Number(t.Low), words.Number(t.High)}
 }

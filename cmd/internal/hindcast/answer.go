@@ -15,14 +15,14 @@ type Answer struct {
 	Hindcast *forecast.Hindcast
 }
 
-// New forecasts each past season from the others. It calls tell, unless that is nil,
-// with the number of seasons done and of all.
-func New(ctx context.Context, in *ask.Station, o forecast.Options, tell func(done, all int)) (*Answer, error) {
-	h, err := in.Hindcast(ctx, o, nil, tell)
+// New forecasts each past season from the seasons before it. It calls progress, unless
+// that is nil, with the number of seasons done and of all.
+func New(ctx context.Context, in *ask.Station, o forecast.Options, progress func(done, all int)) (*Answer, error) {
+	h, err := in.Hindcast(ctx, forecast.HindcastOptions{Options: o, Progress: progress})
 	switch {
 	case errors.Is(err, forecast.ErrFewSeasons):
 		return nil, cli.Dataf("swardcast record tells which seasons are left out, and why",
-			"%s: %w, too few to judge past forecasts by", in.Name, err)
+			"%s: %w", in.Name, err)
 	case err != nil:
 		return nil, in.SeasonsError(err)
 	case len(h.Cases) == 0:

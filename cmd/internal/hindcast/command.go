@@ -19,12 +19,13 @@ var Command = &cli.Command{
 	Name:    "hindcast",
 	Summary: "How often past forecasts at this station would have been right",
 	Usage:   "[FILE]",
-	Help: `Forecasts every past season of the record from all the others: on the eve of the
-season, on the eve of five sow dates around the median latest date, and one and
-two weeks after each. Then it counts how often the last safe dates held and how
-the chances told compare with what came. The Brier score is the mean square of
-chance less outcome, 0 at best; climatology is the plain share of the other
-seasons.
+	Help: `Forecasts each past season of the record from the seasons before it, ten or
+more: before the season, on the day before each of five sow dates around the
+median latest date, and one and two weeks after each. Then it counts how often
+the last safe dates held and compares the chances with what came. Of a long
+record the latest thirty seasons are judged, unless --years names others. The
+Brier score is the mean square of chance less outcome, 0 at best; climatology is
+the plain share of the earlier seasons.
 `,
 	Examples: []cli.Example{
 		{Line: "hindcast my-station.csv --lat 33.8"},

@@ -3,16 +3,17 @@ package hindcast
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
-const method = "each season forecast from all the others; " +
-	"cases are sow dates 14 and 7 days before, on, and 7 and 14 days after the median latest date of the others; " +
+const method = "each season forecast from the seasons before it, at least ten; " +
+	"cases are sow dates 14 and 7 days before, on, and 7 and 14 days after their median latest date; " +
 	"the truth is the season as modelled from its own air; " +
-	"the miss of the latest date is the mean absolute error of its median, forecast on the eve of that sow date"
+	"the miss of the latest date is the mean absolute error of its median, forecast on the day before that sow date"
 
 // leadWords say when a forecast is made.
 var leadWords = map[forecast.Lead]string{
@@ -38,11 +39,12 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 		{ID: "leads", Heading: "How early does it know?", Tables: []report.Table{leadsTable(h)},
 			Intro: []string{
 				"The Brier score is the mean square of chance less outcome, 0 at best; " +
-					"climatology is the plain share of the other seasons.",
+					"climatology is the plain share of the earlier seasons.",
 			}},
 	}
 	facts := append(report.StationFacts(a.In.Input, u),
-		report.Item{Label: "seasons", Text: fmt.Sprintf("%d: %s", len(h.Seasons), report.Years(h.Seasons))},
+		report.Item{Label: "judged", Text: fmt.Sprintf("%d seasons (%s), each from the %s before it",
+			len(h.Seasons), report.Years(h.Seasons), a.earlier())},
 		report.Item{Label: "method", Text: method})
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, facts, append(a.cautions(), report.Cautions()[0]), u)...)
 	return d, nil
@@ -57,7 +59,7 @@ func (a *Answer) sentence() string {
 			held = l
 		}
 	}
-	s := fmt.Sprintf("At %s %s.", a.In.DisplayName(), heldWords(held))
+	s := fmt.Sprintf("At %s %s, each forecast from the seasons before it.", a.In.DisplayName(), heldWords(held))
 	eve, climatology := h.Brier(forecast.LeadSow)
 	if eve.N == 0 {
 		return s
@@ -75,10 +77,19 @@ func (a *Answer) sentence() string {
 	)
 }
 
+// earlier says how many seasons a forecast was made from.
+func (a *Answer) earlier() string {
+	low, high := slices.Min(a.Hindcast.Past), slices.Max(a.Hindcast.Past)
+	if low == high {
+		return fmt.Sprint(low)
+	}
+	return fmt.Sprintf("%d to %d", low, high)
+}
+
 // heldWords say how often a last safe date held, where there was one.
 func heldWords(h forecast.Held) string {
 	if h.N == 0 {
-		return fmt.Sprintf("no season had a date that was safe at %.0f %% by the others", h.Confidence)
+		return fmt.Sprintf("no season had a date that was safe at %.0f %%", h.Confidence)
 	}
 	share, low, high := h.Share()
 	return fmt.Sprintf("the %.0f %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f)",
@@ -155,7 +166,7 @@ func missText(days float64) string {
 func (a *Answer) cautions() []string {
 	return []string{
 		fmt.Sprintf(
-			"%d seasons are few to judge by: the intervals tell how few. The sow dates of one season share its weather.",
+			"%d seasons are few to judge by: the intervals show how few. The sow dates of one season share its weather.",
 			len(a.Hindcast.Seasons),
 		),
 		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. " +

@@ -19,6 +19,8 @@ func TestJSONAddsUp(t *testing.T) {
 	var got struct {
 		Schema  string
 		Seasons []int
+		Least   int `json:"earlier_seasons_min"`
+		Most    int `json:"earlier_seasons_max"`
 		Cases   int
 		Brier   float64
 		Levels  []struct {
@@ -44,13 +46,13 @@ func TestJSONAddsUp(t *testing.T) {
 		}
 		Cautions []string
 	}
-	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "2000-2015")
-	if got.Schema != "swardcast.hindcast/1" || len(got.Seasons) != 16 ||
+	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "1996-2015")
+	if got.Schema != "swardcast.hindcast/2" || len(got.Seasons) != 10 || got.Least != 10 || got.Most != 19 ||
 		len(got.Levels) != len(forecast.Confidences()) {
-		t.Fatalf("%s, seasons %v, %d levels", got.Schema, got.Seasons, len(got.Levels))
+		t.Fatalf("%s, seasons %v from %d to %d, %d levels", got.Schema, got.Seasons, got.Least, got.Most, len(got.Levels))
 	}
 	for _, l := range got.Levels {
-		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 16 {
+		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 10 {
 			t.Errorf("%+v", l)
 		}
 	}
@@ -74,9 +76,9 @@ func TestJSONAddsUp(t *testing.T) {
 }
 
 func TestForms(t *testing.T) {
-	clitest.Forms(t, hindcast.Command, nil, "--years", "2005-2016")
+	clitest.Forms(t, hindcast.Command, nil, "--years", "2000-2016")
 	for _, c := range []string{"reliability", "held"} {
-		svg := clitest.Answer(t, hindcast.Command, nil, "--years", "2005-2016", "--format", "svg", "--chart", c)
+		svg := clitest.Answer(t, hindcast.Command, nil, "--years", "2000-2016", "--format", "svg", "--chart", c)
 		if !strings.HasPrefix(svg, "<svg") && !strings.HasPrefix(svg, "<?xml") || strings.Contains(svg, "NaN") {
 			t.Errorf("%s: %.200s", c, svg)
 		}
@@ -92,14 +94,14 @@ func TestDocument(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	told := 0
-	a, err := hindcast.New(t.Context(), in, forecast.Options{FirstSeason: 2005, LastSeason: 2016}, func(_, all int) {
-		if told++; all != 12 {
+	done := 0
+	a, err := hindcast.New(t.Context(), in, forecast.Options{FirstSeason: 1996, LastSeason: 2016}, func(_, all int) {
+		if done++; all != 11 {
 			t.Errorf("of %d seasons", all)
 		}
 	})
-	if err != nil || told != 12 {
-		t.Fatalf("%d seasons, %v", told, err)
+	if err != nil || done != 11 {
+		t.Fatalf("%d seasons, %v", done, err)
 	}
 	for _, u := range []words.System{words.US, words.Metric} {
 		d, err := a.Document(u, report.Page)
@@ -138,10 +140,10 @@ func TestRefuses(t *testing.T) {
 		line, message, hint string
 		status              int
 	}{
-		{"--years 2010-2015", "too few to judge past forecasts by", "swardcast record tells", cli.NoAnswer},
+		{"--years 2010-2015", "fewer than 10 seasons of the record can be used before a season to judge", "swardcast record tells", cli.NoAnswer},
 		{"--years 1950-1955", "no season of the record can be used", "a season needs its days", cli.NoAnswer},
 		{"--species tall-fescue,red-fescue", "a hindcast is for one species", "--species tall-fescue", cli.Usage},
-		{"--freeze-temp 80F --years 2005-2016", "no sow date would have made it", "look at swardcast window", cli.NoAnswer},
+		{"--freeze-temp 80F --years 2000-2016", "no sow date would have made it", "look at swardcast window", cli.NoAnswer},
 		{"--chart held", "--chart is of the formats svg and png", "--format svg", cli.Usage},
 	} {
 		clitest.Fails(t, hindcast.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)

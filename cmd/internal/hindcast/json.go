@@ -1,6 +1,8 @@
 package hindcast
 
 import (
+	"slices"
+
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
@@ -12,6 +14,8 @@ type hindcastJSON struct {
 	Settings         report.SettingsJSON `json:"settings"`
 	Species          string              `json:"species"`
 	Seasons          []int               `json:"seasons"`
+	EarlierMin       int                 `json:"earlier_seasons_min"`
+	EarlierMax       int                 `json:"earlier_seasons_max"`
 	Cases            int                 `json:"cases"`
 	Levels           []levelJSON         `json:"levels"`
 	Brier            words.Number        `json:"brier"`
@@ -55,9 +59,10 @@ func (a *Answer) JSON() any {
 	h := a.Hindcast
 	all, climatology := h.Brier("")
 	out := hindcastJSON{
-		Schema: "swardcast.hindcast/1", Station: report.Station(a.In.Input),
+		Schema: "swardcast.hindcast/2", Station: report.Station(a.In.Input),
 		Settings: report.Settings(a.In, h.Options, h.Seasons),
-		Species:  h.Options.Species.ID, Seasons: h.Seasons, Cases: len(h.Cases),
+		Species:  h.Options.Species.ID, Seasons: h.Seasons,
+		EarlierMin: slices.Min(h.Past), EarlierMax: slices.Max(h.Past), Cases: len(h.Cases),
 		Brier: words.Number(all.Score), BrierClimatology: words.Number(climatology.Score),
 		LatestMAE: words.Number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])),
 		Method:    method, Cautions: a.cautions(),

@@ -29,6 +29,7 @@ type Output struct {
 	OpensP50     *climate.Day           `json:"opens_p50"`
 	OpenChance   words.Number           `json:"open_chance"`
 	BehindDays   words.Number           `json:"behind_days"`
+	Trend        report.ClimateJSON     `json:"trend"`
 	Water        []report.WaterJSON     `json:"water"`
 	Verdict      string                 `json:"verdict"`
 	IfSown       []report.IfSownJSON    `json:"if_sown"`
@@ -53,7 +54,7 @@ func (a *Answer) JSON() any {
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		Chance: words.Number(x.Chance), ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High),
 		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
-		Water: a.Water.JSON(), Verdict: string(x.Verdict), IfSown: report.IfSown(a.Later, a.In.AsOf),
+		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), IfSown: report.IfSown(a.Later, a.In.AsOf),
 		Probe: report.Probe(a.In), Cautions: a.cautions(),
 	}
 	for _, s := range a.Species {

@@ -42,6 +42,9 @@ type Row struct {
 	CutoffP90    *climate.Day `csv:"cutoff_p90" json:"cutoff_p90"`
 	FreezeP50    *climate.Day `csv:"freeze_p50" json:"freeze_p50"`
 	DormancyP50  *climate.Day `csv:"dormancy_p50" json:"dormancy_p50"`
+	TrendAirC    words.Number `csv:"trend_air_c_per_decade" json:"trend_air_c_per_decade"`
+	TrendLatest  words.Number `csv:"trend_latest_days_per_decade" json:"trend_latest_days_per_decade"`
+	TrendShift   words.Number `csv:"trend_shift_days" json:"trend_shift_days"`
 	Settings     string       `csv:"settings" json:"settings"`
 
 	// For reading alone.
@@ -76,7 +79,9 @@ func RowOf(in *ask.Station, w *forecast.Window, settings string) Row {
 		BestChance:   words.Unknown,
 		CutoffP10:    dates(w.Cutoff, 0.1), CutoffP50: dates(w.Cutoff, 0.5), CutoffP90: dates(w.Cutoff, 0.9),
 		FreezeP50: dates(w.Freeze, 0.5), DormancyP50: dates(w.Dormancy, 0.5), Settings: settings,
-		First: in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
+		TrendAirC: words.Number(w.Trend.Air.Slope), TrendLatest: words.Number(w.Trend.Latest.Slope),
+		TrendShift: words.Number(w.Trend.ShiftDays),
+		First:      in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
 	}
 	if w.Best != nil {
 		r.BestSowing, r.BestChance = &w.Best.Sow, words.Number(w.Best.Chance)

@@ -29,7 +29,7 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 	for _, d := range DroppedByAny(windows) {
 		facts = append(facts, Item{"", fmt.Sprintf("left out %d: %s", d.Season, d.Reason)})
 	}
-	facts = append(facts, ModelFacts(in, &w.Options, u)...)
+	facts = append(facts, ModelFacts(in, &w.Options, &w.Trend, u)...)
 	for _, w := range windows {
 		facts = append(facts, Item{"species", Evidence(&w.Options.Species)})
 	}
@@ -37,9 +37,9 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 }
 
 // ModelFacts are what every answer about a sowing rests on beside the record: the
-// site's readings, the water, the soil, the thresholds.
-func ModelFacts(in *ask.Station, o *forecast.Options, u words.System) []Item {
-	facts := ProbeFacts(in, u)
+// trend, the site's readings, the water, the soil, the thresholds.
+func ModelFacts(in *ask.Station, o *forecast.Options, t *forecast.Trend, u words.System) []Item {
+	facts := append([]Item{TrendFact(t, o.Trend, u)}, ProbeFacts(in, u)...)
 	if o.Unwatered {
 		facts = append(facts, Item{"water", "nobody waters: seed comes up only on days that rain keeps the top 25 mm moist. An estimate: Hargreaves evapotranspiration (FAO-56 eq. 52) and a bucket of 4 mm of which a quarter must be left (M); your soil holds more or less."})
 	}

@@ -95,6 +95,7 @@ type SettingsJSON struct {
 	Interval        int          `json:"interval_percent"`
 	Completeness    string       `json:"completeness"`
 	Unwatered       bool         `json:"unwatered"`
+	Trend           string       `json:"trend"`
 	FirstSeason     int          `json:"first_season"`
 	LastSeason      int          `json:"last_season"`
 	AsOf            climate.Day  `json:"as_of"`
@@ -108,7 +109,8 @@ func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
 		Confidence: words.Number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
-		AsOf: in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
+		Trend: string(o.Trend),
+		AsOf:  in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
 	if len(years) > 0 {
 		s.FirstSeason, s.LastSeason = years[0], years[len(years)-1]

@@ -237,6 +237,6 @@ func (a *Answer) facts(u words.System) []report.Item {
 	o := &a.First.Options
 	facts := append(report.StationFacts(a.In.Input, u), report.EnsembleFact(a.Ensemble, a.In, u))
 	facts = append(facts, report.Item{Label: "model", Text: assumptions})
-	facts = append(facts, report.ModelFacts(a.In, o, u)...)
+	facts = append(facts, report.ModelFacts(a.In, o, &a.Ensemble.Trend, u)...)
 	return append(facts, report.Item{Label: "species", Text: report.Evidence(&o.Species)})
 }

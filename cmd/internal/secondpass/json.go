@@ -12,6 +12,7 @@ type secondPassJSON struct {
 	Schema     string                `json:"schema"`
 	Station    report.StationJSON    `json:"station"`
 	Settings   report.SettingsJSON   `json:"settings"`
+	Trend      report.ClimateJSON    `json:"trend"`
 	Season     int                   `json:"season"`
 	Species    string                `json:"species"`
 	First      climate.Day           `json:"first"`
@@ -58,6 +59,7 @@ func (a *Answer) JSON() any {
 	out := secondPassJSON{
 		Schema:  "swardcast.second-pass/1",
 		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, o, a.Ensemble.Years),
+		Trend:  report.Climate(&a.Ensemble.Trend),
 		Season: a.Ensemble.Season, Species: o.Species.ID, First: a.First.Sow, AsOf: a.In.AsOf,
 		Cover: words.Number(a.Stand.Cover), Judgement: string(r.Judgement), Lost: words.Number(r.LostProbability),
 		ClearOn:    r.ClearOn,

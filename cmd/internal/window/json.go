@@ -43,8 +43,9 @@ type speciesJSON struct {
 		FreezeP50   *climate.Day `json:"freeze_p50"`
 		DormancyP50 *climate.Day `json:"dormancy_p50"`
 	} `json:"cutoff"`
-	ByDate  []dateJSON   `json:"by_date"`
-	Seasons []seasonJSON `json:"seasons"`
+	Trend   report.ClimateJSON `json:"trend"`
+	ByDate  []dateJSON         `json:"by_date"`
+	Seasons []seasonJSON       `json:"seasons"`
 }
 
 type bestJSON struct {
@@ -97,6 +98,7 @@ func ofSpecies(w *forecast.Window) speciesJSON {
 	}
 	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(w.Cutoff.At(0.1)), words.DayOrNil(w.Cutoff.At(0.5)), words.DayOrNil(w.Cutoff.At(0.9))
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
+	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
 			d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),

@@ -49,13 +49,7 @@ const minRain = 0.8
 // mm. It returns [ErrNoRain] where the record has no precipitation, or has it on
 // too few days.
 func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM float64, err error) {
-	known := 0
-	for _, mm := range e.station.Record.PrecipMM {
-		if !math.IsNaN(mm) {
-			known++
-		}
-	}
-	if float64(known) < minRain*float64(e.station.Record.Len()) {
+	if !e.station.hasRain() {
 		return nil, 0, ErrNoRain
 	}
 	type bed struct {

@@ -56,8 +56,12 @@ type SowDate struct {
 	Chance    float64   // that the stage is reached by the cutoff
 	Low, High float64   // interval of the chance, IntervalPercent wide
 	Open      float64   // chance that sowing has opened, given the error of the soil
+	InWindow  float64   // chance that sowing has opened and the stage is reached by the cutoff
 	Days      [3]Spread // to emerged, mow, tillered
 }
+
+// BeforeOpening reports whether the day is more likely than not too early.
+func (d *SowDate) BeforeOpening() bool { return d.Open < 0.5 }
 
 // A Spread is a quantity's 10, 50 and 90 % quantiles over the seasons: NaN
 // where the seasons are too few, +Inf where the stage is not reached before
@@ -68,6 +72,9 @@ type Spread struct{ P10, P50, P90 float64 }
 // seasons a sowing on or before it reached the stage in time. It is false where
 // the seasons are too few or no date is safe.
 func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
+	if !w.ColdEnds() {
+		return 0, false
+	}
 	return w.Latest.At(1 - percent/100)
 }
 
@@ -216,6 +223,7 @@ func (s *Station) chances(w *Window) {
 		x := s.offset(w.Season, sow)
 		made := latest.chance(x, 0)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
+		d.InWindow = math.Min(insideOf(w.Adjusted, x), math.Min(d.Open, made))
 		d.Low, d.High = latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}

@@ -86,7 +86,7 @@ type Decision struct {
 //	worth(wait d) = E over what may be seen on day d of max(worth(sow d), worth(leave))
 //
 // alive has the posterior of [Ensemble.Judge]; emergence is that of a sowing that
-// goes as sowings do (standAlpha, standBeta); what will be seen on day d is drawn
+// goes as sowings do (emergenceOf); what will be seen on day d is drawn
 // from the posterior and weighed with what is seen today, so that a look counts for
 // what it adds and no more. With a chance below StopBelow no second pass is offered.
 //
@@ -198,10 +198,13 @@ type thinStand struct {
 	up     float64   // share of living seed up today
 	supply float64   // share of the bare part that is sown at its rate
 	cost   float64
+
+	emergence distuv.Beta // of new seed, as a share of the best stand
 }
 
 func newThinStand(first *Outlook, stand Stand, s Supply) *thinStand {
-	t := &thinStand{seen: stand.Cover, mass: aliveMass(first, stand), up: first.EmergedFraction, supply: math.Min(1, s.AtHand), cost: CostAtHand}
+	t := &thinStand{seen: stand.Cover, mass: aliveMass(first, stand), up: first.EmergedFraction,
+		supply: math.Min(1, s.AtHand), cost: CostAtHand, emergence: emergenceOf(&first.Options.Species)}
 	if s.Buys && s.AtHand < 1 {
 		t.cost += (CostToBuy - CostAtHand) * (1 - t.supply)
 		t.supply = 1
@@ -213,12 +216,8 @@ func newThinStand(first *Outlook, stand Stand, s Supply) *thinStand {
 // kept is the cover that comes of the first sowing where a share of its seed lives.
 func (t *thinStand) kept(alive float64) float64 { return math.Max(alive, t.seen) }
 
-// Emergence of new seed, as a share of the best stand: the mean of its beta
-// distribution.
-const newEmergence = standAlpha / (standAlpha + standBeta)
-
 // with is the cover where new seed of a chance makes it over what is kept.
-func (t *thinStand) with(kept float64) float64 { return kept + (1-kept)*newEmergence*t.supply }
+func (t *thinStand) with(kept float64) float64 { return kept + (1-kept)*t.emergence.Mean()*t.supply }
 
 // raked is what is kept after raking in new seed while a share of the living is up.
 func (t *thinStand) raked(alive, up float64) float64 {
@@ -316,14 +315,13 @@ func (t *thinStand) wait(day climate.Day, chance, up float64) Choice {
 func (t *thinStand) interval(cover func(alive float64) (fails, makes float64), chance float64) (low, high float64) {
 	const tail = (100 - IntervalPercent) / 200.0
 	// New seed emerges more or less well: three values stand for its distribution.
-	emergence := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
 	type part struct{ cover, mass float64 }
 	var parts []part
 	for i, m := range t.mass {
 		fails, makes := cover(aliveAt(i))
 		parts = append(parts, part{fails, m * (1 - chance)})
 		for _, p := range []float64{1.0 / 6, 0.5, 5.0 / 6} {
-			parts = append(parts, part{fails + (makes-fails)*emergence.Quantile(p)/newEmergence, m * chance / 3})
+			parts = append(parts, part{fails + (makes-fails)*t.emergence.Quantile(p)/t.emergence.Mean(), m * chance / 3})
 		}
 	}
 	slices.SortFunc(parts, func(a, b part) int {

@@ -46,11 +46,6 @@ const (
 	// StandNormalWeight is the prior weight of a sowing that went as sowings do:
 	// half to two in three, for a stand that somebody worries about (M).
 	StandNormalWeight = 0.6
-	// Of a sowing that went as sowings do, 68 to 94 % of the viable seed of
-	// perennial ryegrass comes up (Bellotti & Blair 1989, S; taken for every
-	// species, M): a beta distribution with its middle 80 % about there, as share
-	// of the best stand.
-	standAlpha, standBeta = 9.0, 2.0
 	// CoverSD is the error of an eye that judges cover, share (M).
 	CoverSD = 0.10
 	// FindSeeds is how many seeds a search finds where all of them lie (M).
@@ -66,12 +61,13 @@ const (
 // A StandReport is what is to be thought of a thin first pass: a posterior over
 // the share of its seed that is alive, up or not.
 //
-//	alive ~ 0.6 Beta(9, 2) + 0.4 Uniform(0, 1)
+//	alive ~ 0.6 Beta(α, β) + 0.4 Uniform(0, 1)
 //	cover ~ Normal(alive × up, 0.10), up from the soil and the lot so far
 //	seeds found ~ Poisson(10 × alive × (1 − up)): none, 1–3 few, more yes
 //
-// The shares up are those of [Species.EmergedShare] under the error of soil and
-// lot. The model is ours; its assumptions are stated beside each figure.
+// α and β are those of the species' emergence in the field ([turf.Emergence.Beta]): 68 to
+// 94 % of perennial ryegrass, 18 to 69 % of tall fescue. The shares up are those of
+// [Species.EmergedShare] under the error of soil and lot. The model is ours; its assumptions are stated beside each figure.
 type StandReport struct {
 	ExpectedUp              float64 // share of living seed that should be up by now
 	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide
@@ -135,7 +131,7 @@ func aliveAt(i int) float64 { return (float64(i) + 0.5) / aliveSteps }
 func aliveMass(first *Outlook, stand Stand) []float64 {
 	const steps = 21 // of the thermal time
 	sp := &first.Options.Species
-	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
+	prior := emergenceOf(sp)
 	mass := make([]float64, aliveSteps)
 	for i := range mass {
 		alive := aliveAt(i)
@@ -148,6 +144,13 @@ func aliveMass(first *Outlook, stand Stand) []float64 {
 		mass[i] *= StandNormalWeight*prior.Prob(alive) + (1 - StandNormalWeight)
 	}
 	return mass
+}
+
+// emergenceOf is the share of viable seed of a species that comes up where a sowing goes as
+// sowings do.
+func emergenceOf(sp *turf.Species) distuv.Beta {
+	alpha, beta := turf.FieldEmergence(sp.ID).Beta()
+	return distuv.Beta{Alpha: alpha, Beta: beta}
 }
 
 // posterior sums up the share of living seed.

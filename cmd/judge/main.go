@@ -29,6 +29,7 @@ func main() {
 	marine := flags.String("marine", "", "directory of marine stations that were not fitted")
 	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
 	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
+	field := flags.String("field", "", "directory of the station files: openings, cutoffs and winters against the field")
 	flags.Parse(os.Args[1:])
 	var err error
 	switch alone := flags.NFlag() == 1; {
@@ -38,8 +39,10 @@ func main() {
 		err = trendTable(os.Stdout, *trend)
 	case *rows != "" && alone && flags.NArg() == 0:
 		err = rowsTable(os.Stdout, *rows)
+	case *field != "" && alone && flags.NArg() == 0:
+		err = printField(os.Stdout, *field)
 	default:
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR], --trend ALL or --rows DIR")
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR], --trend ALL, --rows DIR or --field DIR")
 		os.Exit(2)
 	}
 	if err != nil {

@@ -24,10 +24,11 @@ func ValidDate(year int, month time.Month, day int) bool {
 	if year < 1 || year > 9999 || month < time.January || month > time.December || day < 1 {
 		return false
 	}
-	return day <= daysIn(year, month)
+	return day <= DaysIn(year, month)
 }
 
-func daysIn(year int, month time.Month) int {
+// DaysIn returns the number of days of a month.
+func DaysIn(year int, month time.Month) int {
 	switch month {
 	case time.April, time.June, time.September, time.November:
 		return 30

@@ -62,7 +62,7 @@ func leapDayAfter(first Day) (Day, bool) {
 	if month > time.February {
 		year++
 	}
-	return Date(year, time.February, 29), daysIn(year, time.February) == 29
+	return Date(year, time.February, 29), DaysIn(year, time.February) == 29
 }
 
 // SeasonFor returns the season whose first six months contain, or next follow,

@@ -30,14 +30,14 @@ type Comparison struct {
 type ComparedSpecies struct {
 	Outlook        *Outlook
 	LastSafe       *climate.Day // over past seasons, at the confidence of the options; nil for none
-	Success        float64      // chance to establish and to live through winter, see [Winter]; it sets the order
-	CompactLetters string       // see [CompactLetters]; "" where nobody waters
+	Success        float64      // chance to establish and to live through winter, [Outlook.Success]; it sets the order
+	CompactLetters string       // compact letter display, see [CompactLetters]; "" with rain only
 }
 
 // Compare works out what comes of sowing each species on one day. Species are in
 // the order of their success ([Outlook.Success]), rounded to a thousandth; of equal
-// ones that with the smaller thermal time comes first. Where nobody waters there are no letters: it is
-// then the rain too that makes the difference.
+// ones that with the smaller thermal time comes first. With rain only there is no compact letter display,
+// since the rain too then makes the difference.
 //
 // It returns [ErrOptions] for options of different stages, and otherwise the errors
 // of [Station.Dates] and [Station.Ensemble].

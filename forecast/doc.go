@@ -8,8 +8,10 @@
 // yourself), remove suspect values (package check), and make a [Station] of it with
 // [NewStation]. All questions are asked of the station:
 //
-//   - [Station.Window]: when sowing opens, the last safe dates, the chance of
-//     every sow date
+//   - [Station.Window]: the days to sow on, when sowing opens, the last safe dates,
+//     the chance of every sow date, and warnings
+//   - [Station.Sensitivities], [Station.Instead]: what would change the last safe
+//     date, and what can be done once it is past
 //   - [Station.Dates]: the same without the sow dates, in much less time
 //   - [Station.Ensemble] and [Ensemble.Outlook]: the outlook for one sowing, given
 //     the season so far and, where there is one, a weather forecast

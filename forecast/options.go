@@ -36,7 +36,7 @@ const MaxSeasons = climate.MaxSeasons
 
 // ErrOptions is the error of options that contradict each other or ask for what
 // is not there. The error beneath it says which: [turf.ErrSpecies],
-// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] can be told apart.
+// [turf.ErrHost], [soil.ErrDepth] and [climate.ErrThreshold] are distinguished by [errors.Is].
 var ErrOptions = errors.New("invalid options")
 
 // withDefaults fills in the zero values and checks the rest.

@@ -89,7 +89,7 @@ const (
 )
 
 // seasonsOf evaluates every season of which the record has a day in the first
-// six months, oldest first, and tells which give no answer and why.
+// six months, oldest first, and lists which give no answer and why.
 func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.DroppedSeason) {
 	growth := s.growth(&o)
 	for year := s.Calendar.SeasonFor(s.Record.First) - 1; s.Calendar.First(year) <= s.Record.Last(); year++ {
@@ -309,7 +309,7 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 	return nil, CauseNone
 }
 
-// gapReason tells why the days that decide a season are too few, or "". They
+// gapReason returns why the days that decide a season are too few, or "". They
 // run from some weeks before its opening or latest date, whichever is earlier,
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.

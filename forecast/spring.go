@@ -118,11 +118,11 @@ func (s *Station) spring(w *Window) (*Spring, error) {
 	}
 	start := s.Calendar.First(w.Season)
 	day := func(offset int) climate.Day { return start + climate.Day(offset) }
-	out.Dormant = Dates{day, sorted(dormant), climate.CeilDay}
-	out.Wakes = Dates{day, sorted(back), climate.CeilDay}
-	out.Heat = Dates{day, sorted(hot), climate.FloorDay}
-	out.HostUp = Dates{day, sorted(wakes), climate.CeilDay}
-	out.Last = Dates{day, sorted(last), climate.FloorDay}
+	out.Dormant = quantileDates(dormant, day, climate.CeilDay)
+	out.Wakes = quantileDates(back, day, climate.CeilDay)
+	out.Heat = quantileDates(hot, day, climate.FloorDay)
+	out.HostUp = quantileDates(wakes, day, climate.CeilDay)
+	out.Last = quantileDates(last, day, climate.FloorDay)
 	share := func(v []float64, holds func(float64) bool) float64 {
 		n := 0.0
 		for _, x := range v {

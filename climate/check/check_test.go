@@ -171,23 +171,43 @@ func TestUnitChange(t *testing.T) {
 }
 
 // Against the definition, on numbers small enough to do by hand: median 3, MAD
-// 1, so that 100 has no weight; the others have u = −2/7.5, −1/7.5, 0, 1/7.5.
+// 1, so that 100 has no weight; the others have u = −2/7.5, −1/7.5, 0, 1/7.5. Below the
+// median stand 1, 2 and 3, which with their images have a MAD of 1 too.
 func TestBiweight(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 100}
-	m, sd := biweight(x)
-	var w, wx, top, bottom float64
+	mean, middle := biweightMean(x)
+	var w, wx float64
 	for _, u := range []float64{-2 / 7.5, -1 / 7.5, 0, 1 / 7.5} {
 		g := (1 - u*u) * (1 - u*u)
 		w += g
 		wx += g * u * 7.5
-		top += u * 7.5 * u * 7.5 * g * g
+	}
+	if want := 3 + wx/w; math.Abs(mean-want) > 1e-12 || middle != 3 {
+		t.Errorf("mean %g, median %g; want %g, 3", mean, middle, want)
+	}
+	var top, bottom float64
+	for _, u := range []float64{-2 / 7.5, -1 / 7.5, 0, 0, 1 / 7.5, 2 / 7.5} {
+		top += u * 7.5 * u * 7.5 * math.Pow(1-u*u, 4)
 		bottom += (1 - u*u) * (1 - 5*u*u)
 	}
-	if want := 3 + wx/w; math.Abs(m-want) > 1e-12 {
-		t.Errorf("mean %g, want %g", m, want)
+	if got, want := sideDeviation(x, 3, -1), math.Sqrt(6*top)/bottom; math.Abs(got-want) > 1e-12 {
+		t.Errorf("standard deviation below %g, want %g", got, want)
 	}
-	if want := math.Sqrt(5*top) / bottom; math.Abs(sd-want) > 1e-12 {
-		t.Errorf("standard deviation %g, want %g", sd, want)
+}
+
+// A heat wave of a cool coast is believed, and so are its single days; a day out of
+// all order is not.
+func TestHeatWave(t *testing.T) {
+	r := record(20)
+	i := r.Index(climate.Date(2001, time.July, 20))
+	for k, up := range []float64{6, 11, 13, 12, 7} {
+		r.TMaxC[i+k] = 31 + up
+	}
+	j := r.Index(climate.Date(2004, time.July, 8))
+	r.TMinC[j] = 0
+	_, suspect, err := Clean(r)
+	if err != nil || len(suspect) != 1 || suspect[0].First != r.Day(j) {
+		t.Errorf("%v, %v", suspect, err)
 	}
 }
 

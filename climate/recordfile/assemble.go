@@ -16,6 +16,9 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.stationError(); err != nil {
 		return nil, err
 	}
+	if err := p.tooManySkipped(); err != nil {
+		return nil, err
+	}
 	if p.rowCount == 0 {
 		return nil, &Error{Kind: Empty, File: p.file, Line: p.layout.skip + 1,
 			Message: "there is no row below the header"}
@@ -30,11 +33,14 @@ func (p *parser) assemble() (*File, error) {
 	if err := p.decideDates(); err != nil {
 		return nil, err
 	}
-	if until := p.options.Until; until != nil && p.form == formDayMonth {
+	if until := p.options.Until; until != nil && p.late() {
 		if p.obs = slices.DeleteFunc(p.obs, func(o observation) bool { return o.date.day > *until }); len(p.obs) == 0 {
 			return nil, p.nothingBefore()
 		}
 	}
+	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short,
+		Skipped: p.skipped}
+	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {
 		first, last = min(first, o.date.day), max(last, o.date.day)
@@ -44,12 +50,17 @@ func (p *parser) assemble() (*File, error) {
 			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
 			Hint:    "look for a mistyped year"}
 	}
-	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short}
 	for i, r := range p.layout.roles {
 		if r != roleNone {
 			f.Columns = append(f.Columns, Column{i + 1,
 				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
+	}
+	if p.caution != "" {
+		f.Cautions = append(f.Cautions, p.caution)
+	}
+	if len(p.layout.unused) > 0 {
+		f.Notes = append(f.Notes, p.layout.unusedFlags())
 	}
 	p.place.Name = clipped(p.place.Name)
 	rec := climate.NewRecord(p.place, first, int(last-first)+1)
@@ -60,6 +71,9 @@ func (p *parser) assemble() (*File, error) {
 		return nil, err
 	}
 	if err := p.convert(rec, f); err != nil {
+		return nil, err
+	}
+	if err := p.continuous(rec); err != nil {
 		return nil, err
 	}
 	p.forecastErrors(rec, f)
@@ -87,7 +101,7 @@ func (p *parser) forecastErrors(rec *climate.Record, f *File) {
 	nan := []float64{math.NaN()}
 	lead, errorC := slices.Repeat(nan, rec.Len()), slices.Repeat(nan, rec.Len())
 	for _, o := range p.obs {
-		v := p.ahead[o.line]
+		v := p.ahead[int(o.line)]
 		i := rec.Index(o.date.day)
 		lead[i], errorC[i] = v[0], v[1]/perDegree
 	}
@@ -107,13 +121,13 @@ func (p *parser) nothingBefore() error {
 func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	seen := make([]int32, 3*rec.Len()) // line of each value, for repeats
 	conflicts := 0
-	put := func(series []float64, kind, i int, v float64, line int) bool {
+	put := func(series []float64, kind, i int, v float64, line int32) bool {
 		at := &seen[3*i+kind]
 		switch {
 		case math.IsNaN(v):
 			return false
 		case *at == 0:
-			series[i], *at = v, int32(line)
+			series[i], *at = v, line
 			return false
 		case series[i] == v:
 			return true
@@ -146,54 +160,6 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	return nil
 }
 
-// decideDates settles whether the day or the month comes first where the dates
-// leave that open.
-func (p *parser) decideDates() error {
-	if p.form != formDayMonth {
-		p.dates = formNames[p.form]
-		return nil
-	}
-	monthFirst, dayFirst := true, true
-	stepsMonth, stepsDay := 0, 0
-	for i, o := range p.obs {
-		if !o.date.dayValid {
-			monthFirst = false
-		}
-		if !o.date.otherValid {
-			dayFirst = false
-		}
-		if i > 0 {
-			if o.date.day-p.obs[i-1].date.day == 1 {
-				stepsMonth++
-			}
-			if o.date.other-p.obs[i-1].date.other == 1 {
-				stepsDay++
-			}
-		}
-	}
-	if monthFirst && dayFirst {
-		// Every date can be read both ways; only one makes the rows follow
-		// each other day by day.
-		enough := len(p.obs) / 2
-		monthFirst = stepsMonth > 2*stepsDay && stepsMonth >= enough
-		dayFirst = stepsDay > 2*stepsMonth && stepsDay >= enough
-	}
-	switch {
-	case monthFirst == dayFirst:
-		return &Error{Kind: DateOrder, Field: string(roleDate), File: p.file, Line: p.obs[0].line,
-			Message: "it cannot be told whether the dates put the day or the month first",
-			Hint:    "write the dates as YYYY-MM-DD"}
-	case dayFirst:
-		for i := range p.obs {
-			p.obs[i].date.day = p.obs[i].date.other
-		}
-		p.dates = "day first, year last"
-	default:
-		p.dates = "month first, year last"
-	}
-	return nil
-}
-
 // convert finds the unit and brings every value to °C and mm.
 func (p *parser) convert(rec *climate.Record, f *File) error {
 	if !anyKnown(rec.TMaxC) || !anyKnown(rec.TMinC) {
@@ -214,20 +180,7 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 	if err := p.believable(rec, f, fits); err != nil {
 		return err
 	}
-	toMM := f.Unit.millimetres
-	if p.precip {
-		f.PrecipUnit = map[Unit]string{Celsius: "mm", Fahrenheit: "in.", TenthsC: "tenths of mm"}[f.Unit]
-		f.PrecipReason = "as goes with the temperatures"
-	}
-	switch p.layout.units[rolePrecip] {
-	case "mm":
-		toMM, f.PrecipUnit, f.PrecipReason = Celsius.millimetres, "mm", "from the header"
-	case "in":
-		toMM, f.PrecipUnit, f.PrecipReason = Fahrenheit.millimetres, "in.", "from the header"
-	}
-	for i, v := range rec.PrecipMM {
-		rec.PrecipMM[i] = toMM(v)
-	}
+	p.convertRain(rec, f)
 	return nil
 }
 
@@ -286,16 +239,16 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 			Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
-	told := p.options.Unit
-	if told == Auto {
-		told = ""
+	given := p.options.Unit
+	if given == Auto {
+		given = ""
 	}
 	switch {
-	case told != "" && stated != Auto && told != stated:
+	case given != "" && stated != Auto && given != stated:
 		return nil, &Error{Kind: UnitConflict, File: p.file, Line: p.layout.skip + 1,
-			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), told.Name())}
-	case told != "":
-		f.Unit, f.UnitReason = told, "as told"
+			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), given.Name())}
+	case given != "":
+		f.Unit, f.UnitReason = given, "as given"
 		return fits, nil
 	case stated != Auto:
 		f.Unit, f.UnitReason = stated, "from the header"
@@ -305,7 +258,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		return fits, nil
 	case len(fits) == 0:
 		return nil, &Error{Kind: UnknownUnit, File: p.file,
-			Message: "the temperatures are no climate of turf in °C, °F or tenths of °C"}
+			Message: "the temperatures are of no place where turf grows, in °C, °F or tenths of °C"}
 	}
 	for _, u := range fits {
 		if u == TenthsC && p.layout.long() {

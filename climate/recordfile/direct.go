@@ -1,12 +1,8 @@
 package recordfile
 
 // The reflection of gocsv costs three to four times what reading the CSV itself
-// does. Rows of the layouts that most files have are decoded here without it,
-// into the same row type; rows without a quotation mark do not pass the CSV reader
-// either. FuzzDirect holds all to the same answer.
-
-// direct reports whether directRow can decode the layout's rows after the first.
-func (l *layout) direct() bool { return l.has(roleDate) }
+// does. Rows after the first are decoded here without it, into the same row type;
+// rows without a quotation mark do not pass the CSV reader either. FuzzDirect holds all to the same answer.
 
 // directRow reads the next row.
 func (p *parser) directRow(r *row) error {
@@ -17,7 +13,9 @@ func (p *parser) directRow(r *row) error {
 			return err
 		}
 	}
-	*r = row{}
+	if len(cells) < len(p.layout.roles) {
+		*r = row{} // else every cell that is read is set below
+	}
 	for i, c := range cells {
 		if i >= len(p.layout.roles) {
 			break
@@ -29,6 +27,18 @@ func (p *parser) directRow(r *row) error {
 			r.TMax.UnmarshalCSV(c)
 		case roleTMin:
 			r.TMin.UnmarshalCSV(c)
+		case roleTemp:
+			r.Temp.UnmarshalCSV(c)
+		case roleTime:
+			r.Time = c
+		case roleYear:
+			r.Year = c
+		case roleMonth:
+			r.Month = c
+		case roleDay:
+			r.Day = c
+		case roleYearDay:
+			r.YearDay = c
 		case rolePrecip:
 			r.Precip.UnmarshalCSV(c)
 		case roleStation:

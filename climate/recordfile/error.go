@@ -18,7 +18,8 @@ const (
 	AmbiguousColumn Kind = "ambiguous-column" // several columns could be that of Field: Options.Columns
 	AskedColumn     Kind = "asked-column"     // no header has every column of Options.Columns
 	BadValue        Kind = "bad-value"        // a cell cannot be read as Field
-	DateOrder       Kind = "date-order"       // whether the day or the month comes first is open
+	DateOrderOpen   Kind = "date-order"       // which of two numbers is the day is open: Options.DateOrder
+	SwappedDates    Kind = "swapped-dates"    // day and month are swapped on days 1 to 12: Options.DateOrder
 	Contradiction   Kind = "contradiction"    // rows of one day differ
 	Swapped         Kind = "swapped"          // the two temperatures seem to be in each other's column: Options.Columns
 	NoStations      Kind = "no-stations"      // there is no column for Options.Station
@@ -39,9 +40,9 @@ type Error struct {
 	Line, Column int
 	Field        string // what the fault is of, by the keys of [Options.Columns], such as tmax; "" where it is of none
 	Message      string
-	Hint         string   // what to do about the file, or ""
-	Units        []Unit   // of UnknownUnit: those in which the temperatures could be
-	Stations     []string // of SeveralStations and UnknownStation: those in the file, the first thousand
+	Hint         string    // what to do about the file, or ""
+	Units        []Unit    // of UnknownUnit: those in which the temperatures could be
+	Stations     []Station // of SeveralStations and UnknownStation: those in the file, the first thousand
 }
 
 // Error returns FILE:LINE:COLUMN: MESSAGE.

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -21,18 +22,23 @@ import (
 // Options settle what a file does not say, or not clearly. The zero value leaves
 // everything to the file.
 type Options struct {
-	Unit    Unit   // of the temperatures; "": Auto
-	Station string // ID or name of the station to read, where the file holds several
+	Unit    Unit     // of the temperatures; "": Auto
+	Rain    RainUnit // of the precipitation; "": RainAuto
+	Station string   // ID or name of the station to read, where the file holds several
 	// Columns says what columns hold. The keys are date, year, month, day,
 	// yearday, tmax, tmin, precip, station, element and value; the values are
 	// names in the header or numbers from 1.
 	Columns map[string]string
+	// DateOrder says which number of a date is the day; "": DateAuto.
+	DateOrder DateOrder
 	// Forecast reads rows of a forecast: a column lead (days ahead) or sd (standard
 	// error of the temperatures) is taken in.
 	Forecast bool
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
 	Until *climate.Day
+	// Today is the last day that a year of two digits can mean; nil: 2068-12-31.
+	Today *climate.Day
 
 	reflected bool  // decode every row by gocsv, for comparison
 	most      int64 // bytes of text, 0: maxTextBytes
@@ -46,13 +52,18 @@ type File struct {
 	Dates        string // how dates are written
 	Unit         Unit
 	UnitReason   string // how the unit was found: from the flag, the header, the layout, the values
-	PrecipUnit   string // mm, in. or tenths of mm; "" where there is no precipitation
+	PrecipUnit   string // in words; "" where there is no precipitation, or none of a unit that is sure
 	PrecipReason string
+	RainDoubtful bool            // precipitation of a doubtful unit is left out; Options.Rain settles it
 	Rows         int             // data rows
 	Flagged      int             // values left out because their quality flag says they failed a check
 	Short        int             // rows that end before the column of a temperature
 	Repeated     int             // rows that repeat an earlier day with the same values
 	Suspect      []check.Suspect // days that stand in the file with different values
+	// Cautions say, in sentences, what makes an answer from the record less sure; Notes
+	// how else the file was understood.
+	Cautions, Notes []string
+	Skipped         []Skipped // rows without a date, the first hundred: units, totals, what stands beneath
 
 	LeadDays []float64 // days ahead of each day of the record, NaN where it has none; nil without such a column
 	ErrorC   []float64 // standard error of each day's temperatures, °C; likewise
@@ -65,60 +76,122 @@ type Column struct {
 	Meaning string
 }
 
+// A Skipped is a row that was left out since it holds no date.
+type Skipped struct {
+	Line int
+	Text string // where the date should stand
+}
+
 // Read reads a station record. name stands for the file in messages. A fault of
 // the file is an [*Error], one of the options an [*OptionError].
 func Read(r io.Reader, name string, o Options) (*File, error) {
 	if o.Unit != "" && !slices.Contains(Units(), o.Unit) {
-		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit, unitList())}
+		return nil, &OptionError{"Unit", fmt.Sprintf("there is no unit %q; it can be one of %s", o.Unit,
+			list(Units()))}
+	}
+	if o.Rain != "" && !slices.Contains(RainUnits(), o.Rain) {
+		return nil, &OptionError{"Rain", fmt.Sprintf("there is no unit of rain %q; it can be one of %s", o.Rain,
+			list(RainUnits()))}
+	}
+	if o.DateOrder != "" && !slices.Contains(DateOrders(), o.DateOrder) {
+		return nil, &OptionError{
+			"DateOrder",
+			fmt.Sprintf("there is no date order %q; it can be one of %s", o.DateOrder,
+				list(DateOrders())),
+		}
 	}
 	most := o.most
 	if most == 0 {
 		most = maxTextBytes
 	}
-	in, err := plain(r, name, most)
+	asked, err := askedColumns(o.Columns)
 	if err != nil {
 		return nil, err
 	}
+	text, err := plain(r, name, most)
+	if err != nil {
+		return nil, err
+	}
+	return readTable(text, name, o, asked)
+}
+
+// readTable reads the record from a text, and looks at it again where the first look
+// shows that it holds several stations under a name that is not known.
+func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
+	p, f, err := readOnce(text, name, o, asked)
+	if p == nil || !p.severalSeries(err) {
+		return f, err
+	}
+	again, ok := text.again()
+	if !ok {
+		return f, err
+	}
+	column := p.stationColumn(again)
+	if column < 0 {
+		return f, err
+	}
+	if again, ok = text.again(); !ok {
+		return f, err
+	}
+	asked = maps.Clone(asked)
+	asked[roleStation] = fmt.Sprint(column + 1)
+	_, f, err = readOnce(again, name, o, asked)
+	return f, err
+}
+
+// readOnce reads the record in one pass. The parser is nil where it did not come to
+// the rows.
+func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File, error) {
+	in := bufio.NewReaderSize(r, peekBytes)
 	head, err := in.Peek(peekBytes)
 	if err != nil && err != io.EOF {
-		return nil, ioError(name, err)
+		return nil, nil, ioError(name, err)
 	}
 	if bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) {
 		in.Discard(3)
 		head = head[3:]
 	}
 	if err := notText(head, name); err != nil {
-		return nil, err
-	}
-	asked, err := askedColumns(o.Columns)
-	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	l, err := sniff(head, name, asked)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if o.Forecast {
 		l.addForecast()
 	}
+	if text, ok := r.(*keptText); ok && !l.mayHoldSeveral() {
+		text.drop()
+	}
 	for range l.skip {
 		if _, err := in.ReadSlice('\n'); err != nil {
-			return nil, ioError(name, err)
+			return nil, nil, ioError(name, err)
 		}
 	}
 	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
-	p.has.precip, p.has.long, p.has.station, p.has.date, p.has.month = l.has(rolePrecip), l.long(), l.has(roleStation),
-		l.has(roleDate), l.has(roleMonth) && l.has(roleDay)
-	p.preamble(head)
-	if err := p.rows(in); err != nil {
-		return nil, err
+	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip),
+		l.long(),
+		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
+		l.has(roleLatitude) && l.has(roleLongitude)
+	above := l.above(head)
+	if what := l.ofAnother(above); what != "" && asked[roleTMax] == "" {
+		return nil, nil, &Error{Kind: AmbiguousColumn, Field: string(roleTMax), File: name, Line: l.skip + 1,
+			Message: fmt.Sprintf("columns %d and %d do not say that they are of the air, and the file says %s",
+				l.column(roleTMax)+1, l.column(roleTMin)+1, quoted(what))}
 	}
-	return p.assemble()
+	p.preamble(above)
+	p.caution = p.origin(above)
+	if err := p.rows(in); err != nil {
+		return nil, nil, err
+	}
+	f, err := p.assemble()
+	return p, f, err
 }
 
 // plain returns a reader of the text of a file, unpacked where it is gzip, of so
 // many bytes at most.
-func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
+func plain(r io.Reader, name string, most int64) (*keptText, error) {
 	in := bufio.NewReader(r)
 	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
 		unpacked, err := gzip.NewReader(in)
@@ -130,7 +203,7 @@ func plain(r io.Reader, name string, most int64) (*bufio.Reader, error) {
 	} else {
 		r = in
 	}
-	return bufio.NewReaderSize(&textLimit{r: r, most: most}, peekBytes), nil
+	return &keptText{r: &textLimit{r: r, most: most}}, nil
 }
 
 func ioError(name string, err error) error {
@@ -175,24 +248,37 @@ type parser struct {
 	rowLine  int  // of the row read last
 	form     dateForm
 	month    monthMemo
-	dates    string // how dates are written, in words
+	dates    string                        // how dates are written, in words
+	dated    bool                          // a date was read
+	twoDigit bool                          // years have two digits
+	stamps   struct{ midnight, other int } // rows with a time of day beside the date
+	caution  string                        // of a series that is not observed
+	skipped  []Skipped                     // rows without a date
+	skipRows int
+	skipErr  error       // of the first of them
+	before   climate.Day // of the row before, where they have
 	obs      []observation
-	has      struct{ precip, long, station, date, month bool } // of the layout
-	ahead    map[int][2]float64                                // days ahead and standard error by line, of a forecast
-	rowCount int                                               // of the station read
+	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
+	// days ahead and standard error by line, of a forecast
+	ahead    map[int][2]float64
+	rowCount int // of the station read
 	flagged  int
 	short    int
-	later    int      // rows after the last day to read
-	stations []string // every one seen, in the order of the file
-	station  string   // of the row before, as it stands
-	other    bool     // the row before is of a station not read
+	later    int        // rows after the last day to read
+	stations []*Station // every one seen, in the order of the file
+	byID     map[string]*Station
+	station  string                     // of the row before, as it stands
+	current  *Station                   // of the row before; nil beyond the first thousand
+	other    bool                       // the row before is of a station not read
+	at       struct{ lat, lon float64 } // of the first row
+	moved    int                        // line of a row of another place, 0 for none
 	precip   bool
 }
 
 // An observation is what a row says of a day; NaN where it says nothing.
 type observation struct {
 	date               date
-	line               int
+	line               int32
 	tmax, tmin, precip float64 // as they stand in the file
 }
 
@@ -209,6 +295,8 @@ type row struct {
 	YearDay   string  `csv:"yearday"`
 	TMax      reading `csv:"tmax"`
 	TMin      reading `csv:"tmin"`
+	Temp      reading `csv:"temp"`
+	Time      string  `csv:"time"`
 	Precip    reading `csv:"precip"`
 	TMaxFlags string  `csv:"tmax_flags"`
 	TMinFlags string  `csv:"tmin_flags"`
@@ -256,11 +344,11 @@ func (p *parser) rows(in *bufio.Reader) error {
 		return p.csvError(err)
 	}
 	p.limit.n, p.rowLine = 0, p.lineFrom+1 // the header
-	direct := !p.options.reflected && l.direct()
+	direct := !p.options.reflected
 	var r row
 	for first := true; ; first = false {
-		// gocsv binds the header and decodes the first row; where the layout
-		// allows it the others are decoded without reflection.
+		// gocsv binds the header and decodes the first row; the others are
+		// decoded without reflection.
 		var err error
 		if direct && !first {
 			err = p.directRow(&r)
@@ -277,40 +365,23 @@ func (p *parser) rows(in *bufio.Reader) error {
 			return p.csvError(err)
 		}
 		p.limit.n, p.rowLine = 0, p.line()
-		if first && p.unitsRow(&r) {
-			continue
-		}
 		if err := p.row(&r); err != nil {
 			return err
 		}
 	}
 }
 
-// unitsRow takes the units from a row below the header that names them in place
-// of values.
-func (p *parser) unitsRow(r *row) bool {
-	form := formUnknown
-	if _, ok := parseDate(r.Date, &form); ok || !p.has.date || r.TMax.state != cellText || r.TMin.state != cellText {
-		return false
-	}
-	hi, okHi := unitWord(r.TMax.text)
-	lo, okLo := unitWord(r.TMin.text)
-	if !okHi || !okLo {
-		return false
-	}
-	p.layout.units[roleTMax], p.layout.units[roleTMin] = hi, lo
-	if in, ok := unitWord(r.Precip.text); ok && p.has.precip {
-		p.layout.units[rolePrecip] = in
-	}
-	return true
-}
-
 // csvError gives an error of the CSV reader its place in the file.
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{Kind: Unreadable, File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column,
-			Message: parse.Err.Error()}
+		e := &Error{
+			Kind:    Unreadable,
+			File:    p.file,
+			Line:    p.lineFrom + p.lines.taken + parse.Line,
+			Column:  parse.Column,
+			Message: parse.Err.Error(),
+		}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
 			e.Message, e.Hint = "a quotation mark stands where none can",
 				"put the whole cell between quotation marks, or none in it"
@@ -357,23 +428,32 @@ func CellColumn(r *csv.Reader, i int) (column int) {
 
 // row takes in one data row.
 func (p *parser) row(r *row) error {
-	if p.has.station {
-		if len(r.Station) > maxIDBytes {
+	if p.has.station || p.has.name {
+		if len(r.Station) > maxIDBytes || len(r.Name) > maxIDBytes {
 			return p.fault(roleStation, "", "the ID of a station is longer than %d bytes", maxIDBytes)
 		}
 		if !p.reads(r) {
 			return nil
 		}
 	}
-	d, err := p.date(r)
-	if err != nil {
-		return err
+	if p.has.place && p.moved == 0 {
+		p.placed(r)
+	}
+	d, ok := p.month.day(r.Date)
+	if !ok {
+		var err error
+		if d, err = p.date(r); err != nil {
+			if p.skips(r, err) {
+				return nil
+			}
+			return err
+		}
 	}
 	if p.rowCount == 0 {
 		p.placeOf(r)
 	}
 	p.rowCount++
-	if until := p.options.Until; until != nil && p.form != formDayMonth && d.day > *until {
+	if until := p.options.Until; until != nil && !p.late() && d.day > *until {
 		p.later++
 		return nil
 	}
@@ -382,7 +462,7 @@ func (p *parser) row(r *row) error {
 			Message: fmt.Sprintf("the station has more than %d rows", maxRows),
 			Hint:    "keep one row a day, or one a day and element"}
 	}
-	o := observation{date: d, line: p.rowLine, tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
+	o := observation{date: d, line: int32(p.rowLine), tmax: math.NaN(), tmin: math.NaN(), precip: math.NaN()}
 	if p.has.long {
 		cell, of := &o.precip, r.Value.amount
 		switch strings.ToUpper(strings.TrimSpace(r.Element)) {
@@ -395,7 +475,7 @@ func (p *parser) row(r *row) error {
 		default:
 			return nil
 		}
-		if strings.TrimSpace(r.Quality) != "" {
+		if r.Quality != "" && p.layout.badQuality(r.Quality) {
 			p.flagged++
 		} else if err := p.cell(cell, of, roleValue, &r.Value); err != nil {
 			return err
@@ -403,12 +483,12 @@ func (p *parser) row(r *row) error {
 		p.obs = append(p.obs, o)
 		return nil
 	}
-	if failed(r.TMaxFlags) {
+	if r.TMaxFlags != "" && p.layout.maxFlag(r.TMaxFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
 		return err
 	}
-	if failed(r.TMinFlags) {
+	if r.TMinFlags != "" && p.layout.minFlag(r.TMinFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmin, r.TMin.temperature, roleTMin, &r.TMin); err != nil {
 		return err
@@ -423,7 +503,10 @@ func (p *parser) row(r *row) error {
 		}
 	}
 	p.obs = append(p.obs, o)
-	return p.forecast(r)
+	if p.options.Forecast {
+		return p.forecast(r)
+	}
+	return nil
 }
 
 // forecast takes in what a row says of the forecast that it is of.
@@ -455,16 +538,6 @@ func (p *parser) forecast(r *row) error {
 	return nil
 }
 
-// failed reports whether the flags of a value, measurement, quality and source
-// between commas, hold a quality flag: the value failed a check (GHCN-Daily).
-func failed(flags string) bool {
-	if flags == "" {
-		return false
-	}
-	parts := strings.Split(flags, ",")
-	return len(parts) > 1 && strings.TrimSpace(parts[1]) != ""
-}
-
 // cell reads one value.
 func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
 	v, ok := of(p.layout.decimalComma)
@@ -488,18 +561,25 @@ func quoted(s string) string {
 // date reads the row's date from one column or three.
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
-		if d, ok := p.month.day(r.Date); ok {
-			return d, nil
-		}
 		d, ok := parseDate(r.Date, &p.form)
+		if !ok {
+			d, ok = p.mixedDate(r.Date)
+		}
+		if len(r.Date) > 10 && ok {
+			p.stamp(r.Date)
+		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {
-			return d, p.fault(roleDate,
+			err := p.fault(roleDate,
 				"dates are understood as YYYY-MM-DD, YYYYMMDD, DD-MMM-YYYY and numbers with the year last, "+
 					"one form a file",
 				"%s is not a date%s", quoted(r.Date), p.formNote())
+			if !p.dated {
+				p.form = formUnknown
+			}
+			return d, err
 		}
-		return d, nil
+		return p.continued(d), nil
 	}
 	year := strings.TrimSpace(r.Year)
 	if !p.has.month {
@@ -507,13 +587,50 @@ func (p *parser) date(r *row) (date, error) {
 		if !ok {
 			return d, p.fault(roleYearDay, "", "day %s of %s is not a date", quoted(r.YearDay), quoted(r.Year))
 		}
-		return d, nil
+		return p.continued(d), nil
 	}
 	d, ok := ymd(year, strings.TrimSpace(r.Month), strings.TrimSpace(r.Day))
 	if !ok {
 		return d, p.fault(roleYear, "", "%s, %s, %s is not a date", quoted(r.Year), quoted(r.Month), quoted(r.Day))
 	}
-	return d, nil
+	return p.continued(d), nil
+}
+
+// mixedDate reads a date with the year first among others with the year last, or the
+// other way round: a spreadsheet understood some as dates and left the rest as text.
+func (p *parser) mixedDate(s string) (date, bool) {
+	form := formUnknown
+	d, ok := parseDate(s, &form)
+	first := func(f dateForm) bool { return f == formYearFirst || f == formSerial }
+	switch {
+	case !ok || !p.dated:
+		return d, false
+	case first(form) && p.form == formDayMonth:
+		d.fixed = true
+	case first(p.form) && form == formDayMonth:
+		// Those before it are written with the year first.
+		for i := range p.obs {
+			p.obs[i].date.fixed = true
+		}
+		p.form = formDayMonth
+	case first(form) && first(p.form):
+	default:
+		return d, false
+	}
+	return d, true
+}
+
+// continued gives a year of two digits its century, from the row before.
+func (p *parser) continued(d date) date {
+	if d.centuries == twoDigits {
+		p.twoDigit = true
+		if d.centuries = 0; p.dated {
+			d.centuries = int8(min(max(century(d, p.before), -99), 99))
+		}
+		p.before = d.either() + climate.Day(d.centuries)*centuryDays
+	}
+	p.dated = true
+	return d
 }
 
 func (p *parser) formNote() string {
@@ -523,68 +640,14 @@ func (p *parser) formNote() string {
 	return " written " + formNames[p.form] + " as those before it"
 }
 
-// reads tells whether the row is of the station to read: the one asked for, or
-// else the first, until a second shows that one must be asked for.
-func (p *parser) reads(r *row) bool {
-	if len(p.stations) > 0 && r.Station == p.station {
-		return !p.other
-	}
-	p.station = strings.Clone(r.Station)
-	id := strings.TrimSpace(r.Station)
-	if !slices.Contains(p.stations, id) && len(p.stations) <= maxStations {
-		p.stations = append(p.stations, strings.Clone(id)) // not the whole row with it
-	}
-	if want := p.options.Station; want != "" {
-		p.other = !strings.EqualFold(id, want) && !strings.EqualFold(strings.TrimSpace(r.Name), want)
-	} else {
-		p.other = id != p.stations[0]
-	}
-	return !p.other
-}
-
-// maxStations is how many stations of a file are told apart.
-const maxStations = 1000
-
-// stationError is the error of a file that does not hold just the one station
-// to read.
-func (p *parser) stationError() error {
-	want := p.options.Station
-	switch {
-	case want != "" && !p.has.station:
-		return &Error{Kind: NoStations, Field: string(roleStation), File: p.file,
-			Message: fmt.Sprintf("there is no column of stations to find %s in", quoted(want))}
-	case want != "" && p.rowCount == 0 && len(p.stations) > 0:
-		return &Error{Kind: UnknownStation, Field: string(roleStation), File: p.file,
-			Message:  fmt.Sprintf("there is no station %s; the file holds %s", quoted(want), p.stationList()),
-			Stations: p.stations}
-	case want == "" && len(p.stations) > 1:
-		return &Error{Kind: SeveralStations, Field: string(roleStation), File: p.file,
-			Message: "the file holds " + p.stationList(), Stations: p.stations}
-	}
-	return nil
-}
-
-func (p *parser) stationList() string {
-	const most = 12
-	list, count := p.stations, fmt.Sprint(len(p.stations))
-	if len(list) > maxStations {
-		count = fmt.Sprintf("over %d", maxStations)
-	}
-	var names []string
-	for _, s := range list[:min(most, len(list))] {
-		names = append(names, clipped(s))
-	}
-	text := strings.Join(names, ", ")
-	if len(list) > most {
-		text += ", …"
-	}
-	return fmt.Sprintf("%s stations: %s", count, text)
-}
-
 // placeOf takes the place of the station from its row.
 func (p *parser) placeOf(r *row) {
 	set := func(to **float64, c *reading) {
-		if v, ok := c.temperature(p.layout.decimalComma); ok && !math.IsNaN(v) {
+		v, ok := c.temperature(p.layout.decimalComma)
+		if !ok {
+			v, ok = coordinate(c.text)
+		}
+		if ok && !math.IsNaN(v) {
 			*to = &v
 		}
 	}

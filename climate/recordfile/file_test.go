@@ -144,7 +144,7 @@ func TestUnits(t *testing.T) {
 		{"header without separator", "date,tmaxF,tminF", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
 		{"words", "Date,Maximum temperature (Degree C),Minimum temperature (Degree C)", 40, celsiusRow, Options{},
 			Celsius, "from the header"},
-		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as told"},
+		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as given"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := Read(strings.NewReader(days(c.header, c.n, c.row)), "x.csv", c.options)
@@ -202,7 +202,7 @@ func TestRefused(t *testing.T) {
 			"written YYYY-MM-DD as those before it", ""},
 		{"far apart", TooLarge, "date", "date,tmax_c,tmin_c\n1019-02-01,10,2\n2019-02-02,10,2\n", 0, 0,
 			"more than 400 years", "mistyped"},
-		{"day or month", DateOrder, "date", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first",
+		{"day or month", DateOrderOpen, "date", "date,tmax_c,tmin_c\n01/02/2019,10,2\n", 2, 0, "day or the month first",
 			"YYYY-MM-DD"},
 		{"all missing", Empty, "", "date,tmax_c,tmin_c\n2019-01-01,,\n2019-01-02,NA,-9999\n", 0, 0,
 			"every temperature is missing", ""},

@@ -17,17 +17,25 @@ type layout struct {
 	skip         int // lines before the header, or before the rows where there is none
 	header       []string
 	noHeader     bool // the header is not in the file
+	generic      bool // the names say which extremes they are, but not of what
+	endOfDay     bool // its dates are the ends of the days
 	delimiter    rune
 	blanks       bool // columns stand between runs of blanks
 	decimalComma bool
 	roles        []role
 	units        map[role]string // as the header gives them
+	// What the quality flags of the temperatures say, where they have columns, and the
+	// columns of flags that are not used.
+	maxFlag, minFlag flagRule
+	unused           []string
+	attributes       bool // the column of the quality flag has others beside it, between commas
 }
 
 // addForecast gives the columns that only a forecast has their roles.
 func (l *layout) addForecast() {
 	for i, h := range l.header {
-		name, unit := splitUnit(h)
+		parts, unit := nameParts(h)
+		name := strings.Join(parts, "")
 		for r, list := range forecastWords {
 			if l.roles[i] == roleNone && !l.has(r) && slices.Contains(list, name) {
 				l.roles[i] = r
@@ -145,7 +153,10 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			l.skip = i
 			return l, nil
 		}
-		for _, delimiter := range []rune{',', ';', '\t', '|'} {
+		var best *layout
+		agree := -1
+		var fault error
+		for _, delimiter := range delimiters {
 			fields := splitLine(line, delimiter)
 			if len(fields) < 2 {
 				continue
@@ -166,19 +177,26 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 					return l, nil
 				}
 			}
-			l, found, two := headerLayout(fields, ask)
-			if two != nil {
-				return nil, &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
+			l, found, two := groupedLayout(lines, i, fields, delimiter, ask)
+			if two != nil && fault == nil {
+				fault = &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
 					Message: two.message}
 			}
 			if l != nil {
-				l.skip, l.delimiter = i, delimiter
-				l.decimalComma = delimiter != ','
-				return l, nil
+				if n := agreement(lines[i+1:], delimiter, l); n > agree {
+					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
+					best, agree = l, n
+				}
 			}
 			if len(found) > len(closest) {
 				closest, closestLine = found, i+1
 			}
+		}
+		switch {
+		case best != nil:
+			return best, nil
+		case fault != nil:
+			return nil, fault
 		}
 	}
 	if len(ask) > 0 {
@@ -186,6 +204,68 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			Message: "no header was found that has every column asked for"}
 	}
 	return nil, noHeader(name, closest, closestLine)
+}
+
+// delimiters are those that columns can stand between, beside blanks.
+var delimiters = []rune{',', ';', '\t', '|'}
+
+// agreement counts the next lines, of ten, that have the columns of the layout.
+func agreement(below [][]byte, delimiter rune, l *layout) int {
+	needed := 0
+	for i, r := range l.roles {
+		if r == roleDate || r == roleTMax || r == roleTMin || r == roleValue {
+			needed = max(needed, i)
+		}
+	}
+	n := 0
+	for _, line := range below[:min(len(below), 10)] {
+		if bytes.Count(line, []byte(string(delimiter))) >= needed {
+			n++
+		}
+	}
+	return n
+}
+
+// groupedLayout is headerLayout of a line, or of the line with the names of groups
+// of columns that stand above it, such as Air over Max and Min.
+func groupedLayout(
+	lines [][]byte,
+	at int,
+	fields []string,
+	delimiter rune,
+	ask asked,
+) (*layout, []match, *twoColumns) {
+	l, found, two := headerLayout(fields, ask)
+	if at == 0 || l != nil && !l.generic {
+		return l, found, two
+	}
+	group := ""
+	above := splitLine(strings.TrimRight(string(lines[at-1]), "\r"), delimiter)
+	if len(above) < 2 || len(above) > len(fields) {
+		return l, found, two
+	}
+	names := slices.Clone(fields)
+	for i, name := range names {
+		if i < len(above) && strings.TrimSpace(above[i]) != "" {
+			group = strings.TrimSpace(above[i])
+		}
+		if ms := meanings(name); slices.ContainsFunc(ms, func(m match) bool { return m.generic() }) {
+			names[i] = group + " " + name
+		}
+	}
+	if grouped, _, both := headerLayout(names, ask); grouped != nil || both != nil {
+		if grouped != nil {
+			grouped.header = fields
+		}
+		return grouped, found, both
+	}
+	if l != nil {
+		// What the groups say is not the air.
+		return nil, found, &twoColumns{roleTMax,
+			fmt.Sprintf("columns %d and %d (%s) do not say what they are the extremes of",
+				l.column(roleTMax)+1, l.column(roleTMin)+1, strings.Join(above, ","))}
+	}
+	return l, found, two
 }
 
 // dataRow reports whether the fields hold a date where the user says it stands.
@@ -211,7 +291,8 @@ func splitLine(line string, delimiter rune) []string {
 
 // headerless recognises the first row of the layouts without a header.
 func headerless(line string) *layout {
-	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) && len(f[2]) == 4 {
+	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) &&
+		len(f[2]) == 4 {
 		l, _, _ := headerLayout(ghcnColumns, nil)
 		l.noHeader, l.delimiter = true, ','
 		return l
@@ -263,7 +344,9 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	byRole := map[role][]candidate{}
 	for i, f := range fields {
 		for _, m := range meanings(strings.TrimPrefix(f, "\ufeff")) {
-			byRole[m.role] = append(byRole[m.role], candidate{m, i})
+			if m.fits() {
+				byRole[m.role] = append(byRole[m.role], candidate{m, i})
+			}
 		}
 	}
 	l := &layout{header: fields, roles: make([]role, len(fields)), units: map[role]string{}}
@@ -277,7 +360,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			return nil, nil, nil
 		}
 		l.roles[i] = r
-		if _, unit := splitUnit(fields[i]); unit != "" {
+		if _, unit := nameParts(fields[i]); unit != "" {
 			l.units[r] = unit
 		}
 		// What the user says goes before what the names say.
@@ -286,7 +369,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		}
 	}
 	// The two temperatures are taken in one unit where the file has both in it.
-	for _, unit := range []string{"C", "", "F", "tenths-C"} {
+	for _, unit := range []string{"C", "", "F", "tenths-C", "K"} {
 		other := func(x candidate) bool { return x.unit != unit }
 		hi, lo := slices.DeleteFunc(slices.Clone(byRole[roleTMax]), other),
 			slices.DeleteFunc(slices.Clone(byRole[roleTMin]), other)
@@ -295,7 +378,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			break
 		}
 	}
-	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleTMaxFlags, roleTMinFlags, roleElement, roleValue,
+	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleElement, roleValue,
 		roleQuality, roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay,
 		roleYearDay, roleDate} {
 		c := byRole[r]
@@ -320,12 +403,22 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			l.units[r] = c[0].unit
 		}
 		found = append(found, c[0].match)
+		if (r == roleTMax || r == roleTMin) && c[0].generic() {
+			l.generic = true
+		}
 	}
 	// An "id" in rows of a day numbers the rows as often as it names a station.
 	if i := l.column(roleStation); i >= 0 && ask[roleStation] == "" &&
 		strings.EqualFold(strings.TrimSpace(fields[i]), "id") && !l.has(roleElement) {
 		l.roles[i] = roleNone
 	}
+	if i := l.column(roleDate); i >= 0 {
+		parts, _ := nameParts(fields[i])
+		l.endOfDay = slices.ContainsFunc(parts, func(p string) bool {
+			return p == "end" || p == "to" || strings.HasPrefix(p, "end") || strings.HasSuffix(p, "end")
+		})
+	}
+	l.findFlags()
 	dated := l.has(roleDate) || l.has(roleYear) && (l.has(roleMonth) && l.has(roleDay) || l.has(roleYearDay))
 	long := l.has(roleElement) && l.has(roleValue)
 	switch {
@@ -337,11 +430,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		}
 		l.name = "one row a day"
 		if l.has(roleTMaxFlags) || l.has(roleTMinFlags) {
-			l.name = "GHCN-Daily, one row a day with flags"
+			l.name = "one row a day with quality flags"
 		}
 	case dated && long:
 		l.name = "GHCN-Daily, one row an element"
 		l.findQuality()
+		if i := l.column(roleQuality); i >= 0 {
+			l.attributes = strings.EqualFold(strings.TrimSpace(fields[i]), "attributes")
+		}
 	default:
 		return nil, found, nil
 	}

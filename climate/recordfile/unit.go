@@ -18,11 +18,12 @@ const (
 	Auto       Unit = "auto" // find it out
 	Celsius    Unit = "C"
 	Fahrenheit Unit = "F"
+	Kelvin     Unit = "K"
 	TenthsC    Unit = "tenths-C"
 )
 
 // Units returns the units that can be asked for.
-func Units() []Unit { return []Unit{Auto, Celsius, Fahrenheit, TenthsC} }
+func Units() []Unit { return []Unit{Auto, Celsius, Fahrenheit, Kelvin, TenthsC} }
 
 // Name returns the unit in words.
 func (u Unit) Name() string {
@@ -31,6 +32,8 @@ func (u Unit) Name() string {
 		return "°C"
 	case Fahrenheit:
 		return "°F"
+	case Kelvin:
+		return "K"
 	case TenthsC:
 		return "tenths of °C"
 	}
@@ -42,27 +45,19 @@ func (u Unit) celsius(v float64) float64 {
 	switch u {
 	case Fahrenheit:
 		return (v - 32) / 1.8
+	case Kelvin:
+		return v - zeroCelsiusK
 	case TenthsC:
 		return v / 10
 	}
 	return v
 }
+
+const zeroCelsiusK = 273.15
 
 // missing reports whether a value is −99 and so means a missing one: in tenths of a
 // degree it is a temperature.
 func (u Unit) missing(v float64) bool { return v == -99 && u != TenthsC }
-
-// millimetres converts precipitation as files with temperatures in the unit
-// carry it: inches with °F, tenths of a millimetre with tenths of a degree.
-func (u Unit) millimetres(v float64) float64 {
-	switch u {
-	case Fahrenheit:
-		return v * 25.4
-	case TenthsC:
-		return v / 10
-	}
-	return v
-}
 
 // The ranges of air temperature where turf grows, °C, from which the unit is found.
 // A wrong unit puts a record far outside: a summer in °C read as °F peaks under
@@ -80,15 +75,15 @@ const wholeYear = 330 // days that contain a summer
 func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 	var fits []Unit
 	var hi, lo []float64 // known values
-	for _, u := range []Unit{Celsius, Fahrenheit, TenthsC} {
+	for _, u := range []Unit{Celsius, Fahrenheit, Kelvin, TenthsC} {
 		switch u {
-		case Celsius, TenthsC: // in °F the same values are known as in °C
+		case Celsius, TenthsC: // in °F and K the same values are known as in °C
 			hi, lo = u.known(tmax), u.known(tmin)
 			if u == TenthsC && !(allWhole(hi) && allWhole(lo)) {
 				continue
 			}
 		}
-		if len(hi) == 0 || len(lo) == 0 {
+		if len(hi) == 0 || len(lo) == 0 || u == Kelvin && mean(hi) < zeroCelsiusK+coldestNight {
 			continue
 		}
 		night, day := u.celsius(share(lo, 0.005)), u.celsius(share(hi, 0.995))
@@ -144,7 +139,11 @@ func headerUnit(l *layout) (Unit, error) {
 	case hi == "" || lo == "" || hi == lo:
 		return max(hi, lo), nil
 	}
-	return Auto, fmt.Errorf("the header gives the highest temperature in %s and the lowest in %s", hi.Name(), lo.Name())
+	return Auto, fmt.Errorf(
+		"the header gives the highest temperature in %s and the lowest in %s",
+		hi.Name(),
+		lo.Name(),
+	)
 }
 
 func unitNames(units []Unit) string {
@@ -155,11 +154,11 @@ func unitNames(units []Unit) string {
 	return strings.Join(names, " or ")
 }
 
-// unitList lists the units as they are written.
-func unitList() string {
-	var list []string
-	for _, u := range Units() {
-		list = append(list, string(u))
+// list joins words as they are written in options.
+func list[T ~string](all []T) string {
+	var words []string
+	for _, w := range all {
+		words = append(words, string(w))
 	}
-	return strings.Join(list, ", ")
+	return strings.Join(words, ", ")
 }

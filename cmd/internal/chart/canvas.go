@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	stdfont "golang.org/x/image/font"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 )
@@ -18,7 +19,7 @@ import (
 // classes, so that a page can be dark or printed, and leaves the font to the page.
 // Its y runs upward, as gonum's does, until it is written.
 type canvas struct {
-	b             strings.Builder
+	elements      []string
 	height        float64
 	inline        bool // colours as attributes too, for a file that stands alone
 	width         vg.Length
@@ -26,8 +27,8 @@ type canvas struct {
 	ink           color.Color
 	to            transform
 	stack         []canvas
-	notes         strings.Builder // what is shown when pointed at, above all else
-	plotX0, plotW float64         // where the data lie, in the chart's units
+	notes         []string // what is shown when pointed at, above all else
+	plotX0, plotW float64  // where the data lie, in the chart's units
 	plotY0, plotH float64
 }
 
@@ -86,7 +87,7 @@ func (c *canvas) path(p vg.Path) string {
 		return int(math.Round(10 * float64(p.X))), int(math.Round(10 * (c.height - float64(p.Y))))
 	}
 	lastX, lastY := 0, 0
-	for _, x := range p {
+	for _, x := range simpler(p) {
 		switch x.Type {
 		case vg.MoveComp:
 			lastX, lastY = tenths(x.Pos)
@@ -124,6 +125,59 @@ func (c *canvas) path(p vg.Path) string {
 	return b.String()
 }
 
+// flat is how far a point may lie off the line that replaces it, in points.
+const flat = 0.12
+
+// simpler is a path without the points that lie on a line between their neighbours.
+func simpler(p vg.Path) vg.Path {
+	var out vg.Path
+	for i := 0; i < len(p); {
+		if p[i].Type != vg.LineComp || i == 0 || p[i-1].Type == vg.ArcComp {
+			out = append(out, p[i])
+			i++
+			continue
+		}
+		end := i
+		for end+1 < len(p) && p[end+1].Type == vg.LineComp {
+			end++
+		}
+		line := p[i-1 : end+1]
+		keep := make([]bool, len(line))
+		bent(line, 0, len(line)-1, keep)
+		for k := 1; k < len(line); k++ {
+			if keep[k] || k == len(line)-1 {
+				out = append(out, line[k])
+			}
+		}
+		i = end + 1
+	}
+	return out
+}
+
+// bent marks the points between two of a line that are needed to draw it.
+//
+// Reference: Douglas & Peucker 1973, from memory.
+func bent(line vg.Path, a, z int, keep []bool) {
+	from, to := line[a].Pos, line[z].Pos
+	length := math.Hypot(float64(to.X-from.X), float64(to.Y-from.Y))
+	far, at := 0.0, -1
+	for i := a + 1; i < z; i++ {
+		x, y := float64(line[i].Pos.X-from.X), float64(line[i].Pos.Y-from.Y)
+		off := math.Hypot(x, y)
+		if length > 0 {
+			off = math.Abs(x*float64(to.Y-from.Y)-y*float64(to.X-from.X)) / length
+		}
+		if off > far {
+			far, at = off, i
+		}
+	}
+	if far > flat {
+		keep[at] = true
+		bent(line, a, at, keep)
+		bent(line, at, z, keep)
+	}
+}
+
 // tenth writes a number of tenths.
 func tenth(n int) string { return coordinate(float64(n) / 10) }
 
@@ -140,6 +194,11 @@ func (c *canvas) paint(property string) string {
 	return fmt.Sprintf(`class="%c-%s"`, property[0], ink.Class)
 }
 
+// add writes an element.
+func (c *canvas) add(format string, values ...any) {
+	c.elements = append(c.elements, fmt.Sprintf(format, values...))
+}
+
 func (c *canvas) Stroke(p vg.Path) {
 	d := c.path(p)
 	if c.width <= 0 || d == "" {
@@ -153,12 +212,18 @@ func (c *canvas) Stroke(p vg.Path) {
 		}
 		dash = ` stroke-dasharray="` + strings.Join(list, " ") + `"`
 	}
-	fmt.Fprintf(&c.b, "<path %s fill=\"none\" stroke-width=\"%s\"%s d=\"%s\"/>\n", c.paint("stroke"), coordinate(float64(c.width)), dash, d)
+	c.add(
+		"<path %s fill=\"none\" stroke-width=\"%s\"%s d=\"%s\"/>\n",
+		c.paint("stroke"),
+		coordinate(float64(c.width)),
+		dash,
+		d,
+	)
 }
 
 func (c *canvas) Fill(p vg.Path) {
 	if d := c.path(p); d != "" {
-		fmt.Fprintf(&c.b, "<path %s d=\"%s\"/>\n", c.paint("fill"), d)
+		c.add("<path %s d=\"%s\"/>\n", c.paint("fill"), d)
 	}
 }
 
@@ -172,13 +237,34 @@ func (c *canvas) FillString(f font.Face, p vg.Point, text string) {
 	if c.to.turn != 0 {
 		turned = fmt.Sprintf(` transform="rotate(%s %s %s)"`, coordinate(-c.to.turn*180/math.Pi), x, y)
 	}
-	fmt.Fprintf(&c.b, "<text %s font-size=\"%s\" x=\"%s\" y=\"%s\"%s>%s</text>\n", c.paint("fill"), coordinate(float64(f.Font.Size)), x, y, turned, html.EscapeString(text))
+	weight := ""
+	if f.Font.Weight >= stdfont.WeightBold {
+		weight = ` font-weight="bold"`
+	}
+	c.add(
+		"<text %s font-size=\"%s\"%s x=\"%s\" y=\"%s\"%s>%s</text>\n",
+		c.paint("fill"),
+		coordinate(float64(f.Font.Size)),
+		weight,
+		x,
+		y,
+		turned,
+		html.EscapeString(text),
+	)
 }
 
 // note shows a text where a point is pointed at.
 func (c *canvas) note(p vg.Point, text string) {
 	if text != "" {
 		at := strings.Split(c.at(p), " ")
-		fmt.Fprintf(&c.notes, "<circle class=\"note\" fill-opacity=\"0\" r=\"9\" cx=\"%s\" cy=\"%s\"><title>%s</title></circle>\n", at[0], at[1], html.EscapeString(text))
+		c.notes = append(
+			c.notes,
+			fmt.Sprintf(
+				"<circle class=\"note\" fill-opacity=\"0\" r=\"9\" cx=\"%s\" cy=\"%s\"><title>%s</title></circle>\n",
+				at[0],
+				at[1],
+				html.EscapeString(text),
+			),
+		)
 	}
 }

@@ -2,11 +2,10 @@ package chart
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"html"
 	"math"
-	"slices"
+	"strings"
 
 	stdfont "golang.org/x/image/font"
 	"gonum.org/v1/plot"
@@ -15,8 +14,6 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
-
-	"swardcast/climate"
 )
 
 // A Size is that of a drawing in points, and of its text.
@@ -26,19 +23,75 @@ type Size struct{ Width, Height, Text float64 }
 // library laid out by the first fits in the others too.
 const fonts = `"Liberation Sans", Arial, Helvetica, sans-serif`
 
-// SVG draws the chart for a page: an svg element whose colours are classes. Where
-// its x axis is of days of sowing, data-attributes tell where they lie.
-func (c *Chart) SVG(id string, size Size) string {
+// SVG draws a chart for a page in both systems of units: an svg element whose
+// colours are classes; si is nil where the chart is alike in both. What differs
+// stands in it twice, with the class of its system, us or si. Data-attributes give
+// where the data lie and, where its x axis is of days of sowing, which days these
+// are. A page says in words beside it what it shows.
+func SVG(us, si *Chart, size Size) string {
+	drawn := us.drawn(size)
+	elements, notes := drawn.elements, drawn.notes
+	if si != nil {
+		other := si.drawn(size)
+		elements, notes = both(elements, other.elements), both(notes, other.notes)
+	}
+	c, dates := us, ""
+	if c.X.IsSown {
+		dates = fmt.Sprintf(` data-first="%s" data-days="%g"`, c.X.firstDay(), c.X.Max-c.X.Min)
+	}
+	return fmt.Sprintf(
+		`<svg aria-hidden="true" viewBox="0 0 %s %s"%s data-left="%s" data-width="%s" data-top="%s"`+
+			` data-height="%s" data-text="%s">`+"\n%s%s</svg>\n",
+		coordinate(size.Width),
+		coordinate(size.Height),
+		dates,
+		coordinate(
+			drawn.plotX0,
+		),
+		coordinate(drawn.plotW),
+		coordinate(drawn.plotY0),
+		coordinate(drawn.plotH),
+		coordinate(size.Text),
+		strings.Join(elements, ""),
+		strings.Join(notes, ""),
+	)
+}
+
+// drawn is the chart on a canvas for a page.
+func (c *Chart) drawn(size Size) *canvas {
 	v := newCanvas(size.Height, false)
 	c.on(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
-	dates := ""
-	if c.X.IsSown {
-		dates = fmt.Sprintf(` data-first="%s" data-days="%g" data-left="%s" data-width="%s" data-top="%s" data-height="%s"`, climate.Day(c.X.Min), c.X.Max-c.X.Min,
-			coordinate(v.plotX0), coordinate(v.plotW), coordinate(v.plotY0), coordinate(v.plotH))
+	return v
+}
+
+// both are the elements of two drawings as one: those that are alike once, others
+// with the class of their system of units.
+func both(us, si []string) []string {
+	var out, usOnly, siOnly []string
+	flush := func() {
+		if len(usOnly) > 0 {
+			out = append(out, "<g class=\"us\">"+strings.Join(usOnly, "")+"</g>\n")
+		}
+		if len(siOnly) > 0 {
+			out = append(out, "<g class=\"si\">"+strings.Join(siOnly, "")+"</g>\n")
+		}
+		usOnly, siOnly = nil, nil
 	}
-	return fmt.Sprintf("<svg role=\"img\" aria-labelledby=\"%s-t %s-d\" viewBox=\"0 0 %s %s\"%s>\n<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n%s%s</svg>\n",
-		id, id, coordinate(size.Width), coordinate(size.Height), dates,
-		id, html.EscapeString(c.Title), id, html.EscapeString(c.Alt), v.b.String(), v.notes.String())
+	for i := range max(len(us), len(si)) {
+		if i < len(us) && i < len(si) && us[i] == si[i] {
+			flush()
+			out = append(out, us[i])
+			continue
+		}
+		if i < len(us) {
+			usOnly = append(usOnly, us[i])
+		}
+		if i < len(si) {
+			siOnly = append(siOnly, si[i])
+		}
+	}
+	flush()
+	return out
 }
 
 // slide is the size of a picture, for slides of 16 to 9.
@@ -49,8 +102,23 @@ func (c *Chart) File() []byte {
 	size := c.slide()
 	v := newCanvas(size.Height, true)
 	c.titled(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
-	return fmt.Appendf(nil, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"%g\" height=\"%g\" viewBox=\"0 0 %g %g\" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n<style>text { paint-order: stroke; stroke: #fff; stroke-width: 2.5px; stroke-linejoin: round }</style>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
-		size.Width, size.Height, size.Width, size.Height, fonts, html.EscapeString(c.Title), html.EscapeString(c.Alt), v.b.String(), v.notes.String())
+	return fmt.Appendf(
+		nil,
+		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"+
+			`<svg xmlns="http://www.w3.org/2000/svg" role="img" width="%g" height="%g" viewBox="0 0 %g %g"`+
+			" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n"+
+			"<style>text { paint-order: stroke; stroke: #fff; stroke-width: 2.5px; stroke-linejoin: round }</style>\n"+
+			"<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
+		size.Width,
+		size.Height,
+		size.Width,
+		size.Height,
+		fonts,
+		html.EscapeString(c.Title),
+		html.EscapeString(c.Alt),
+		strings.Join(v.elements, ""),
+		strings.Join(v.notes, ""),
+	)
 }
 
 // pictureDPI gives a slide 1600 × 900 pixels.
@@ -105,7 +173,11 @@ func broken(s string, sty text.Style, width vg.Length) []string {
 
 // style is that of text in a chart.
 func style(size float64, ink Ink) text.Style {
-	return text.Style{Color: ink, Font: font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)}, Handler: plot.DefaultTextHandler}
+	return text.Style{
+		Color:   ink,
+		Font:    font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)},
+		Handler: plot.DefaultTextHandler,
+	}
 }
 
 // A layer is drawn with the scales of the plot.
@@ -122,12 +194,15 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 	p := plot.New()
 	p.BackgroundColor = nil
 	c.axes(p, size)
+	placed, lanes := c.labels(p, dc, size)
+	dc = draw.Crop(dc, 0, 0, 0, -vg.Length(lanes)*lane(size))
 	p.Add(layer(func(dc draw.Canvas, at func(x, y float64) vg.Point) {
 		if v, ok := own(dc); ok {
 			low, high := at(c.X.Min, p.Y.Min), at(c.X.Max, p.Y.Max)
 			v.plotX0, v.plotW = float64(low.X), float64(high.X-low.X)
 			v.plotY0, v.plotH = v.height-float64(high.Y), float64(high.Y-low.Y)
 		}
+		mark(dc, "<g class=\"back\">\n")
 		for _, b := range c.Bands {
 			for _, run := range runs(b.X, b.Low, b.High) {
 				var edge []vg.Point
@@ -140,6 +215,7 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 				dc.FillPolygon(b.Ink, dc.ClipPolygonXY(edge))
 			}
 		}
+		mark(dc, "</g>\n")
 		if c.Empty != "" {
 			sty := style(size.Text, Quiet)
 			sty.XAlign, sty.YAlign = text.XCenter, text.YCenter
@@ -152,6 +228,7 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 		for i := range c.Rows {
 			dc.StrokeLines(grid, []vg.Point{at(c.X.Min, -float64(i)), at(c.X.Max, -float64(i))})
 		}
+		mark(dc, "<g class=\"front\">\n")
 		for _, l := range c.Lines {
 			for _, run := range runs(l.X, l.Y, l.Y) {
 				var points []vg.Point
@@ -165,7 +242,7 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 			c.oneRange(dc, r, at)
 		}
 		c.levels(dc, size, at)
-		c.rules(dc, size, at)
+		c.rules(dc, size, at, placed)
 		for _, s := range c.Points {
 			for i := range s.X {
 				here := at(s.X[i], c.up(s.Y[i]))
@@ -178,8 +255,16 @@ func (c *Chart) on(dc draw.Canvas, size Size) {
 				}
 			}
 		}
+		mark(dc, "</g>\n")
 	}))
 	p.Draw(dc)
+}
+
+// mark writes an element that groups what is drawn, where that is an SVG.
+func mark(dc draw.Canvas, element string) {
+	if v, ok := own(dc); ok {
+		v.elements = append(v.elements, element)
+	}
 }
 
 // own is the canvas of this package that is drawn on, if it is one: cropping
@@ -211,7 +296,8 @@ func runs(x, a, b []float64) [][2]int {
 	var out [][2]int
 	start := -1
 	for i := range x {
-		ok := !math.IsNaN(x[i]) && !math.IsNaN(a[i]) && !math.IsNaN(b[i]) && !math.IsInf(a[i], 0) && !math.IsInf(b[i], 0)
+		ok := !math.IsNaN(x[i]) && !math.IsNaN(a[i]) && !math.IsNaN(b[i]) && !math.IsInf(a[i], 0) &&
+			!math.IsInf(b[i], 0)
 		switch {
 		case ok && start < 0:
 			start = i
@@ -249,6 +335,9 @@ func (s *Points) glyph() draw.GlyphStyle {
 	case Square:
 		g.Shape, g.Radius = draw.BoxGlyph{}, 3
 	}
+	if s.Size > 0 {
+		g.Radius = vg.Length(s.Size)
+	}
 	return g
 }
 
@@ -275,42 +364,46 @@ func (c *Chart) levels(dc draw.Canvas, size Size, at func(x, y float64) vg.Point
 		}
 		a, b := at(c.X.Min, r.At), at(c.X.Max, r.At)
 		dc.StrokeLines(draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}, []vg.Point{a, b})
-		sty := style(size.Text*0.95, r.Ink)
+		sty := style(size.Text, r.Ink)
 		sty.XAlign = text.XRight
 		dc.FillText(sty, vg.Point{X: b.X, Y: b.Y + 2}, r.Label)
 	}
 }
 
-// rules draws the upright lines, their labels beside each other.
-func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
-	occupied := vg.Length(math.Inf(-1))
-	sorted := slices.DeleteFunc(slices.Clone(c.Rules), func(r Rule) bool { return r.Horizontal })
-	slices.SortStableFunc(sorted, func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
-	for i, r := range sorted {
-		sty := style(size.Text*0.95, r.Ink)
-		line := draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
-		if r.At < c.X.Min || r.At > c.X.Max {
+// rules draws the upright lines, each up to its label.
+func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point, labels []label) {
+	for i, r := range c.Rules {
+		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max {
 			continue
 		}
-		a, b := vg.Point{X: at(r.At, 0).X, Y: dc.Min.Y}, vg.Point{X: at(r.At, 0).X, Y: dc.Max.Y}
-		dc.StrokeLines(line, []vg.Point{a, b})
-		if r.Label == "" {
+		x, top := at(r.At, 0).X, dc.Max.Y
+		if r.text(size) != "" {
+			top += vg.Length(labels[i].Lane+1) * lane(size)
+		}
+		dc.StrokeLines(r.style(), []vg.Point{{X: x, Y: dc.Min.Y}, {X: x, Y: top}})
+	}
+	for i, r := range c.Rules {
+		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max || r.text(size) == "" {
 			continue
 		}
-		// From the bottom up: there the curves leave room.
-		sty.Rotation, sty.XAlign, sty.YAlign = math.Pi/2, text.XLeft, text.YTop
-		height := vg.Length(size.Text * 1.15)
-		x := max(b.X+2, occupied)
-		// To the left where the next rule would cross it on the right.
-		if left := b.X - 2 - height; i+1 < len(sorted) && sorted[i+1].At <= c.X.Max && at(sorted[i+1].At, 0).X < x+height && left >= max(occupied, dc.Min.X) {
-			x = left
-		} else if x+height > dc.Max.X && left > dc.Min.X {
-			x = left // inside the chart
+		sty := style(size.Text, r.Ink)
+		if r.Heavy {
+			sty.Font.Weight = stdfont.WeightBold
 		}
-		occupied = max(x+height, b.X+2)
-		dc.FillText(sty, vg.Point{X: x, Y: a.Y + 4}, r.Label)
+		y := dc.Max.Y + vg.Length(labels[i].Lane)*lane(size) + vg.Length(labelRise*size.Text)
+		dc.FillText(sty, vg.Point{X: at(r.At, 0).X + vg.Length(labels[i].Shift), Y: y}, r.text(size))
 	}
 }
+
+// style is the line of a rule.
+func (r *Rule) style() draw.LineStyle {
+	if r.Heavy {
+		return draw.LineStyle{Color: r.Ink, Width: heavy, Dashes: lengths(r.Dashes)}
+	}
+	return draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
+}
+
+const heavy = 2.5 // width of a heavy rule, in points
 
 // axes sets up the plot's axes.
 func (c *Chart) axes(p *plot.Plot, size Size) {
@@ -324,7 +417,8 @@ func (c *Chart) axes(p *plot.Plot, size Size) {
 	}{{&p.X, c.X}, {&p.Y, c.Y}} {
 		a.Label.Text = a.own.Label
 		label := style(size.Text, Quiet)
-		label.XAlign, label.YAlign, label.Rotation = a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign, a.Label.TextStyle.Rotation
+		like := a.Label.TextStyle
+		label.XAlign, label.YAlign, label.Rotation = like.XAlign, like.YAlign, like.Rotation
 		a.Label.TextStyle = label
 		tick := style(size.Text, Quiet)
 		tick.XAlign, tick.YAlign = a.Tick.Label.XAlign, a.Tick.Label.YAlign
@@ -334,7 +428,11 @@ func (c *Chart) axes(p *plot.Plot, size Size) {
 		a.Tick.Length = 4
 		a.Padding = 0
 		var ticks plot.ConstantTicks
-		for _, t := range a.own.Ticks {
+		list := a.own.Ticks
+		if a.own.IsDates {
+			list = a.own.dateTicks(size.Width-4*size.Text, size.Text)
+		}
+		for _, t := range list {
 			ticks = append(ticks, plot.Tick{Value: t.At, Label: t.Label})
 		}
 		a.Tick.Marker = ticks
@@ -355,10 +453,12 @@ func (c *Chart) keys(dc draw.Canvas, size Size) draw.Canvas {
 	sty.YAlign = text.YCenter
 	row := vg.Length(size.Text * 1.5)
 	x, y, drawn := dc.Min.X, dc.Max.Y-row/2, false
+	seen := map[string]bool{"": true}
 	key := func(label string, mark func(a, b vg.Point)) {
-		if label == "" {
+		if seen[label] {
 			return
 		}
+		seen[label] = true
 		width := sample + gap + sty.Width(label) + 14
 		if x > dc.Min.X && x+width-14 > dc.Max.X {
 			x, y = dc.Min.X, y-row
@@ -368,16 +468,21 @@ func (c *Chart) keys(dc draw.Canvas, size Size) draw.Canvas {
 		dc.FillText(sty, vg.Point{X: x + sample + gap, Y: y}, label)
 		x, drawn = x+width, true
 	}
-	for _, l := range c.Lines {
-		key(l.Key, func(a, b vg.Point) { dc.StrokeLines(l.style(), []vg.Point{a, b}) })
-	}
-	for _, b := range c.Bands {
-		key(b.Key, func(a, z vg.Point) {
-			dc.FillPolygon(b.Ink, []vg.Point{{X: a.X, Y: a.Y - 5}, {X: z.X, Y: a.Y - 5}, {X: z.X, Y: a.Y + 5}, {X: a.X, Y: a.Y + 5}})
-		})
-	}
-	for _, s := range c.Points {
-		key(s.Key, func(a, b vg.Point) { dc.DrawGlyphNoClip(s.glyph(), vg.Point{X: (a.X + b.X) / 2, Y: a.Y}) })
+	for _, c := range append([]*Chart{c}, c.others...) {
+		for _, l := range c.Lines {
+			key(l.Key, func(a, b vg.Point) { dc.StrokeLines(l.style(), []vg.Point{a, b}) })
+		}
+		for _, b := range c.Bands {
+			key(b.Key, func(a, z vg.Point) {
+				dc.FillPolygon(
+					b.Ink,
+					[]vg.Point{{X: a.X, Y: a.Y - 5}, {X: z.X, Y: a.Y - 5}, {X: z.X, Y: a.Y + 5}, {X: a.X, Y: a.Y + 5}},
+				)
+			})
+		}
+		for _, s := range c.Points {
+			key(s.Key, func(a, b vg.Point) { dc.DrawGlyphNoClip(s.glyph(), vg.Point{X: (a.X + b.X) / 2, Y: a.Y}) })
+		}
 	}
 	if !drawn {
 		return draw.Crop(dc, 0, 0, 0, -4)

@@ -7,7 +7,7 @@ import (
 	"swardcast/cmd/internal/cli"
 )
 
-// colours tells whether text on standard output is coloured: on a terminal,
+// colours reports whether text on standard output is coloured: on a terminal,
 // unless NO_COLOR is set to anything.
 func (o *Flags) colours(p *cli.Program) bool {
 	switch o.color.Value {
@@ -28,8 +28,8 @@ const (
 	plain = "\x1b[0m"
 )
 
-// painted colours a text: its first paragraph, which is the answer, bold; the
-// marks of its charts by their part. It adds nothing else, so that without colour
+// painted colours a text: its first sentence, which is the answer, bold; the marks of
+// its charts by their part. It adds nothing else, so that without colour
 // nothing is lost.
 func painted(text []byte) []byte {
 	var b bytes.Buffer
@@ -38,7 +38,13 @@ func painted(text []byte) []byte {
 	if strings.Count(answer, "\n") >= most {
 		answer, rest = "", string(text) // a list
 	}
+	headline := true
 	for line := range strings.Lines(answer) {
+		if !headline {
+			b.WriteString(line)
+			continue
+		}
+		headline = !strings.HasSuffix(strings.TrimRight(line, "\n"), ".")
 		b.WriteString(bold + strings.TrimSuffix(line, "\n") + plain)
 		if strings.HasSuffix(line, "\n") {
 			b.WriteString("\n")

@@ -2,6 +2,7 @@ package out
 
 import (
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -18,11 +19,14 @@ var Text = Form{"text", HasDocument, func(a *Answer, f *Flags) ([]byte, error) {
 	return words.HarmlessLines(textOf(d)), nil
 }}
 
-// textOf writes the headline, then every section that a terminal shows.
+// textOf writes the headline and the notes, a line each, then the sections that a
+// terminal shows.
 func textOf(d *report.Document) []byte {
 	var b strings.Builder
-	b.WriteString(words.Wrap("", strings.Join(append([]string{d.Headline}, d.Notes...), "\n")))
-	for i := range d.Sections {
+	for _, sentence := range append([]string{d.Headline}, d.Notes...) {
+		b.WriteString(words.Wrap("", sentence))
+	}
+	for _, i := range d.Ordered(report.Terminal) {
 		if s := sectionText(&d.Sections[i]); s != "" {
 			b.WriteString("\n" + s)
 		}
@@ -34,6 +38,9 @@ func textOf(d *report.Document) []byte {
 func sectionText(s *report.Section) string {
 	if s.On == report.Page {
 		return ""
+	}
+	if s.Heading != "" && !s.Lead && isParagraph(s) {
+		return words.Wrap("", s.Heading+": "+s.Intro[0])
 	}
 	var b strings.Builder
 	for _, p := range s.Intro {
@@ -65,10 +72,15 @@ func sectionText(s *report.Section) string {
 	return words.Wrap("", s.Heading) + b.String()
 }
 
+// isParagraph reports whether a section has one paragraph and no more.
+func isParagraph(s *report.Section) bool {
+	return len(s.Intro) == 1 && len(s.Tables)+len(s.Figures)+len(s.Items)+len(s.List)+len(s.Notes) == 0
+}
+
 // itemsText puts the labels in a column.
 func itemsText(items []report.Item) string {
-	const least = 10 // cells of the labels' column
-	wide := least
+	const minWide = 10 // cells of the labels' column
+	wide := minWide
 	for _, x := range items {
 		wide = max(wide, words.Width(x.Label))
 	}
@@ -105,7 +117,8 @@ func tableText(t *report.Table) string {
 
 // setColumns reports false where the columns are too wide.
 func setColumns(heads, rows [][]string) (string, bool) {
-	const indent, gap, leastLast = 2, 2, 24
+	const indent, gap, minLast = 2, 2, 24
+	rows = datesInColumns(rows)
 	last := len(rows[0]) - 1
 	wide, right := make([]int, last+1), make([]bool, last+1)
 	before := indent // cells before the last column
@@ -122,7 +135,7 @@ func setColumns(heads, rows [][]string) (string, bool) {
 			before += wide[c] + gap
 		}
 	}
-	if before+min(wide[last], leastLast) > words.Columns {
+	if before+min(wide[last], minLast) > words.Columns {
 		return "", false
 	}
 	right[last] = right[last] && before+wide[last] <= words.Columns
@@ -212,7 +225,47 @@ func columnsOf(t *report.Table, from, to int) *report.Table {
 
 // figure reports whether a cell is a number, a date or a dash.
 func figure(s string) bool {
-	return s == "" || strings.ContainsRune("0123456789<>–-+", []rune(s)[0])
+	return s == "" || strings.ContainsRune("0123456789<>–-+", []rune(s)[0]) || date.MatchString(s)
+}
+
+// date is a day of the month behind its month, as US units have it.
+var date = regexp.MustCompile(`^(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) ([0-9]{1,2})(?:, [0-9]{4})?$`)
+
+// inColumn sets the days of dates that stand beneath each other flush right: "Oct  4"
+// above "Oct 12".
+func inColumn(cells []string) []string {
+	digits := 0
+	for _, c := range cells {
+		if m := date.FindStringSubmatch(c); m != nil {
+			digits = max(digits, len(m[1]))
+		}
+	}
+	out := slices.Clone(cells)
+	for i, c := range cells {
+		if m := date.FindStringSubmatch(c); m != nil && len(m[1]) < digits {
+			const month = len("Jan")
+			out[i] = c[:month] + " " + c[month:]
+		}
+	}
+	return out
+}
+
+// datesInColumns does so for each column of a table.
+func datesInColumns(rows [][]string) [][]string {
+	out := make([][]string, len(rows))
+	for i := range rows {
+		out[i] = slices.Clone(rows[i])
+	}
+	for c := range rows[0] {
+		column := make([]string, len(rows))
+		for i := range rows {
+			column[i] = rows[i][c]
+		}
+		for i, cell := range inColumn(column) {
+			out[i][c] = cell
+		}
+	}
+	return out
 }
 
 // rowsText writes each row as a paragraph that names the columns.
@@ -233,8 +286,13 @@ func rowsText(t *report.Table) string {
 func barsText(f *report.Bars) string {
 	labels := 0
 	cells := []int{}
-	for _, r := range f.Rows {
-		labels = max(labels, words.Width(r.Label))
+	names := make([]string, len(f.Rows))
+	for i, r := range f.Rows {
+		names[i] = r.Label
+	}
+	names = inColumn(names)
+	for k, r := range f.Rows {
+		labels = max(labels, words.Width(names[k]))
 		for i, c := range r.Cells {
 			if i == len(cells) {
 				cells = append(cells, 0)
@@ -255,10 +313,10 @@ func barsText(f *report.Bars) string {
 		width -= 1 + n
 	}
 	width = max(0, min(f.Width, width))
-	for _, r := range f.Rows {
-		label := words.Pad(r.Label, labels)
+	for k, r := range f.Rows {
+		label := words.Pad(names[k], labels)
 		if figure(r.Label) {
-			label = words.PadLeft(r.Label, labels)
+			label = words.PadLeft(names[k], labels)
 		}
 		line := "  " + label + "  " + bar(r, width)
 		for i, c := range r.Cells {
@@ -287,5 +345,17 @@ func bar(r report.Bar, width int) string {
 	}
 	cells := func(c float64) int { return int(math.Round(c * float64(width))) }
 	low, mid, high := cells(r.Low), cells(r.Mid), cells(r.High)
-	return strings.Repeat("█", low) + strings.Repeat("▒", mid-low) + strings.Repeat("·", high-mid) + strings.Repeat(" ", width-high)
+	return strings.Repeat(
+		"█",
+		low,
+	) + strings.Repeat(
+		"▒",
+		mid-low,
+	) + strings.Repeat(
+		"·",
+		high-mid,
+	) + strings.Repeat(
+		" ",
+		width-high,
+	)
 }

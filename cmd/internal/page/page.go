@@ -19,57 +19,94 @@ type dual struct{ US, SI string }
 
 // A view is what the template shows: a document in both systems of units.
 type view struct {
-	Kind, Place, When string
-	Answer            dual
-	Notes             []dual
-	Metric            bool // the units shown first
-	Unitless          bool // nothing on it has units that could be switched
-	Ask               *report.Choices
-	Sections          []section
-	Version           string
+	Kind, Place string
+	When        dual
+	Answer      dual
+	Notes       []dual
+	Metric      bool // the units shown first
+	Unitless    bool // nothing on it has units that could be switched
+	Ask         *choices
+	Sections    []section
+	Version     string
+	Layers      map[string]map[string]chart.Layers // by figure and species
+}
+
+// choices are those of the document, with the answers in metric units too.
+type choices struct {
+	*report.Choices
+	Metric []string `json:"metric"` // answers of the species; nil where all are alike
 }
 
 type section struct {
-	ID, Heading string
-	Intro       []dual
-	Figures     []figure
-	Tables      []table
-	Items       []item
-	List        []dual
-	Notes       []dual
+	ID              string
+	Heading         dual
+	Lead, Folded    bool
+	First           *dual // shown though the rest is folded
+	Breaks          bool  // begins a sheet of paper
+	Intro           []dual
+	Figures         []figure
+	Tables, Beneath []table
+	Items           []item
+	List            []dual
+	Notes           []dual
 }
 
 // A figure is a chart in both systems of units; SI is nil where they are alike.
 type figure struct {
-	US, SI  *chart.Chart
-	Species string
-	Caption dual
-	Fixed   bool
+	ID       string
+	US, SI   *chart.Chart
+	Chosen   bool // drawn anew for what is chosen
+	Controls bool // what is chosen with stands before it
+	Title    dual
+	Alt      dual
+	Caption  dual
+	Fixed    bool
 }
 
 type table struct {
-	Caption string
+	ID      string
+	Caption dual
 	Head    []dual
 	Rows    [][]dual
 	Folded  bool
 	Fixed   bool
+	Plain   bool
+	Long    bool // its last column has texts that must wrap
 }
 
 type item struct {
-	Label string
+	Label dual
 	Text  dual
 }
 
 // HTML writes a document, which is given in both systems of units, as a page; first
 // are the units that it opens with.
 func HTML(us, metric *report.Document, first words.System, version string) ([]byte, error) {
-	j := &join{}
-	v := &view{Kind: us.Kind, Place: us.Place, When: us.When, Answer: j.text(us.Headline, metric.Headline), Notes: j.texts(us.Notes, metric.Notes),
-		Metric: first == words.Metric, Ask: us.Choices, Version: version}
-	for i := range us.Sections {
-		if us.Sections[i].On != report.Terminal {
-			v.Sections = append(v.Sections, j.section(&us.Sections[i], &metric.Sections[i]))
+	j := &join{layers: map[string]map[string]chart.Layers{}, ask: us.Choices != nil}
+	v := &view{
+		Kind:    us.Kind,
+		Place:   us.Place,
+		When:    j.text(us.When, metric.When),
+		Answer:  j.text(us.Headline, metric.Headline),
+		Notes:   j.texts(us.Notes, metric.Notes),
+		Metric:  first == words.Metric,
+		Version: version,
+		Layers:  j.layers,
+	}
+	if us.Choices != nil {
+		v.Ask = &choices{Choices: us.Choices}
+		for i := range us.Choices.Species {
+			answer := j.text(us.Choices.Species[i].Answer, metric.Choices.Species[i].Answer)
+			v.Ask.Metric = append(v.Ask.Metric, answer.SI)
 		}
+	}
+	paper := false // the first sheet is full
+	for _, i := range us.Ordered(report.Page) {
+		s := j.section(&us.Sections[i], &metric.Sections[i])
+		if !paper && !s.Lead && s.ID != report.SeedID {
+			s.Breaks, paper = true, true
+		}
+		v.Sections = append(v.Sections, s)
 	}
 	v.Unitless = !j.differs
 	var b bytes.Buffer
@@ -78,7 +115,11 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 }
 
 // A join puts the two documents together and notes whether they differ.
-type join struct{ differs bool }
+type join struct {
+	differs bool
+	ask     bool // what is chosen with has no place yet
+	layers  map[string]map[string]chart.Layers
+}
 
 func (j *join) text(us, si string) dual {
 	j.differs = j.differs || us != si
@@ -103,26 +144,83 @@ func (j *join) chart(us, si *chart.Chart) *chart.Chart {
 }
 
 func (j *join) section(us, si *report.Section) section {
-	s := section{ID: us.ID, Heading: us.Heading, Intro: j.texts(us.Intro, si.Intro), List: j.texts(us.List, si.List), Notes: j.texts(us.Notes, si.Notes)}
-	for i, f := range us.Figures {
-		out := figure{US: f.Chart, Species: f.Species, Caption: j.text(f.Caption, si.Figures[i].Caption), Fixed: f.Fixed,
-			SI: j.chart(f.Chart, si.Figures[i].Chart)}
-		s.Figures = append(s.Figures, out)
-	}
+	s := section{ID: us.ID, Heading: j.text(us.Heading, si.Heading), Lead: us.Lead, Folded: us.Folded,
+		Intro: j.texts(us.Intro, si.Intro), List: j.texts(us.List, si.List), Notes: j.texts(us.Notes, si.Notes)}
+	s.Figures = j.figures(us, si)
 	for i, t := range us.Tables {
 		if t.On == report.Terminal {
 			continue
 		}
-		out := table{Caption: t.Caption, Head: j.texts(t.Head, si.Tables[i].Head), Folded: t.Folded, Fixed: t.Fixed}
+		out := table{
+			ID:      fmt.Sprintf("%s-t%d", us.ID, i),
+			Caption: j.text(t.Caption, si.Tables[i].Caption),
+			Head:    j.texts(t.Head, si.Tables[i].Head),
+			Folded:  t.Folded,
+			Fixed:   t.Fixed,
+			Plain:   t.Plain,
+		}
 		for k, row := range t.Rows {
 			out.Rows = append(out.Rows, j.texts(row, si.Tables[i].Rows[k]))
+			const line = 28 // cells that fit
+			out.Long = out.Long || len(row) > 1 && words.Width(row[len(row)-1]) > line
 		}
-		s.Tables = append(s.Tables, out)
+		if us.Lead && !t.Folded {
+			s.Tables = append(s.Tables, out)
+		} else {
+			s.Beneath = append(s.Beneath, out)
+		}
 	}
 	for i, x := range us.Items {
-		s.Items = append(s.Items, item{x.Label, j.text(x.Text, si.Items[i].Text)})
+		s.Items = append(s.Items, item{j.text(x.Label, si.Items[i].Label), j.text(x.Text, si.Items[i].Text)})
+	}
+	if us.ID == report.CautionsID && len(s.List) > 0 {
+		s.First, s.List, s.Folded = &s.List[0], s.List[1:], true
 	}
 	return s
+}
+
+// figures are the charts of a section. Those of one kind, one a species, become one:
+// the first is drawn, and the page has the numbers of the others.
+func (j *join) figures(us, si *report.Section) []figure {
+	var out []figure
+	for i := 0; i < len(us.Figures); {
+		n := i + 1
+		for us.Figures[i].Species != "" && n < len(us.Figures) && us.Figures[n].Species != "" {
+			n++
+		}
+		f := us.Figures[i]
+		id := fmt.Sprintf("%s-f%d", us.ID, len(out))
+		if f.Chart == nil { // of a terminal only
+			i = n
+			continue
+		}
+		fig := figure{
+			ID:      id,
+			Chosen:  f.Species != "",
+			Caption: j.text(f.Caption, si.Figures[i].Caption),
+			Fixed:   f.Fixed,
+		}
+		usCharts, siCharts := []*chart.Chart{}, []*chart.Chart{}
+		for k := i; k < n; k++ {
+			usCharts, siCharts = append(usCharts, us.Figures[k].Chart), append(siCharts, si.Figures[k].Chart)
+		}
+		usCharts, siCharts = chart.Together(usCharts), chart.Together(siCharts)
+		if n-i > 1 {
+			j.layers[id] = map[string]chart.Layers{}
+			wide, narrow := sizes(usCharts[0])
+			for k, c := range usCharts[1:] {
+				j.layers[id][us.Figures[i+1+k].Species] = chart.LayersOf(c, siCharts[1+k], usCharts[0], wide, narrow)
+			}
+		}
+		first, other := usCharts[0], siCharts[0]
+		fig.US, fig.SI = first, j.chart(first, other)
+		fig.Title, fig.Alt = j.text(first.Title, other.Title), j.text(first.Alt, other.Alt)
+		fig.Controls = fig.Chosen && j.ask
+		j.ask = j.ask && !fig.Controls
+		out = append(out, fig)
+		i = n
+	}
+	return out
 }
 
 //go:embed top.html page.html page.css page.js region.html region.js
@@ -141,46 +239,29 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(read("page.css")) },
 	"script": func() template.JS { return template.JS(read("page.js")) },
 	"draw":   draw,
-	"glued":  glued,
-	"shown": func(a *report.Choices, species string) bool {
-		return a == nil || species == "" || a.Species[0].ID == species
-	},
+	"glued":  words.Unbroken,
+	"in":     func(s section, ask *choices) map[string]any { return map[string]any{"Section": s, "Ask": ask} },
 }).Parse(read("top.html") + read("page.html")))
 
-// glued keeps a number and its unit on one line.
-func glued(s string) string {
-	const noBreak = "\u00a0"
-	return strings.NewReplacer(" °", noBreak+"°", " %", noBreak+"%").Replace(s)
-}
-
-// The sizes of charts: a wide one, and one for a narrow screen. Rows take the
-// height that they need.
+// The sizes of charts: a wide one, and one for a narrow screen, whose text is at
+// least 12 pixels high on a screen of 360. Rows take the height that they need.
 func sizes(c *chart.Chart) (wide, narrow chart.Size) {
-	wide, narrow = chart.Size{Width: 760, Height: 300, Text: 11}, chart.Size{Width: 344, Height: 260, Text: 10}
+	wide, narrow = chart.Size{Width: 760, Height: 300, Text: 12}, chart.Size{Width: 328, Height: 224, Text: 12}
 	if n := len(c.Rows); n > 0 {
-		wide.Height, narrow.Height = 60+19*float64(n), 74+18*float64(n)
+		wide.Height, narrow.Height = 84+20*float64(n), 96+20*float64(n)
 	}
 	return wide, narrow
 }
 
-// draw draws a figure: wide and narrow, in both units where they differ.
-func draw(f figure, section, figure int) template.HTML {
+// draw draws a figure, wide and narrow; it shows one of them.
+func draw(f figure) template.HTML {
+	wide, narrow := sizes(f.US)
 	var b strings.Builder
-	one := func(c *chart.Chart, units string) {
-		wide, narrow := sizes(c)
-		for _, s := range []struct {
-			name string
-			size chart.Size
-		}{{"wide", wide}, {"narrow", narrow}} {
-			id := fmt.Sprintf("c%d-%d%s-%s", section, figure, units, s.name)
-			fmt.Fprintf(&b, "<div class=\"%s %s\">%s</div>\n", s.name, units, c.SVG(id, s.size))
-		}
-	}
-	if f.SI == nil {
-		one(f.US, "")
-	} else {
-		one(f.US, "us")
-		one(f.SI, "si")
+	for _, s := range []struct {
+		name string
+		size chart.Size
+	}{{"wide", wide}, {"narrow", narrow}} {
+		fmt.Fprintf(&b, "<div class=\"%s\">%s</div>\n", s.name, chart.SVG(f.US, f.SI, s.size))
 	}
 	return template.HTML(b.String()) // the chart escapes what it writes
 }

@@ -4,15 +4,19 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
+
+	"swardcast/cmd/internal/words"
 )
 
 // A RegionPage is a page of many stations, written piece by piece: a table, of
-// which its script makes a map, and finds, filters and sorts.
+// which its script makes a map, and finds, filters and sorts. The answer comes first,
+// the coordinates last.
 type RegionPage struct {
 	Kind    string
 	Answer  string
-	Middle  string // confidence of the column that the map shows, "80 %"
+	Level   string // confidence of the column that the map shows, "80 %"
 	Version string
+	Metric  bool // dates as metric units have them
 	Species []Choice
 }
 
@@ -24,7 +28,7 @@ type RegionRow struct {
 	Station             string
 	Latitude, Longitude float64 // NaN where not known
 	SpeciesID, Species  string
-	First               string // day of the season that the dates are told for
+	First               string // day of the season that the dates are for
 	Seasons             int    // used
 	Opens               RegionDate
 	Safe90, Safe        RegionDate
@@ -43,13 +47,20 @@ type RegionSum struct {
 
 // regionColumns are the columns of the table; the first is the row's header.
 var regionColumns = []struct{ Key, Head string }{
-	{"station", "station"}, {"lat", "latitude"}, {"lon", "longitude"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"}, {"safe", "last safe, %s"},
-	{"safe50", "50 %"}, {"cutoff", "cutoff"}, {"seasons", "seasons used"},
+	{
+		"station",
+		"station",
+	}, {"safe", "last safe, %s"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"},
+	{
+		"safe50",
+		"last safe, 50 %",
+	}, {"cutoff", "cutoff"}, {"seasons", "autumns used"}, {"lat", "latitude"}, {"lon", "longitude"},
 }
 
 var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(read("page.css")) },
 	"script": func() template.JS { return template.JS(read("region.js")) },
+	"glued":  words.Unbroken,
 	"degrees": func(v float64) string {
 		if v != v {
 			return ""
@@ -79,7 +90,7 @@ func (p *RegionPage) Head() []byte {
 	for _, c := range regionColumns {
 		head := c.Head
 		if c.Key == "safe" {
-			head = fmt.Sprintf(head, p.Middle)
+			head = fmt.Sprintf(head, p.Level)
 		}
 		columns = append(columns, column{c.Key, head})
 	}

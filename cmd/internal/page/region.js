@@ -7,14 +7,15 @@
   const value = (row, key) => { const c = row.cells[at[key]]; return "v" in c.dataset ? c.dataset.v : c.textContent; };
   const rows = [...body.rows].map((row) => ({ row, species: row.dataset.species, station: row.cells[0].textContent, lat: parseFloat(value(row, "lat")), lon: parseFloat(value(row, "lon")), first: row.dataset.first, safe: value(row, "safe") }));
   const day = 86400000;
-  // Stations are told for seasons of different years, and of both hemispheres:
+  // Stations have seasons of different years, and of both hemispheres:
   // dates compare by the days from the first of their season.
   const offset = (r, iso) => Math.round((Date.parse(iso) - Date.parse(r.first)) / day);
   const dates = ["opens", "safe90", "safe", "safe50", "cutoff"];
-  // A date of any year in the season that a row is told for.
+  // A date of any year in the season of a row.
   const inSeason = (r, iso) => { const y = r.first.slice(0, 4), d = y + iso.slice(4); return d >= r.first ? d : +y + 1 + iso.slice(4); };
   const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-  const short = (iso) => +iso.slice(8) + " " + months[+iso.slice(5, 7) - 1];
+  const metric = document.body.dataset.units === "si";
+  const short = (iso) => { const d = +iso.slice(8), m = months[+iso.slice(5, 7) - 1]; return (metric ? d + "\u00a0" + m : m + "\u00a0" + d); };
   const svg = (tag, attributes, text) => {
     const e = document.createElementNS("http://www.w3.org/2000/svg", tag);
     for (const [k, v] of Object.entries(attributes)) e.setAttribute(k, v);
@@ -30,7 +31,10 @@
   };
   const side = (v, positive, negative) => Math.abs(v) + "°" + (v > 0 ? " " + positive : v < 0 ? " " + negative : "");
 
-  // Five classes of last safe dates, from dark for early to pale for late.
+  // A station without a safe date is a cross, which no class looks like.
+  const cross = (x, y) => svg("path", { class: "point none", d: `M${x - 4} ${y - 4}l8 8m0 -8l-8 8` });
+
+  // Five classes of last safe dates, from strong for early to weak for late.
   const classes = 5;
   const classOf = (t, low, high) => high === low ? 0 : Math.min(classes - 1, Math.floor(classes * (t - low) / (high - low)));
 
@@ -47,41 +51,44 @@
     let scale = (width - left - right) / ((east - west) * squeeze), height = (north - south) * scale;
     if (height > 560) { scale *= 560 / height; height = 560; }
     const x = (lon) => left + (lon - west) * squeeze * scale, y = (lat) => top + (north - lat) * scale;
-    const picture = svg("svg", { role: "img", viewBox: `0 0 ${width} ${height + top + bottom}`, "aria-label": `Map of ${placed.length} stations by longitude and latitude, dark where the last safe date is early. The table has every station.` });
+    const picture = svg("svg", { role: "img", viewBox: `0 0 ${width} ${height + top + bottom}`, "aria-label": `Map of ${placed.length} stations by longitude and latitude, strong where the last safe date is early, a cross where there is none. The table has every station.` });
     for (const lon of ticks(west, east)) {
       picture.append(svg("path", { class: "s-grid", fill: "none", d: `M${x(lon)} ${top}v${height}` }));
-      picture.append(svg("text", { class: "f-quiet", "font-size": 11, x: x(lon), y: height + top + 16, "text-anchor": "middle" }, side(lon > 180 ? lon - 360 : lon, "E", "W")));
+      picture.append(svg("text", { class: "f-quiet", "font-size": 12, x: x(lon), y: height + top + 16, "text-anchor": "middle" }, side(lon > 180 ? lon - 360 : lon, "E", "W")));
     }
     for (const lat of ticks(south, north)) {
       picture.append(svg("path", { class: "s-grid", fill: "none", d: `M${left} ${y(lat)}H${Math.max(x(east), left + 1)}` }));
-      picture.append(svg("text", { class: "f-quiet", "font-size": 11, x: left - 5, y: y(lat) + 4, "text-anchor": "end" }, side(lat, "N", "S")));
+      picture.append(svg("text", { class: "f-quiet", "font-size": 12, x: left - 5, y: y(lat) + 4, "text-anchor": "end" }, side(lat, "N", "S")));
     }
     const days = dated.map((r) => offset(r, r.safe)), low = Math.min(...days), high = Math.max(...days);
     for (const r of placed) {
-      const point = svg("circle", { class: r.safe === "" ? "point none" : "point c" + classOf(offset(r, r.safe), low, high), r: 5, cx: x(lonOf(r)), cy: y(r.lat) });
+      const px = x(lonOf(r)), py = y(r.lat);
+      const point = r.safe === "" ? cross(px, py) : svg("circle", { class: "point c" + classOf(offset(r, r.safe), low, high), r: 5, cx: px, cy: py });
       point.append(svg("title", {}, r.station + ": " + (r.safe === "" ? "no safe date" : "last safe " + short(r.safe))));
       picture.append(point);
     }
     plot.append(picture);
     const both = new Set(dated.map((r) => r.first.slice(5))).size > 1;
-    const told = (o) => both ? "day " + (o + 1) + " of the season" : short(new Date(Date.parse(dated[0].first) + o * day).toISOString().slice(0, 10));
+    const named = (o) => both ? "day " + (o + 1) + " of the season" : short(new Date(Date.parse(dated[0].first) + o * day).toISOString().slice(0, 10));
     const key = (cls, text) => {
       const item = document.createElement("span"), dot = svg("svg", { class: "dot", viewBox: "0 0 12 12", "aria-hidden": "true" });
       item.className = "key";
-      dot.append(svg("circle", { class: "point " + cls, r: 5, cx: 6, cy: 6 }));
+      dot.append(cls === "none" ? cross(6, 6) : svg("circle", { class: "point " + cls, r: 5, cx: 6, cy: 6 }));
       item.append(dot, text);
       legend.append(item);
     };
     for (let c = 0; dated.length > 0 && c < (high === low ? 1 : classes); c++) {
       const from = low + Math.ceil((high - low) * c / classes), to = c === classes - 1 || high === low ? high : low + Math.ceil((high - low) * (c + 1) / classes) - 1;
-      if (to >= from) key("c" + c, from === to ? told(from) : told(from) + " to " + told(to));
+      if (to >= from) key("c" + c, from === to ? named(from) : named(from) + " to " + named(to));
     }
     if (dated.length < placed.length) key("none", "no safe date");
     if (placed.length < shown.length) legend.append(" " + (shown.length - placed.length) + " without a longitude are not on the map.");
   };
 
   let shownNow = [];
+  const reset = form.querySelector("button");
   const show = () => {
+    reset.hidden = pick.selectedIndex === 0 && name.value === "" && after.value === "";
     const part = name.value.trim().toLowerCase();
     const shown = rows.filter((r) => {
       const ok = (pick.value === "" || r.species === pick.value) && r.station.toLowerCase().includes(part) && (after.value === "" || r.safe !== "" && r.safe >= inSeason(r, after.value));
@@ -94,11 +101,13 @@
     draw(one);
     const safe = one.filter((r) => r.safe !== "").sort((a, b) => offset(a, a.safe) - offset(b, b.safe)).map((r) => r.safe);
     const title = [...pick.options].find((o) => o.value === species);
-    let text = (title ? title.textContent : "") + " at " + one.length + (one.length === 1 ? " station: " : " stations: ");
-    text += safe.length === 0 ? "no safe date." : "the last safe date at " + document.body.dataset.middle + " is from " + short(safe[0]) + " to " + short(safe[safe.length - 1]) + ", in the middle " + short(safe[Math.floor((safe.length - 1) / 2)]) + ".";
-    const without = one.length - safe.length;
-    if (safe.length > 0 && without > 0) text += " " + without + (without === 1 ? " has none." : " have none.");
-    answer.textContent = text.charAt(0).toUpperCase() + text.slice(1);
+    const seed = title ? title.textContent : "", stations = one.length + (one.length === 1 ? " station" : " stations"), at = document.body.dataset.level;
+    const first = safe[0], last = safe[safe.length - 1], without = one.length - safe.length;
+    let text = "No safe date for " + seed + " at " + stations + ".";
+    if (safe.length === 1) text = "Sow " + seed + " by " + short(first) + ": the last safe date at " + at + ".";
+    if (safe.length > 1) text = "Sow " + seed + " by " + short(first) + " where cold comes first and by " + short(last) + " where it comes last (" + at + " safe; median of " + safe.length + " stations: " + short(safe[Math.floor((safe.length - 1) / 2)]) + ").";
+    if (safe.length > 0 && without > 0) text += " " + without + (without === 1 ? " has no safe date." : " have no safe date.");
+    answer.textContent = text;
   };
 
   // A header sorts, and sorts the other way when pressed again; what is not known

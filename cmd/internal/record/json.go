@@ -2,20 +2,25 @@ package record
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 )
 
 type recordJSON struct {
 	Schema     string             `json:"schema"`
 	Verdict    string             `json:"verdict"`
 	Words      string             `json:"words"`
+	Fix        string             `json:"fix"`
 	Station    report.StationJSON `json:"station"`
 	Days       int                `json:"days"`
 	Missing    int                `json:"days_missing"`
 	Understood understoodJSON     `json:"understood"`
+	FirstDays  []dayJSON          `json:"first_days"`
 	Months     []monthJSON        `json:"months"`
 	Suspect    []suspectJSON      `json:"doubts"`
 	Tests      []testJSON         `json:"tests"`
@@ -33,6 +38,20 @@ type understoodJSON struct {
 	Flagged  int          `json:"flagged_values"`
 	Short    int          `json:"short_rows"`
 	Repeated int          `json:"repeated_rows"`
+	Skipped  []skipJSON   `json:"skipped_rows"`
+	Notes    []string     `json:"notes"`
+}
+
+type skipJSON struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+type dayJSON struct {
+	Date climate.Day  `json:"date"`
+	TMax words.Number `json:"tmax_c"`
+	TMin words.Number `json:"tmin_c"`
+	Rain words.Number `json:"prcp_mm"`
 }
 
 type columnJSON struct {
@@ -67,12 +86,24 @@ type testJSON struct {
 func (a *Answer) JSON() any {
 	in, f := a.In, a.In.File
 	out := recordJSON{
-		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason,
+		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason, Fix: a.Fix,
 		Station: report.Station(in, a.windows()...), Days: in.Checked.Len(), Missing: a.Missing,
 		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
 			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,
-			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated},
-		Suspect: []suspectJSON{},
+			Rows: f.Rows, Flagged: f.Flagged, Short: f.Short, Repeated: f.Repeated,
+			Skipped: []skipJSON{}, Notes: slices.Concat([]string{}, a.Notes)},
+		Suspect: []suspectJSON{}, FirstDays: []dayJSON{},
+	}
+	for _, s := range f.Skipped {
+		out.Understood.Skipped = append(out.Understood.Skipped, skipJSON{s.Line, s.Text})
+	}
+	rec := f.Record
+	for i := range min(firstDays, rec.Len()) {
+		d := dayJSON{rec.Day(i), words.Number(rec.TMaxC[i]), words.Number(rec.TMinC[i]), words.Number(math.NaN())}
+		if rec.PrecipMM != nil {
+			d.Rain = words.Number(rec.PrecipMM[i])
+		}
+		out.FirstDays = append(out.FirstDays, d)
 	}
 	for _, c := range f.Columns {
 		out.Understood.Columns = append(out.Understood.Columns, columnJSON{c.Number, c.Header, c.Meaning})

@@ -41,6 +41,12 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 	if reading.Unit.Value != string(recordfile.Auto) {
 		s += " temp_unit=" + reading.Unit.Value
 	}
+	if reading.RainUnit.Value != string(recordfile.RainAuto) {
+		s += " rain_unit=" + reading.RainUnit.Value
+	}
+	if reading.DateOrder.Value != string(recordfile.DateAuto) {
+		s += " date_order=" + reading.DateOrder.Value
+	}
 	for _, k := range slices.Sorted(maps.Keys(reading.Columns)) {
 		s += fmt.Sprintf(" %s=%q", k, reading.Columns[k])
 	}
@@ -52,7 +58,7 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 	return s
 }
 
-// digest tells species apart whose figures are the user's own.
+// digest identifies a species whose figures are the user's own.
 func digest(sp *turf.Species) string {
 	h := sha256.New()
 	fmt.Fprintf(h, "%q\n", sp.Name)

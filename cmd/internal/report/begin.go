@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/words"
@@ -25,21 +26,23 @@ func New(in *ask.Input, kind, headline string, u words.System) *Document {
 	return &Document{Kind: kind, Place: in.DisplayName(), When: "as of " + u.LongDate(in.AsOf), Headline: headline}
 }
 
-// Basis is the end of every document: what the answer is based on, suspect values
-// of the record, and the cautions.
+// Basis returns the end of every document: what the answer is based on, the suspect
+// values of the record, and the cautions.
 func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Section {
-	suspect := Section{ID: "doubts", Heading: "Doubts about the record", On: Page}
+	suspect := Section{ID: "suspect", Heading: "Suspect values", On: Page, Folded: true}
 	if len(in.Suspect) == 0 {
 		suspect.Intro = []string{"Every value passed the checks (swardcast record lists them)."}
 	} else {
-		t := Table{Caption: "Values that are not believed", Head: []string{"from", "to", "series", "values", "reason"}, Folded: len(in.Suspect) > 6}
+		t := Table{Caption: "Rejected values", Head: []string{"from", "to", "series", "values", "reason"}, Folded: len(in.Suspect) > 6}
 		for _, d := range in.Suspect {
-			t.Rows = append(t.Rows, []string{u.LongDate(d.First), u.LongDate(d.Last), string(d.Series), fmt.Sprint(d.Values), d.Reason})
+			t.Rows = append(t.Rows, []string{u.LongDate(d.First), u.LongDate(d.Last), string(d.Series),
+				fmt.Sprint(d.Values), d.Reason})
 		}
 		suspect.Tables = []Table{t}
 	}
+	cautions = slices.Concat(in.File.Cautions, cautions)
 	return []Section{
-		{ID: "basis", Heading: "What this rests on", Items: facts}, suspect,
+		{ID: "basis", Heading: "Based on", Items: facts, Folded: true}, suspect,
 		{ID: "cautions", Heading: "Cautions", List: cautions},
 	}
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
@@ -11,44 +12,125 @@ import (
 func SeasonCautions(seasons int) []string {
 	switch {
 	case seasons < forecast.MinSeasons:
-		return []string{fmt.Sprintf("Short record: %d usable %s. Under %d no safe date is given; the chances are hardly more than a guess.", seasons, words.Plural(seasons, "season", "seasons"), forecast.MinSeasons)}
+		return []string{WarningText(words.US, forecast.Warning{Kind: forecast.WarnTooFew, Seasons: seasons}, nil)}
 	case seasons < forecast.FewSeasons:
-		return []string{fmt.Sprintf("Short record: %d usable seasons. Dates and chances are rough; a longer record from near by would tell more.", seasons)}
+		return []string{WarningText(words.US, forecast.Warning{Kind: forecast.WarnFew, Seasons: seasons}, nil)}
 	}
 	return nil
 }
 
-// WindowCautions are those of windows: what they rest on, and the usual ones.
-func WindowCautions(windows []*forecast.Window) []string {
-	fewest := windows[0]
+// WarningText puts a warning in words. The options are those of the answer it
+// belongs to; they may be nil for warnings about the record alone.
+func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string {
+	species, host := "this species", "the host"
+	if o != nil {
+		species, host = o.Species.Name, o.Host.Name
+	}
+	switch x.Kind {
+	case forecast.WarnHostWinter:
+		return fmt.Sprintf(
+			"%s doesn't survive winters like these: %s averages %s here, and %s is about its limit (unverified). For a cool-season lawn add --host none.",
+			words.Capital(host),
+			x.Month,
+			u.Temp(x.TempC),
+			u.Temp(x.LimitC),
+		)
+	case forecast.WarnTooFew:
+		return fmt.Sprintf(
+			"Short record: %d usable %s. A safe date needs %d, and no chance from fewer can be trusted.",
+			x.Seasons,
+			words.Plural(x.Seasons, "season", "seasons"),
+			forecast.MinSeasons,
+		)
+	case forecast.WarnNoSafeDate:
+		return fmt.Sprintf("No sow date of %s is safe in %s.", species, Years10(x.Percent))
+	case forecast.WarnOpensLate:
+		return fmt.Sprintf(
+			"In most years the soil is cool enough only after the last safe date (%s; typical opening %s): the window is closed more often than open.",
+			u.Date(x.Limit),
+			u.Date(x.Day),
+		)
+	case forecast.WarnNoCutoff:
+		return "In most years neither freeze nor dormancy ends the season here. Late dates are set by the calendar; spring heat, not cold, is the limit, and it isn't modelled."
+	case forecast.WarnAfterWinter:
+		return fmt.Sprintf(
+			"By the model even %s is in time. Winter cold isn't what limits sowing here; dates after %s are left out of the advice.",
+			u.LongDate(x.Day),
+			u.Date(x.Limit),
+		)
+	case forecast.WarnRecordEnded:
+		return fmt.Sprintf(
+			"The record ends on %s. The dates are for the next season; add recent days for this year's weather.",
+			u.LongDate(x.Day),
+		)
+	case forecast.WarnHostCold:
+		return fmt.Sprintf(
+			"When the season begins the soil is still near the dormancy threshold of %s: it barely grows here. For a cool-season lawn add --host none.",
+			host,
+		)
+	case forecast.WarnNarrow:
+		return fmt.Sprintf(
+			"The window is narrow: in 2 of 10 years the soil is cool enough only after %s, and %s is the last safe date.",
+			u.Date(x.Day),
+			u.Date(x.Limit),
+		)
+	case forecast.WarnFew:
+		return fmt.Sprintf(
+			"Short record: %d usable seasons. Dates and chances are rough; a longer record from nearby would help.",
+			x.Seasons,
+		)
+	case forecast.WarnConfidence:
+		return fmt.Sprintf(
+			"%d seasons support a confidence of %.0f %% at most. Above that, the date depends on an assumed spread of years not seen.",
+			x.Seasons,
+			x.Percent,
+		)
+	}
+	return string(x.Kind)
+}
+
+// Years10 is a percentage of years as a grower says it: 8 of 10 years.
+func Years10(percent float64) string {
+	if n := percent / 10; n == float64(int(n)) {
+		return fmt.Sprintf("%.0f of 10 years", n)
+	}
+	return fmt.Sprintf("%g of 100 years", percent)
+}
+
+// WindowCautions are the warnings of windows, each once, and the usual cautions.
+func WindowCautions(u words.System, windows []*forecast.Window, more ...forecast.Warning) []string {
+	var out []string
+	seen := map[string]bool{}
+	add := func(text string) {
+		if !seen[text] {
+			seen[text] = true
+			out = append(out, text)
+		}
+	}
+	for _, x := range more {
+		add(WarningText(u, x, nil))
+	}
 	for _, w := range windows {
-		if len(w.Seasons) < len(fewest.Seasons) {
-			fewest = w
+		for _, x := range w.Warnings {
+			text := WarningText(u, x, &w.Options)
+			if len(windows) > 1 && !strings.Contains(text, w.Options.Species.Name) && ofSpecies[x.Kind] {
+				text = words.Capital(w.Options.Species.Name) + ": " + text
+			}
+			add(text)
 		}
-	}
-	out := SeasonCautions(len(fewest.Seasons))
-	if n := len(fewest.Seasons); n >= forecast.MinSeasons && fewest.Options.Confidence > fewest.MaxConfidence() {
-		out = append(out, fmt.Sprintf("%d seasons can vouch for a confidence of %.0f %% at most; at more, the date is that of the worst season seen.", n, fewest.MaxConfidence()))
-	}
-	if dormant, ok := fewest.Dormancy.At(0.5); ok {
-		if opens, ok := fewest.Opens.At(0.5); ok && dormant <= opens+coldStart {
-			out = append(out, fmt.Sprintf("When the season begins the soil is not yet, or hardly, above the dormancy threshold of the host (%s): this host barely grows here. Look at --host none.", fewest.Options.Host.Name))
-		}
-	}
-	if NoCutoff(fewest) {
-		out = append(out, "In most seasons neither freeze nor dormancy comes: the late dates are set by the end of the season in the calendar, and spring warmth, not cold, is what ends the sowing.")
 	}
 	return append(out, Cautions()...)
 }
 
-// coldStart is how many days after the opening dormancy is no dormancy but soil
-// that has not warmed up.
-const coldStart = 10
+// ofSpecies are the warnings that depend on what is sown.
+var ofSpecies = map[forecast.WarningKind]bool{
+	forecast.WarnOpensLate: true, forecast.WarnAfterWinter: true, forecast.WarnNarrow: true,
+}
 
-// NoCutoff tells whether in the middle season neither freeze nor dormancy comes.
+// NoCutoff reports whether in the median neither freeze nor dormancy comes.
 func NoCutoff(w *forecast.Window) bool {
-	_, ok := w.Cutoff.At(0.5)
-	return !ok && len(w.Seasons) >= forecast.MinSeasons
+	_, ok := w.Has(forecast.WarnNoCutoff)
+	return ok
 }
 
 // Cautions are printed beneath every seeding answer. Sources: LSU AgCenter
@@ -56,12 +138,12 @@ func NoCutoff(w *forecast.Window) bool {
 // (frost); all seen.
 func Cautions() []string {
 	return []string{
-		"A forecast is not a guarantee: local extension service, local code and licensed practice come first.",
-		"Herbicides: obey the label. Many pre-emergence products bar overseeding for months, and atrazine kills ryegrass. Spraying for pay needs a licence in most places.",
-		"Fertilizer and watering: local rules differ by place and season; some bar autumn nitrogen and phosphorus, some exempt new seed from watering limits on request.",
+		"A forecast is no guarantee: your extension service, local code and licensed practice come first.",
+		"Herbicides: obey the label. Many pre-emergence products rule out seeding for months, and atrazine kills ryegrass. Spraying for pay needs a licence in most places.",
+		"Fertilizer and watering: local rules differ by place and season. Some ban nitrogen and phosphorus in autumn; some exempt new seed from watering limits on request.",
 		"Keep off frosted turf until it has thawed.",
 	}
 }
 
-// Accuracy tells how far off the soil estimate is.
-const Accuracy = "Soil temperature is estimated from the air: at stations it was not fitted on it is off by about 1.2 °C (2.2 °F) in autumn, and sensors a few steps apart differ by up to 5 °C (9 °F). It stands for grass in humid climates or under water; dry bare ground is hotter."
+// Accuracy is how far off the soil estimate is.
+const Accuracy = "Estimated from air temperature: off by about 1.2 °C (2.2 °F) in autumn at places it wasn't fitted on. Sensors a few steps apart differ by up to 5 °C (9 °F). For grass in humid climates or under irrigation; dry bare ground is hotter."

@@ -6,12 +6,13 @@ import (
 	"swardcast/forecast"
 )
 
-// A chance is that of a sow date.
+// A Chance is that of a sow date, with its interval; all 0 to 1.
 type Chance struct {
 	Day            climate.Day
 	Mid, Low, High float64
 }
 
+// WindowChances are the chances of a window's sow dates.
 func WindowChances(w *forecast.Window) []Chance {
 	out := make([]Chance, len(w.ByDate))
 	for i, d := range w.ByDate {
@@ -20,6 +21,7 @@ func WindowChances(w *forecast.Window) []Chance {
 	return out
 }
 
+// OutlookChances are the chances of outlooks, one a sow date.
 func OutlookChances(list []*forecast.Outlook) []Chance {
 	out := make([]Chance, len(list))
 	for i, x := range list {
@@ -28,7 +30,7 @@ func OutlookChances(list []*forecast.Outlook) []Chance {
 	return out
 }
 
-// A span is the part of a season that its charts show.
+// A Span is the part of a season that its charts show.
 type Span struct{ First, Last climate.Day }
 
 // SpanOf is the part in which the chances of all the lists fall, with the other
@@ -64,16 +66,14 @@ func SpanOf(lists [][]Chance, also ...climate.Day) Span {
 	return s
 }
 
-// maxTens is how many labels of days an axis has room for on a narrow screen.
-const maxTens = 9
-
+// Axis is the axis of a chart over the span.
 func (s Span) Axis(label string) chart.Axis {
-	a := chart.Dates(s.First, s.Last, maxTens)
+	a := chart.Dates(s.First, s.Last)
 	a.Label = label
 	return a
 }
 
-// sown is the axis of a chart by sow date.
+// Sown is the axis of a chart by sow date.
 func (s Span) Sown(label string) chart.Axis {
 	a := s.Axis(label)
 	a.IsSown = true

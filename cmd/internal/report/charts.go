@@ -11,38 +11,111 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// The dashes of rules, which tell them apart without colour.
+// The dashes of rules and lines, which differ without colour too.
 var (
-	Dashed = []float64{5, 3}
-	Dotted = []float64{1.5, 2.5}
+	Dashed  = []float64{5, 3}       // the opening; a normal
+	Dotted  = []float64{1.5, 2.5}   // today; a temperature
+	DashDot = []float64{8, 3, 2, 3} // the cutoff
+	Short   = []float64{3, 2}       // the day sown
 )
+
+// TodayRule is the rule of the day that an answer is of.
+func TodayRule(u words.System, day climate.Day) chart.Rule {
+	return chart.Rule{
+		Ink:    chart.Text,
+		At:     float64(day),
+		Dashes: Dotted,
+		Label:  "today, " + u.Date(day),
+		Short:  "today",
+	}
+}
+
+// OpeningRule is the rule of the day on which sowing opens.
+func OpeningRule(u words.System, day climate.Day) chart.Rule {
+	return chart.Rule{Ink: chart.Opening, At: float64(day), Dashes: Dashed, Label: "opens " + u.Date(day)}
+}
+
+// SafeRule is the rule of the last safe date at a confidence in percent. That of the
+// answer is heavy and has its label in full, others are thin.
+func SafeRule(u words.System, day climate.Day, percent float64, answer bool) chart.Rule {
+	r := chart.Rule{Ink: chart.Safe, At: float64(day), Heavy: answer}
+	r.Short = fmt.Sprintf("%g %%", percent)
+	r.Label = r.Short + ", " + u.Date(day)
+	if answer {
+		r.Label = fmt.Sprintf("last safe %g %%: %s", percent, u.Date(day))
+		r.Short = "last safe " + u.Date(day)
+	}
+	return r
+}
+
+// CutoffRule is the rule of the first of freeze and dormancy.
+func CutoffRule(u words.System, day climate.Day) chart.Rule {
+	return chart.Rule{Ink: chart.Cutoff, At: float64(day), Dashes: DashDot, Label: "cutoff " + u.Date(day)}
+}
+
+// SownRule is the rule of the day sown.
+func SownRule(u words.System, day climate.Day) chart.Rule {
+	return chart.Rule{Ink: chart.Chance, At: float64(day), Dashes: Short, Label: "sown " + u.Date(day)}
+}
 
 // TooFew is said in a chart of too few seasons.
 var TooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.MinSeasons)
 
 // ChanceChart draws the chance of each sow date with its band.
-func ChanceChart(u words.System, list []Chance, s Span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
+func ChanceChart(
+	u words.System,
+	list []Chance,
+	s Span,
+	species string,
+	o *forecast.Options,
+	rules []chart.Rule,
+) *chart.Chart {
 	c := &chart.Chart{
 		Title: fmt.Sprintf("Chance of %s to be %s before the cutoff, by sow date", species, words.ShortStage(o.Stage)),
 		X:     s.Sown("sown on"), Y: chart.Percents(""), Rules: rules,
 	}
-	var x, told, low, top []float64
+	var x, mid, low, top []float64
 	for _, d := range list {
-		x, told, low, top = append(x, float64(d.Day)), append(told, d.Mid), append(low, d.Low), append(top, d.High)
+		x, mid, low, top = append(x, float64(d.Day)), append(mid, d.Mid), append(low, d.Low), append(top, d.High)
 	}
-	c.Bands = []chart.Band{{Ink: chart.LeafTi, X: x, Low: low, High: top, Key: fmt.Sprintf("its %d %% interval", forecast.IntervalPercent)}}
-	c.Lines = []chart.Line{{Ink: chart.Leaf, X: x, Y: told, Width: 2, Key: "chance"}}
+	c.Bands = []chart.Band{
+		{
+			Ink:  chart.ChanceTint,
+			X:    x,
+			Low:  low,
+			High: top,
+			Key:  fmt.Sprintf("its %d %% interval", forecast.IntervalPercent),
+		},
+	}
+	c.Lines = []chart.Line{{Ink: chart.Chance, X: x, Y: mid, Width: 2, Key: "chance"}}
+	for _, r := range rules {
+		if r.Heavy && !r.Horizontal { // the answer has a dot on the curve
+			if at := int(r.At - x[0]); at >= 0 && at < len(mid) && list[at].Day == climate.Day(r.At) {
+				c.Points = append(
+					c.Points,
+					chart.Points{Ink: r.Ink, Size: 5, X: []float64{r.At}, Y: []float64{mid[at]},
+						Notes: []string{fmt.Sprintf("%s: %s", r.Label, words.Percent(mid[at]))}},
+				)
+			}
+		}
+	}
 	c.Alt = chanceWords(u, list, s)
 	return c
 }
 
-// chanceWords tells a chart of chances in words.
+// chanceWords are a chart of chances in words.
 func chanceWords(u words.System, list []Chance, s Span) string {
 	text := "Chance by sow date: "
 	step := max(1, int(s.Last-s.First)/6)
 	for i := 0; i < len(list); i++ {
 		if d := list[i].Day; d >= s.First && d <= s.Last && int(d-s.First)%step == 0 {
-			text += fmt.Sprintf("%s %s (%.0f–%.0f), ", u.Date(d), words.Percent(list[i].Mid), 100*list[i].Low, 100*list[i].High)
+			text += fmt.Sprintf(
+				"%s %s (%.0f–%.0f), ",
+				u.Date(d),
+				words.Percent(list[i].Mid),
+				100*list[i].Low,
+				100*list[i].High,
+			)
 		}
 	}
 	return text[:len(text)-2] + "."
@@ -51,19 +124,18 @@ func chanceWords(u words.System, list []Chance, s Span) string {
 // WindowRules are the dates that matter, as rules: opening, safe dates, today.
 func WindowRules(u words.System, w *forecast.Window, asOf climate.Day) []chart.Rule {
 	var rules []chart.Rule
-	add := func(d climate.Day, ok bool, label string, ink chart.Ink, dashes []float64) {
-		if ok {
-			rules = append(rules, chart.Rule{Ink: ink, At: float64(d), Dashes: dashes, Label: label + ", " + u.Date(d)})
+	if d, ok := w.Opens.At(0.5); ok && d > w.ByDate[0].Sow {
+		rules = append(rules, OpeningRule(u, d))
+	}
+	for _, c := range SafeLevels(w.Options.Confidence) {
+		if d, ok := w.LastSafe(c); ok {
+			rules = append(rules, SafeRule(u, d, c, c == w.Options.Confidence))
 		}
 	}
-	opens, ok := w.Opens.At(0.5)
-	add(opens, ok && opens > w.ByDate[0].Sow, "opens", chart.Straw, Dashed)
-	for _, c := range SafeLevels(w.Options.Confidence) {
-		d, ok := w.LastSafe(c)
-		add(d, ok, fmt.Sprintf("last safe %g %%", c), chart.Sky, nil)
+	if d, ok := w.Cutoff.At(0.5); ok {
+		rules = append(rules, CutoffRule(u, d))
 	}
-	add(asOf, true, "today", chart.Text, Dotted)
-	return rules
+	return append(rules, TodayRule(u, asOf))
 }
 
 // StageLines are how the stages are drawn, in their order.
@@ -72,9 +144,9 @@ var StageLines = []struct {
 	Dashes    []float64
 	Key       string
 }{
-	{chart.Leaf, chart.LeafTi, nil, "half is up"},
-	{chart.Straw, chart.StrawT, []float64{7, 3}, "first cut"},
-	{chart.Sky, chart.SkyTi, []float64{2, 2}, "established"},
+	{chart.Emerged, chart.EmergedTint, []float64{2, 2}, "half is up"},
+	{chart.Mow, chart.MowTint, []float64{7, 3}, "first mow"},
+	{chart.Established, chart.EstablishTint, nil, "established"},
 }
 
 const (
@@ -82,9 +154,16 @@ const (
 	banded  = 2  // stages with a band: a third would hide the others
 )
 
-func StageDaysChart(u words.System, species string, s Span, n int, at func(int) (climate.Day, [3]forecast.Spread)) *chart.Chart {
+// StageDaysChart draws the days from sowing to each stage by sow date.
+func StageDaysChart(
+	u words.System,
+	species string,
+	s Span,
+	n int,
+	at func(int) (climate.Day, [3]forecast.Spread),
+) *chart.Chart {
 	c := &chart.Chart{
-		Title: fmt.Sprintf("Days until %s is up, can be cut and is established, by sow date", species),
+		Title: fmt.Sprintf("Days until %s is up, is first mown and is established, by sow date", species),
 		X:     s.Sown("sown on"), Y: chart.Axis{Label: "days"},
 	}
 	top := 0.0
@@ -99,7 +178,19 @@ func StageDaysChart(u words.System, species string, s Span, n int, at func(int) 
 			if q.P50 > maxDays {
 				q.P50 = math.NaN()
 			}
-			x, low, mid, high = append(x, float64(day)), append(low, q.P10), append(mid, q.P50), append(high, math.Min(maxDays, q.P90))
+			x, low, mid, high = append(
+				x,
+				float64(day),
+			), append(
+				low,
+				q.P10,
+			), append(
+				mid,
+				q.P50,
+			), append(
+				high,
+				math.Min(maxDays, q.P90),
+			)
 			switch {
 			case math.IsNaN(q.P50):
 				low[len(low)-1] = math.NaN()
@@ -112,9 +203,19 @@ func StageDaysChart(u words.System, species string, s Span, n int, at func(int) 
 		if k < banded {
 			c.Bands = append(c.Bands, chart.Band{Ink: kind.Tint, X: x, Low: low, High: high})
 		}
-		c.Lines = append(c.Lines, chart.Line{Ink: kind.Ink, X: x, Y: mid, Dashes: kind.Dashes, Width: 2, Key: kind.Key})
+		c.Lines = append(
+			c.Lines,
+			chart.Line{Ink: kind.Ink, X: x, Y: mid, Dashes: kind.Dashes, Width: 2, Key: kind.Key},
+		)
 		if len(mid) > 0 {
-			c.Alt += fmt.Sprintf("%s: %s if sown on %s, %s if sown on %s. ", kind.Key, daysWords(mid[0]), u.Date(s.First), daysWords(mid[len(mid)-1]), u.Date(s.Last))
+			c.Alt += fmt.Sprintf(
+				"%s: %s if sown on %s, %s if sown on %s. ",
+				kind.Key,
+				daysWords(mid[0]),
+				u.Date(s.First),
+				daysWords(mid[len(mid)-1]),
+				u.Date(s.Last),
+			)
 		}
 	}
 	if top == 0 {
@@ -138,8 +239,9 @@ func daysWords(d float64) string {
 func SafeRanges(u words.System, windows []*forecast.Window, s Span, asOf climate.Day) *chart.Chart {
 	c := &chart.Chart{
 		Title: "Last safe dates of the species, 90 to 50 %",
-		Alt:   "Last safe dates at 90, 80 and 50 %: ", X: s.Sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
-		Rules: []chart.Rule{{Ink: chart.Text, At: float64(asOf), Dashes: Dotted, Label: "today, " + u.Date(asOf)}},
+		Alt:   "Last safe dates at 90, 80 and 50 %: ",
+		X:     s.Sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
+		Rules: []chart.Rule{TodayRule(u, asOf)},
 	}
 	date := func(w *forecast.Window, percent float64) float64 {
 		if d, ok := w.LastSafe(percent); ok {
@@ -150,7 +252,7 @@ func SafeRanges(u words.System, windows []*forecast.Window, s Span, asOf climate
 	for i, w := range windows {
 		name := w.Options.Species.Name
 		c.Rows = append(c.Rows, name)
-		r := chart.Range{Ink: chart.Leaf, Row: float64(i), Low: date(w, 90), Mid: date(w, 80), High: date(w, 50)}
+		r := chart.Range{Ink: chart.Safe, Row: float64(i), Low: date(w, 90), Mid: date(w, 80), High: date(w, 50)}
 		r.Note = name + ": " + safeWords(u, w)
 		c.Ranges = append(c.Ranges, r)
 		c.Alt += r.Note + "; "
@@ -161,7 +263,7 @@ func SafeRanges(u words.System, windows []*forecast.Window, s Span, asOf climate
 	return c
 }
 
-// safeWords tells the last safe dates of a window.
+// safeWords are the last safe dates of a window in words.
 func safeWords(u words.System, w *forecast.Window) string {
 	s := ""
 	for _, p := range []float64{90, 80, 50} {
@@ -177,7 +279,10 @@ func safeWords(u words.System, w *forecast.Window) string {
 
 // StagesChart draws when the stages come, and the cutoff.
 func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.Chart {
-	c := &chart.Chart{Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, u.LongDate(x.Sow)), Alt: "8 in 10 between: "}
+	c := &chart.Chart{
+		Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, u.LongDate(x.Sow)),
+		Alt:   "8 in 10 between: ",
+	}
 	first, last := x.Sow, x.Sow+30
 	row := func(name string, a, mid, z *climate.Day, ink chart.Ink) {
 		at := func(d *climate.Day) float64 {
@@ -203,25 +308,44 @@ func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.C
 		c.Rows, c.Ranges = append(c.Rows, name), append(c.Ranges, r)
 	}
 	for i, s := range x.Stages {
-		row([]string{"half is up", "first cut", "established"}[i], s.P10, s.P50, s.P90, StageLines[i].Ink)
+		row(StageLines[i].Key, s.P10, s.P50, s.P90, StageLines[i].Ink)
 	}
-	row("cutoff", words.DayOrNil(x.Cutoff.At(0.1)), words.DayOrNil(x.Cutoff.At(0.5)), words.DayOrNil(x.Cutoff.At(0.9)), chart.Brick)
-	c.X = Span{first - 3, last + 5}.Axis("square: the middle of what may come; bar: 8 in 10")
-	c.Rules = []chart.Rule{{Ink: chart.Leaf, At: float64(x.Sow), Dashes: Dashed, Label: "sown"}}
+	row(
+		"cutoff",
+		words.DayOrNil(x.Cutoff.At(0.1)),
+		words.DayOrNil(x.Cutoff.At(0.5)),
+		words.DayOrNil(x.Cutoff.At(0.9)),
+		chart.Cutoff,
+	)
+	c.X = Span{first - 3, last + 5}.Axis("square: most likely; bar: 8 in 10")
+	c.Rules = []chart.Rule{SownRule(u, x.Sow)}
 	if asOf != x.Sow {
-		c.Rules = append(c.Rules, chart.Rule{Ink: chart.Text, At: float64(asOf), Dashes: Dotted, Label: "today"})
+		c.Rules = append(c.Rules, TodayRule(u, asOf))
 	}
 	return c
 }
 
 // ShareAxis is that of chances along the bottom.
 func ShareAxis(label string) chart.Axis {
-	return chart.Axis{Label: label, Min: 0, Max: 1, Ticks: []chart.Tick{{At: 0, Label: "0 %"}, {At: 0.2, Label: "20"}, {At: 0.4, Label: "40"}, {At: 0.6, Label: "60"}, {At: 0.8, Label: "80"}, {At: 1, Label: "100 %"}}}
+	return chart.Axis{
+		Label: label,
+		Min:   0,
+		Max:   1,
+		Ticks: []chart.Tick{
+			{At: 0, Label: "0 %"},
+			{At: 0.2, Label: "20"},
+			{At: 0.4, Label: "40"},
+			{At: 0.6, Label: "60"},
+			{At: 0.8, Label: "80"},
+			{At: 1, Label: "100 %"},
+		},
+	}
 }
 
 // A share is a chance or part with its interval, by name.
 type Share struct {
 	Name           string
+	Beside         string // the name: its letters of a compact letter display, "" for none
 	Low, Mid, High float64
 }
 
@@ -229,12 +353,16 @@ type Share struct {
 func ShareRanges(title, label string, list []Share) *chart.Chart {
 	c := &chart.Chart{Title: title, X: ShareAxis(label)}
 	for i, s := range list {
-		r := chart.Range{Ink: chart.Leaf, Row: float64(i), Low: s.Low, Mid: s.Mid, High: s.High}
+		r := chart.Range{Ink: chart.Chance, Row: float64(i), Low: s.Low, Mid: s.Mid, High: s.High}
 		r.Note = fmt.Sprintf("%s: %s", s.Name, words.Percent(s.Mid))
 		if !math.IsNaN(s.Low) {
 			r.Note += fmt.Sprintf(" (%.0f–%.0f)", 100*s.Low, 100*s.High)
 		}
-		c.Rows, c.Ranges, c.Alt = append(c.Rows, s.Name), append(c.Ranges, r), c.Alt+r.Note+"; "
+		row := s.Name
+		if s.Beside != "" {
+			row += " (" + s.Beside + ")"
+		}
+		c.Rows, c.Ranges, c.Alt = append(c.Rows, row), append(c.Ranges, r), c.Alt+r.Note+"; "
 	}
 	return c
 }
@@ -243,7 +371,7 @@ func ShareRanges(title, label string, list []Share) *chart.Chart {
 func SpeciesShares(list []*forecast.Outlook) []Share {
 	var out []Share
 	for _, x := range list {
-		out = append(out, Share{x.Options.Species.Name, x.Low, x.Chance, x.High})
+		out = append(out, Share{Name: x.Options.Species.Name, Low: x.Low, Mid: x.Chance, High: x.High})
 	}
 	return out
 }
@@ -282,7 +410,7 @@ func SpreadWords(q forecast.Spread) string {
 	return fmt.Sprintf("%s (%s–%s)", part(q.P50), part(q.P10), part(q.P90))
 }
 
-// MedianOf is the middle of dates as a page's script reads it, "" for none.
+// MedianOf is the median of dates as a page's script reads it, "" for none.
 func MedianOf(d forecast.Dates) string {
 	if day, ok := d.At(0.5); ok {
 		return day.String()
@@ -290,20 +418,54 @@ func MedianOf(d forecast.Dates) string {
 	return ""
 }
 
-// ByDateTable is the table behind the charts by sow date.
+// ByDateTable is the table behind the charts by sow date. It leaves out the dates
+// long before the chance begins to fall and those after it is gone.
 func ByDateTable(u words.System, species string, list []Chance, at func(i int) [3]forecast.Spread) Table {
 	t := Table{
-		Caption: fmt.Sprintf("Every sow date, %s: chance with its %d %% interval, days to each stage (8 in 10 seasons between)", species, forecast.IntervalPercent),
-		Head:    []string{"sown on", "chance", "interval", "half up", "first cut", "established"}, Folded: true, Fixed: true,
+		Caption: fmt.Sprintf(
+			"Sow dates one by one, %s: chance with its %d %% interval, days to each stage (8 in 10 seasons between)",
+			species,
+			forecast.IntervalPercent,
+		),
+		Head: []string{
+			"sown on",
+			"chance",
+			"interval",
+			"half up",
+			"first mow",
+			"established",
+		}, Folded: true, Fixed: true,
 	}
+	const before, after = 14, 7 // days
+	from, to := len(list), 0
 	for i, c := range list {
-		d := at(i)
-		t.Rows = append(t.Rows, []string{u.LongDate(c.Day), words.Percent(c.Mid), words.Interval(c.Low, c.High), SpreadWords(d[0]), SpreadWords(d[1]), SpreadWords(d[2])})
+		if c.Mid < 0.995 {
+			from = min(from, i-before)
+		}
+		if c.Mid > 0.005 {
+			to = i + after
+		}
+	}
+	from = max(0, min(from, to-before))
+	for i := from; i <= to && i < len(list); i++ {
+		c, d := list[i], at(i)
+		t.Rows = append(
+			t.Rows,
+			[]string{
+				u.LongDate(c.Day),
+				words.Percent(c.Mid),
+				words.Interval(c.Low, c.High),
+				SpreadWords(d[0]),
+				SpreadWords(d[1]),
+				SpreadWords(d[2]),
+			},
+		)
 	}
 	return t
 }
 
-// EachFigure are charts that are alike in both units, one a species.
+// EachFigure are charts of one kind, one a species. A page draws the first and has the
+// numbers of the others.
 func EachFigure(n int, one func(i int) (*chart.Chart, string), caption string) []Figure {
 	var out []Figure
 	for i := range n {

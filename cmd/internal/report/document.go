@@ -4,19 +4,53 @@
 package report
 
 import (
+	"slices"
+
 	"swardcast/cmd/internal/chart"
 )
 
 // A Document is an answer in words, in one system of units. A terminal prints it
-// and a page shows it; both say the same.
+// and a page shows it; both say the same. It opens with the headline, then the notes,
+// then the sections that lead, the other ones, those that are folded, the cautions.
 type Document struct {
-	Kind     string // of answer, such as "Seeding window"
-	Place    string // of the station; "" for none
-	When     string // of which day; "" for none
-	Headline string // the answer in a sentence or two
-	Notes    []string
+	Kind     string   // of answer, such as "Seeding window"
+	Place    string   // of the station; "" for none
+	When     string   // of which day; "" for none
+	Headline string   // the decision in a sentence, with its date and odds
+	Notes    []string // the facts that carry it, a sentence each
 	Choices  *Choices // what can be chosen on a page; nil for nothing
 	Sections []Section
+}
+
+// Ordered returns the indices of the sections that a medium shows, in their order: those that lead, the seed, the
+// others, the folded ones, the cautions.
+func (d *Document) Ordered(on Medium) []int {
+	var out []int
+	leads := slices.ContainsFunc(d.Sections, func(s Section) bool { return s.Lead })
+	for rank := range 5 {
+		for i := range d.Sections {
+			s := &d.Sections[i]
+			if s.rank(leads) == rank && (s.On == Everywhere || s.On == on) {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
+}
+
+// rank is where a section stands. The seed stands behind what leads, if anything does.
+func (s *Section) rank(leads bool) int {
+	switch {
+	case s.Lead:
+		return 0
+	case s.ID == CautionsID:
+		return 4
+	case s.Folded:
+		return 3
+	case s.ID == SeedID && leads:
+		return 1
+	}
+	return 2
 }
 
 // A Medium is where a document, or a part of it, is shown.
@@ -30,11 +64,21 @@ const (
 	Terminal
 )
 
-// A Section is a heading with what stands beneath.
+// CautionsID is the ID of the section of cautions, which stands last. A page folds
+// all but its first line.
+const CautionsID = "cautions"
+
+// SeedID is the ID of the section about the seed to buy or to spread. On paper it
+// stands with the sections that lead.
+const SeedID = "seed"
+
+// A Section is a heading with what stands beneath. A terminal sets a section of one
+// paragraph behind its heading.
 type Section struct {
 	ID, Heading string
 	On          Medium
-	Lead        bool // belongs to the headline: a terminal prints no heading
+	Lead        bool // belongs to the headline: no heading, and its tables before its charts
+	Folded      bool // sources and accuracy: a page shows it when asked for, a terminal near the end
 	Intro       []string
 	Figures     []Figure
 	Tables      []Table
@@ -64,7 +108,7 @@ type Table struct {
 	Matrix  bool // the columns behind the first are alike: a terminal sets them in blocks where there are many
 }
 
-// An Item is a text with a label. One without goes on with the one above it.
+// An Item is a text with a label. One without continues the one above it.
 type Item struct{ Label, Text string }
 
 // Bars are a figure drawn with characters: a bar a row.
@@ -89,24 +133,26 @@ type Choices struct {
 	First   string    `json:"first"`   // the day that the lists begin with
 	From    string    `json:"from"`    // the first that can be chosen
 	What    string    `json:"what"`    // is sown, before the species: "" or "a second pass of"
-	Keep    bool      `json:"keep"`    // the first answer stands before that of what is chosen
+	Keep    bool      `json:"keep"`    // the first answer stays, before that of what is chosen
 	Sow     string    `json:"sow"`     // chosen at first; "" for none
 	Stage   string    `json:"stage"`   // what is to be reached, as a participle
 	Species []Species `json:"species"` // the first is chosen at first
 }
 
-// Species has the numbers of a species, by sow date. Days are whole, null where too
-// few seasons are known, -1 where the season ends before.
+// Species has the numbers of a species, by sow date. Chances are whole percentages,
+// as words.Percent writes them: 0 is under one, 100 over 99. Days are whole; Unknown
+// where too few seasons are known, Never where the season ends before.
 type Species struct {
-	ID     string    `json:"id"`
-	Name   string    `json:"name"`
-	Answer string    `json:"answer"` // where no date is chosen
-	Opens  string    `json:"opens"`  // day before which sowing is too early; "" for none
-	Cutoff string    `json:"cutoff"` // day after which it is too late; "" for none
-	Chance []float64 `json:"chance"`
-	Low    []float64 `json:"low"`
-	High   []float64 `json:"high"`
-	Up     []*int    `json:"up"`
-	Mow    []*int    `json:"mow"`
-	Till   []*int    `json:"till"`
+	ID     string `json:"id"`
+	Name   string `json:"name"`
+	Answer string `json:"answer"` // where no date is chosen
+	Fill   string `json:"fill"`   // day that the answer names, shown where none is asked for; "" for none
+	Opens  string `json:"opens"`  // day before which sowing is too early; "" for none
+	Cutoff string `json:"cutoff"` // day after which it is too late; "" for none
+	Chance Runs   `json:"chance"`
+	Low    Runs   `json:"low"`
+	High   Runs   `json:"high"`
+	Up     Runs   `json:"up"`
+	Mow    Runs   `json:"mow"`
+	Till   Runs   `json:"till"`
 }

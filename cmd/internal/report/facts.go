@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"regexp"
 	"strings"
 
 	"swardcast/climate"
@@ -12,18 +14,27 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// WindowFacts is what windows rest on.
+// WindowFacts is what windows are based on.
 func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []Item {
 	w := windows[0]
 	facts := StationFacts(in.Input, u)
+	// Where every species drops the same seasons, they are named once.
+	alike := len(DroppedByAny(windows)) == len(w.Dropped)
 	for _, w := range windows {
 		which := ""
-		if len(windows) > 1 {
-			which = w.Options.Species.Name + " "
+		if !alike {
+			which = w.Options.Species.Name + ", "
 		}
-		facts = append(facts, Item{"seasons", fmt.Sprintf("%s%d: %s; dates are told for the season of %d", which, len(w.Seasons), Seasons(w.Seasons), w.Season)})
-		if len(windows) > 1 && len(DroppedByAny(windows)) == len(w.Dropped) {
-			break // all alike
+		n := len(w.Seasons)
+		facts = append(
+			facts,
+			Item{
+				"seasons",
+				fmt.Sprintf("%s%d %s: %s", which, n, words.Plural(n, "autumn", "autumns"), Seasons(w.Seasons)),
+			},
+		)
+		if alike {
+			break
 		}
 	}
 	for _, d := range DroppedByAny(windows) {
@@ -36,63 +47,121 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 	return facts
 }
 
-// ModelFacts are what every answer about a sowing rests on beside the record: the
+// ModelFacts are what every answer about a sowing is based on beside the record: the
 // trend, the site's readings, the water, the soil, the thresholds.
 func ModelFacts(in *ask.Station, o *forecast.Options, t *forecast.Trend, u words.System) []Item {
 	facts := append([]Item{TrendFact(t, o.Trend, u)}, ProbeFacts(in, u)...)
 	if o.Unwatered {
-		facts = append(facts, Item{"water", "nobody waters: seed comes up only on days that rain keeps the top 25 mm moist. An estimate: Hargreaves evapotranspiration (FAO-56 eq. 52) and a bucket of 4 mm of which a quarter must be left (M); your soil holds more or less."})
+		facts = append(
+			facts,
+			Item{
+				"water",
+				"rain only: seed comes up only on days when rain keeps the top inch (25 mm) moist. A rough estimate (evapotranspiration after FAO-56, a store of 4 mm; unverified).",
+			},
+		)
 	}
 	return append(facts, Item{"soil", Accuracy}, Item{"thresholds", Thresholds(o, u)})
 }
 
-// StationFacts tell which record was read and how it was understood.
+// StationFacts are which record was read and how it was understood.
 func StationFacts(in *ask.Input, u words.System) []Item {
-	p := in.Checked.Place
-	place := in.DisplayName()
-	if p.Latitude != nil {
-		place += fmt.Sprintf(", latitude %g", *p.Latitude)
-	}
-	if p.Longitude != nil {
-		place += fmt.Sprintf(", longitude %g", *p.Longitude)
-	}
 	f := in.File
-	read := fmt.Sprintf("%s; temperatures in %s (%s); dates %s; %d of %d days missing", f.Layout, f.Unit.Name(), f.UnitReason, f.Dates,
-		in.MissingDays(), in.Checked.Len())
+	read := fmt.Sprintf("temperatures in %s (%s); dates %s; %s", f.Unit.Name(), f.UnitReason, f.Dates, f.Layout)
 	if f.PrecipUnit != "" {
 		read += fmt.Sprintf("; rain in %s (%s)", f.PrecipUnit, f.PrecipReason)
 	}
+	read += fmt.Sprintf("; %d of %d days missing", in.MissingDays(), in.Checked.Len())
 	if f.Flagged > 0 {
-		read += fmt.Sprintf("; %d values left out that are flagged in the file", f.Flagged)
+		read += fmt.Sprintf(
+			"; %d %s flagged in the file and left out",
+			f.Flagged,
+			words.Plural(f.Flagged, "value", "values"),
+		)
 	}
 	if n := SuspectValues(in.Suspect); n > 0 {
 		d := in.Suspect[0]
-		read += fmt.Sprintf("; %d %s not believed, the first on %s: %s (swardcast record lists them)", n, words.Plural(n, "value", "values"), d.First, d.Reason)
+		read += fmt.Sprintf("; %d suspect %s rejected, the first on %s (swardcast record says why)", n,
+			words.Plural(n, "value", "values"), u.LongDate(d.First))
 	}
-	facts := []Item{{"station", fmt.Sprintf("%s; %s to %s", place, u.LongDate(in.Checked.First), u.LongDate(in.Checked.Last()))}, {"record", read}}
-	return append(facts, onlineFacts(in, u)...)
+	return append([]Item{
+		{
+			"station",
+			fmt.Sprintf(
+				"%s%s; %s to %s",
+				in.DisplayName(),
+				where(in.Checked.Place),
+				u.LongDate(in.Checked.First),
+				u.LongDate(in.Checked.Last()),
+			),
+		},
+		{"record", read},
+	}, onlineFacts(in, u)...)
 }
 
-// Thresholds tells where the thresholds are from.
+// where is a place's latitude and longitude as on a map, as far as they are known.
+func where(p climate.Place) string {
+	s := ""
+	side := func(v *float64, positive, negative string) {
+		if v == nil {
+			return
+		}
+		if *v < 0 {
+			positive = negative
+		}
+		s += fmt.Sprintf(", %g° %s", math.Abs(*v), positive)
+	}
+	side(p.Latitude, "N", "S")
+	side(p.Longitude, "E", "W")
+	return s
+}
+
+// Thresholds says what opens and ends a season, and where the figures are from.
 func Thresholds(o *forecast.Options, u words.System) string {
 	soil := func(t turf.Threshold) string {
-		return fmt.Sprintf("%s at %s (%s)", u.Temp(t.TempC), u.Depth(t.Depth), t.Source)
+		return fmt.Sprintf("%s at %s (%s)", u.Temp(t.TempC), u.Depth(t.Depth), Sourced(t.Source))
 	}
-	freeze := "US National Weather Service, S; a cautious limit for grass"
+	freeze := "US National Weather Service, published; a cautious limit for grass"
 	if *o.FreezeC != turf.KillingFreezeC {
-		freeze = "as told"
+		freeze = "your figure"
 	}
-	host := "overseeded " + o.Host.Name + " (--host none for bare soil or a cool-season lawn): "
+	host := "for " + o.Host.Name + " (bare soil or a cool-season lawn: --host none): "
 	if o.Host.ID == "none" {
-		host = "bare soil or a cool-season lawn: "
+		host = "for bare soil or a cool-season lawn: "
 	}
-	return host + fmt.Sprintf("opening %s; dormancy %s; killing freeze %s in the air (%s)", soil(o.Host.Open), soil(o.Host.Dormancy), u.Temp(*o.FreezeC), freeze)
+	return host + fmt.Sprintf(
+		"sowing opens when soil stays below %s; dormant at %s; killing freeze %s in the air (%s)",
+		soil(o.Host.Open),
+		soil(o.Host.Dormancy),
+		u.Temp(*o.FreezeC),
+		freeze,
+	)
 }
 
-// SuspectValues counts the values not believed.
-func SuspectValues(doubts []check.Suspect) int {
+// evidenceWords are the kinds of evidence as a sentence says them.
+var evidenceWords = map[turf.Evidence]string{
+	turf.Seen: "published", turf.Restated: "published (second-hand)", turf.Derived: "derived",
+	turf.Unverified: "unverified", turf.Practice: "common practice", turf.OwnFigure: "your own",
+}
+
+// EvidenceWord returns a kind of evidence as a sentence says it.
+func EvidenceWord(e turf.Evidence) string { return evidenceWords[e] }
+
+// evidenceCode is a kind of evidence behind the name of a source.
+var evidenceCode = regexp.MustCompile(`, (S2|S|D|M|CP)\b`)
+
+// Sourced returns a source with its evidence in words: "trade press, published
+// second-hand" for "trade press, S2".
+func Sourced(source string) string {
+	return evidenceCode.ReplaceAllStringFunc(source, func(code string) string {
+		word := EvidenceWord(turf.Evidence(strings.TrimPrefix(code, ", ")))
+		return ", " + strings.NewReplacer("(", "", ")", "").Replace(word) // it stands in brackets
+	})
+}
+
+// SuspectValues counts the rejected values.
+func SuspectValues(suspect []check.Suspect) int {
 	n := 0
-	for _, d := range doubts {
+	for _, d := range suspect {
 		n += d.Values
 	}
 	return n
@@ -103,8 +172,7 @@ func Evidence(sp *turf.Species) string {
 	return fmt.Sprintf("%s, %s (swardcast species)", sp.Name, EvidenceCount([]turf.Species{*sp}))
 }
 
-// EvidenceCount counts the figures that forecasts of species rest on by their
-// evidence.
+// EvidenceCount counts the figures that forecasts of species use by their evidence.
 func EvidenceCount(list []turf.Species) string {
 	order := []turf.Evidence{turf.Seen, turf.Restated, turf.Derived, turf.Unverified, turf.Practice, turf.OwnFigure}
 	count := map[turf.Evidence]int{}
@@ -120,38 +188,48 @@ func EvidenceCount(list []turf.Species) string {
 	var parts []string
 	for _, s := range order {
 		if count[s] > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", count[s], s.Meaning()))
+			parts = append(parts, fmt.Sprintf("%d %s", count[s], EvidenceWord(s)))
 		}
 	}
 	return fmt.Sprintf("%d figures: %s", n, strings.Join(parts, ", "))
 }
 
-// ProbeFacts tell what the readings did.
+// ProbeFacts are what the user's own readings change.
 func ProbeFacts(in *ask.Station, u words.System) []Item {
 	c := in.Site
 	if c == nil {
 		return nil
 	}
-	text := fmt.Sprintf("%d of %d readings of %s taken in; ", c.Used, c.Used+len(c.Suspect), in.ProbeFile)
+	text := fmt.Sprintf("%d of %d readings in %s used; ", c.Used, c.Used+len(c.Suspect), in.ProbeFile)
 	text += fmt.Sprintf("on the last day they move the soil by %s", u.Difference(c.Offset(in.Record.Last())))
 	if c.Used > 1 {
-		text += fmt.Sprintf("; each left out in turn, they miss the estimate by %s before and %s after", strings.TrimPrefix(u.Difference(c.Before), "+"), strings.TrimPrefix(u.Difference(c.After), "+"))
+		text += fmt.Sprintf(
+			"; a reading left out was off by %s before, %s after",
+			strings.TrimPrefix(u.Difference(c.Before), "+"),
+			strings.TrimPrefix(u.Difference(c.After), "+"),
+		)
 	}
 	return []Item{{"readings", text}}
 }
 
-// EnsembleFact tells what stands for the season.
+// EnsembleFact is which weather the season is made of.
 func EnsembleFact(e *forecast.Ensemble, in *ask.Station, u words.System) Item {
-	return Item{"season", fmt.Sprintf("the record to %s%s, then the weather of %d past %s as what may come: %s",
-		u.LongDate(min(e.AsOf, in.Record.Last())), filledText(in.Input)+aheadText(e), len(e.Years), words.Plural(len(e.Years), "season", "seasons"), Years(e.Years))}
+	return Item{"season", fmt.Sprintf("observed to %s%s, then the weather of %d past %s as possible outcomes: %s",
+		u.LongDate(min(e.AsOf, in.Record.Last())), filledText(in.Input)+aheadText(e), len(e.Years),
+		words.Plural(len(e.Years), "season", "seasons"), Years(e.Years))}
 }
 
-// aheadText tells of forecast rows that were used.
+// aheadText names the forecast rows that were used.
 func aheadText(e *forecast.Ensemble) string {
+	if e.TendencyDays > 0 {
+		than := map[bool]string{true: "warmer", false: "colder"}[e.TendencyC > 0]
+		c := math.Abs(e.TendencyC)
+		return fmt.Sprintf(", the next %d days %.1f °C (%.1f °F) %s than normal", e.TendencyDays, c, 1.8*c, than)
+	}
 	if e.Ahead == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", forecast rows for %d days after it", e.Ahead)
+	return fmt.Sprintf(", forecast for the next %d days", e.Ahead)
 }
 
 // UnknownNote says where past seasons stand in for days gone by.
@@ -164,9 +242,15 @@ func UnknownNote(e *forecast.Ensemble, in *ask.Station, sow climate.Day, u words
 	}
 	s := fmt.Sprintf("The record lacks %d days between %s and %s", n, u.Date(sow-lead), u.Date(e.AsOf))
 	if in.Record.Last() < e.AsOf {
-		s = fmt.Sprintf("The record ends on %s: %d days between %s and %s are not known", u.LongDate(in.Record.Last()), n, u.Date(sow-lead), u.Date(e.AsOf))
+		s = fmt.Sprintf(
+			"The record ends on %s: %d days between %s and %s are unknown",
+			u.LongDate(in.Record.Last()),
+			n,
+			u.Date(sow-lead),
+			u.Date(e.AsOf),
+		)
 	}
-	return s + "; past seasons stand in for them, and a freeze in them would not be seen."
+	return s + ". Past seasons fill them in; a freeze on those days would be missed."
 }
 
 // Years writes years as runs.

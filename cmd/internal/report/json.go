@@ -17,6 +17,7 @@ type StationJSON struct {
 	FirstDate      climate.Day   `json:"first_date"`
 	LastDate       climate.Day   `json:"last_date"`
 	TempUnit       string        `json:"temp_unit"`
+	Cautions       []string      `json:"cautions,omitempty"`
 	SeasonsUsed    []int         `json:"seasons_used,omitempty"`
 	SeasonsDropped []DroppedJSON `json:"seasons_dropped,omitzero"`
 	Source         *SourceJSON   `json:"source,omitempty"`
@@ -34,7 +35,8 @@ func Station(in *ask.Input, windows ...*forecast.Window) StationJSON {
 	s := StationJSON{
 		Name: in.DisplayName(), Latitude: words.Number(latitude), Longitude: words.Number(longitude), ElevationM: words.Number(elevation),
 		FirstDate: in.Checked.First, LastDate: in.Checked.Last(), TempUnit: string(in.File.Unit),
-		Source: sourceOf(in),
+		Cautions: in.File.Cautions,
+		Source:   sourceOf(in),
 	}
 	if len(windows) > 0 {
 		s.SeasonsUsed, s.SeasonsDropped = UsedByAll(windows), Dropped(DroppedByAny(windows))
@@ -61,7 +63,10 @@ func DroppedByAny(windows []*forecast.Window) []climate.DroppedSeason {
 	var all []climate.DroppedSeason
 	for _, w := range windows {
 		for _, d := range w.Dropped {
-			shared := !slices.ContainsFunc(windows, func(x *forecast.Window) bool { return !slices.Contains(x.Dropped, d) })
+			shared := !slices.ContainsFunc(
+				windows,
+				func(x *forecast.Window) bool { return !slices.Contains(x.Dropped, d) },
+			)
 			if !shared {
 				d.Reason = w.Options.Species.Name + ": " + d.Reason
 			}
@@ -108,7 +113,9 @@ func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: words.Number(*o.FreezeC),
 		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
-		Confidence: words.Number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
+		Confidence: words.Number(
+			o.Confidence,
+		), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		Trend: string(o.Trend),
 		AsOf:  in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
@@ -171,5 +178,12 @@ func Probe(in *ask.Station) *ProbeJSON {
 		return nil
 	}
 	c := in.Site
-	return &ProbeJSON{in.ProbeFile, c.Used, len(c.Suspect), words.Number(c.Before), words.Number(c.After), words.Number(c.Offset(in.Record.Last()))}
+	return &ProbeJSON{
+		in.ProbeFile,
+		c.Used,
+		len(c.Suspect),
+		words.Number(c.Before),
+		words.Number(c.After),
+		words.Number(c.Offset(in.Record.Last())),
+	}
 }

@@ -21,12 +21,14 @@ type SoilCurve struct {
 	Rules []SoilRule
 }
 
-// A SoilRule is a temperature that matters.
+// A SoilRule is a temperature that matters. Without an ink it is a reference.
 type SoilRule struct {
+	Ink   chart.Ink
 	TempC float64
 	Label string
 }
 
+// Chart draws the soil: its normal, the spread of other years, and what was observed.
 func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 	depth := u.Depth(s.Depth)
 	c := &chart.Chart{
@@ -70,18 +72,31 @@ func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 		low, high = append(low, see(value(q.P10))), append(high, see(value(q.P90)))
 	}
 	if !math.IsNaN(low[0]) {
-		c.Bands = []chart.Band{{Ink: chart.LeafTi, X: x, Low: low, High: high, Key: "8 of 10 other years"}}
+		c.Bands = []chart.Band{{Ink: chart.Shade, X: x, Low: low, High: high, Key: "8 of 10 other years"}}
 	}
-	c.Lines = []chart.Line{{Ink: chart.Leaf, X: x, Y: mean, Dashes: Dashed, Key: "normal"}}
+	c.Lines = []chart.Line{{Ink: chart.Quiet, X: x, Y: mean, Dashes: Dashed, Key: "normal"}}
 	if seen > 0 {
-		c.Lines = append(c.Lines, chart.Line{Ink: chart.Text, X: x, Y: now, Width: 1.6, Key: "as it was"})
+		c.Lines = append(c.Lines, chart.Line{Ink: chart.Text, X: x, Y: now, Width: 1.6, Key: "observed"})
 	}
 	for _, r := range s.Rules {
 		see(value(r.TempC))
-		c.Rules = append(c.Rules, chart.Rule{Horizontal: true, Ink: chart.Brick, At: value(r.TempC), Dashes: Dotted, Label: strings.TrimPrefix(r.Label+", "+u.Temp(r.TempC), ", ")})
+		ink := r.Ink
+		if ink.Class == "" {
+			ink = chart.Quiet
+		}
+		c.Rules = append(
+			c.Rules,
+			chart.Rule{
+				Horizontal: true,
+				Ink:        ink,
+				At:         value(r.TempC),
+				Dashes:     Dotted,
+				Label:      strings.TrimPrefix(r.Label+", "+u.Temp(r.TempC), ", "),
+			},
+		)
 	}
 	if s.In.AsOf > s.Span.First && s.In.AsOf < s.Span.Last {
-		c.Rules = append(c.Rules, chart.Rule{Ink: chart.Text, At: float64(s.In.AsOf), Dashes: Dotted, Label: "today, " + u.Date(s.In.AsOf)})
+		c.Rules = append(c.Rules, TodayRule(u, s.In.AsOf))
 	}
 	step, unit := 10.0, "°F"
 	if u == words.Metric {
@@ -91,9 +106,9 @@ func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 	for v := c.Y.Min; v <= c.Y.Max; v += step {
 		c.Y.Ticks = append(c.Y.Ticks, chart.Tick{At: v, Label: fmt.Sprintf("%.0f", v)})
 	}
-	tell := func(d climate.Day) string { return fmt.Sprintf("%s on %s", u.Temp(normal.At(d)), u.Date(d)) }
+	at := func(d climate.Day) string { return fmt.Sprintf("%s on %s", u.Temp(normal.At(d)), u.Date(d)) }
 	mid := (s.Span.First + s.Span.Last) / 2
-	c.Alt = fmt.Sprintf("The normal soil is at %s, %s and %s.", tell(s.Span.First), tell(mid), tell(s.Span.Last))
+	c.Alt = fmt.Sprintf("The normal soil is at %s, %s and %s.", at(s.Span.First), at(mid), at(s.Span.Last))
 	for _, r := range c.Rules {
 		if r.Horizontal {
 			c.Alt += " A line: " + r.Label + "."
@@ -115,9 +130,9 @@ func SeasonSoil(in *ask.Station, season int, o *forecast.Options) *SoilCurve {
 	if in.AsOf < first && in.AsOf > first-183 {
 		s.Span.First = in.AsOf - before
 	}
-	s.Rules = []SoilRule{{o.Host.Open.TempC, "opens below"}}
+	s.Rules = []SoilRule{{chart.Opening, o.Host.Open.TempC, "opens below"}}
 	if o.Host.Dormancy.Depth == s.Depth {
-		s.Rules = append(s.Rules, SoilRule{o.Host.Dormancy.TempC, "dormancy"})
+		s.Rules = append(s.Rules, SoilRule{chart.Dormancy, o.Host.Dormancy.TempC, "dormancy"})
 	}
 	return s
 }

@@ -31,14 +31,13 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 	return s.Chance(u, s.Species[0], s.Rules(u, a.Second[0].Outlook)), nil
 }
 
-// standChart draws what should be up against what is seen, and what may come.
+// standChart draws the cover now and the expected cover, both as shares of the stand
+// wanted. Shares of the surviving seed are in the table: they have another denominator.
 func (a *Answer) standChart(u words.System) *chart.Chart {
-	r := a.Report
-	return report.ShareRanges(fmt.Sprintf("The first pass as of %s", u.LongDate(a.In.AsOf)),
-		"of the living seed, or of the stand wanted; the bar holds 8 in 10", []report.Share{
-			{Name: "should be up", Low: r.ExpectedLow, Mid: r.ExpectedUp, High: r.ExpectedHi},
-			{Name: "is seen", Low: math.NaN(), Mid: a.Stand.Cover, High: math.NaN()},
-			{Name: "alive, up or not", Low: r.AliveP10, Mid: r.AliveP50, High: r.AliveP90},
-			{Name: "will come to", Low: r.FinalP10, Mid: r.FinalP50, High: r.FinalP90},
+	left := &a.Decision.Choices[len(a.Decision.Choices)-1]
+	return report.ShareRanges(fmt.Sprintf("The first sowing as of %s", u.LongDate(a.In.AsOf)),
+		"share of the stand wanted; the bar holds 8 in 10", []report.Share{
+			{Name: "cover now", Low: math.NaN(), Mid: a.Stand.Cover, High: math.NaN()},
+			{Name: "expected cover", Low: left.Low, Mid: left.Cover, High: left.High},
 		})
 }

@@ -1,7 +1,9 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
@@ -11,32 +13,85 @@ import (
 
 // An Answer has the windows of the species asked for.
 type Answer struct {
-	In      *ask.Station
-	Windows []*forecast.Window
+	In       *ask.Station
+	Today    climate.Day // as of which the answer is; the clock's where the record ended long ago
+	Windows  []*forecast.Window
+	Warnings []forecast.Warning // about the record alone
 
-	all  []*forecast.Window // those asked for first, then of every other species; nil until needed
-	span report.Span        // that charts show
+	decisions []*decision        // of Windows, in their order
+	all       []*forecast.Window // those asked for first, then of every other species; nil until needed
+	also      []*decision        // of all
+	span      report.Span        // that charts show
 }
 
 // New works out a window for each of the options. Without a season it is the one at
 // or after today.
 func New(in *ask.Station, options []forecast.Options) (*Answer, error) {
 	a := &Answer{In: in}
-	for _, o := range options {
-		if o.Season == 0 {
-			o.Season = in.Calendar.SeasonFor(in.AsOf)
+	var ended bool
+	a.Today, ended = today(in)
+	if ended {
+		x, _ := in.RecordEnded(a.Today)
+		a.Warnings = append(a.Warnings, x)
+	}
+	windows, err := a.windows(options)
+	if err != nil {
+		return nil, in.SeasonsError(err)
+	}
+	for _, w := range windows {
+		d, err := a.decide(w)
+		if err == nil {
+			err = a.sense(w, d)
 		}
-		w, err := in.Window(o)
 		if err != nil {
 			return nil, in.SeasonsError(err)
 		}
-		a.Windows = append(a.Windows, w)
+		a.Windows, a.decisions = append(a.Windows, w), append(a.decisions, d)
 	}
 	return a, nil
 }
 
+// windows works out the windows of the season asked for, or of the one at or after
+// today. A record that ended long ago says nothing of this season: once that is too
+// late for every species, the next is planned.
+func (a *Answer) windows(options []forecast.Options) ([]*forecast.Window, error) {
+	season := a.In.Calendar.SeasonFor(a.Today)
+	windows, err := a.windowsOf(season, options)
+	possible := func(w *forecast.Window) bool { return w.Options.Season != season || a.plain(w) != tooLate }
+	if err == nil && len(a.Warnings) > 0 && !slices.ContainsFunc(windows, possible) {
+		return a.windowsOf(season+1, options)
+	}
+	return windows, err
+}
+
+// windowsOf works out the windows of a season, unless the options name another.
+func (a *Answer) windowsOf(season int, options []forecast.Options) ([]*forecast.Window, error) {
+	var windows []*forecast.Window
+	for _, o := range options {
+		o.Season = cmp.Or(o.Season, season)
+		w, err := a.In.Window(o)
+		if err != nil {
+			return nil, err
+		}
+		windows = append(windows, w)
+	}
+	return windows, nil
+}
+
+// today is the day that is planned from: the as-of day, or the clock's where the
+// record ended so long before it that its season is over.
+func today(in *ask.Station) (day climate.Day, ended bool) {
+	if in.Clock != 0 {
+		if _, ended := in.RecordEnded(in.Clock); ended {
+			return in.Clock, true
+		}
+	}
+	return in.AsOf, false
+}
+
 func seasonHint(in *ask.Station) string {
-	return fmt.Sprintf("--season %d", in.Calendar.SeasonFor(in.AsOf))
+	day, _ := today(in)
+	return fmt.Sprintf("--season %d", in.Calendar.SeasonFor(day))
 }
 
 // others works out the windows of the other species, but for a terminal.
@@ -48,7 +103,7 @@ func (a *Answer) others(on report.Medium) error {
 	for _, w := range a.Windows {
 		options = append(options, w.Options)
 	}
-	all := a.Windows[:len(a.Windows):len(a.Windows)]
+	all, also := a.Windows[:len(a.Windows):len(a.Windows)], a.decisions[:len(a.Windows):len(a.Windows)]
 	more := report.WithOthers(options)[len(all):]
 	if on == report.Terminal {
 		more = nil
@@ -58,20 +113,24 @@ func (a *Answer) others(on report.Medium) error {
 		if err != nil {
 			return a.In.SeasonsError(err)
 		}
-		all = append(all, w)
+		d, err := a.decide(w)
+		if err != nil {
+			return a.In.SeasonsError(err)
+		}
+		all, also = append(all, w), append(also, d)
 	}
 	var lists [][]report.Chance
 	for _, w := range a.Windows {
 		lists = append(lists, report.WindowChances(w))
 	}
-	var also []climate.Day
+	var days []climate.Day
 	if opens, ok := a.Windows[0].Opens.At(0.2); ok {
-		also = append(also, opens)
+		days = append(days, opens)
 	}
-	if a.In.AsOf > a.Windows[0].ByDate[0].Sow {
-		also = append(also, a.In.AsOf)
+	if a.Today > a.Windows[0].ByDate[0].Sow {
+		days = append(days, a.Today)
 	}
-	a.all, a.span = all, report.SpanOf(lists, also...)
+	a.all, a.also, a.span = all, also, report.SpanOf(lists, days...)
 	return nil
 }
 

@@ -33,7 +33,18 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 }
 
 func (a *Answer) chanceChart(u words.System, w *forecast.Window) *chart.Chart {
-	return report.ChanceChart(u, report.WindowChances(w), a.span, w.Options.Species.Name, &w.Options, report.WindowRules(u, w, a.In.AsOf))
+	c := report.ChanceChart(
+		u,
+		report.WindowChances(w),
+		a.span,
+		w.Options.Species.Name,
+		&w.Options,
+		report.WindowRules(u, w, a.Today),
+	)
+	if few(w) {
+		c.Lines, c.Bands, c.Empty, c.Alt = nil, nil, report.TooFew, report.TooFew
+	}
+	return c
 }
 
 func (a *Answer) speciesChart(u words.System) *chart.Chart {
@@ -41,24 +52,28 @@ func (a *Answer) speciesChart(u words.System) *chart.Chart {
 	for i, w := range a.all {
 		lists[i] = report.WindowChances(w)
 	}
-	return report.SafeRanges(u, a.all, report.SpanOf(lists), a.In.AsOf)
+	return report.SafeRanges(u, a.all, report.SpanOf(lists), a.Today)
 }
 
 // each draws a chart for every species.
 func (a *Answer) each(draw func(w *forecast.Window) *chart.Chart, caption string) []report.Figure {
-	return report.EachFigure(len(a.all), func(i int) (*chart.Chart, string) { return draw(a.all[i]), a.all[i].Options.Species.ID }, caption)
+	return report.EachFigure(
+		len(a.all),
+		func(i int) (*chart.Chart, string) { return draw(a.all[i]), a.all[i].Options.Species.ID },
+		caption,
+	)
 }
 
-// shapes tell causes of a cutoff apart without colour.
+// shapes mark the causes of a cutoff without colour.
 var shapes = []struct {
 	cause forecast.Cause
 	shape chart.Shape
 	ink   chart.Ink
 	key   string
 }{
-	{forecast.CauseFreeze, chart.Triangle, chart.Sky, "ended by freeze"},
-	{forecast.CauseDormancy, chart.Disc, chart.Straw, "by dormancy"},
-	{forecast.CauseNone, chart.Square, chart.Leaf, "by neither"},
+	{forecast.CauseFreeze, chart.Triangle, chart.Freeze, "ended by freeze"},
+	{forecast.CauseDormancy, chart.Disc, chart.Dormancy, "by dormancy"},
+	{forecast.CauseNone, chart.Square, chart.Quiet, "by neither"},
 }
 
 // seasonsChart draws each past season's latest date.
@@ -80,10 +95,12 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 	for y := first; y <= last; y += step {
 		c.Y.Ticks = append(c.Y.Ticks, chart.Tick{At: float64(y), Label: fmt.Sprint(y)})
 	}
-	middle := ""
+	median := ""
 	if d, ok := w.Latest.At(0.5); ok {
-		middle = fmt.Sprintf(" The middle one is %s.", u.Date(d))
-		c.Rules = []chart.Rule{{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "middle, " + u.Date(d)}}
+		median = fmt.Sprintf(" The median is %s.", u.Date(d))
+		c.Rules = []chart.Rule{
+			{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "median, " + u.Date(d)},
+		}
 	}
 	none := 0
 	for _, kind := range shapes {
@@ -109,7 +126,7 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 			c.Points = append(c.Points, p)
 		}
 	}
-	c.Alt = fmt.Sprintf("%d seasons, %d to %d.%s", len(w.Seasons), first, last, middle)
+	c.Alt = fmt.Sprintf("%d seasons, %d to %d.%s", len(w.Seasons), first, last, median)
 	if none > 0 {
 		c.Alt += fmt.Sprintf(" In %d no date was in time.", none)
 	}
@@ -118,5 +135,11 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 
 // daysChart draws the days from sowing to each stage.
 func daysChart(u words.System, w *forecast.Window, s report.Span) *chart.Chart {
-	return report.StageDaysChart(u, w.Options.Species.Name, s, len(w.ByDate), func(i int) (climate.Day, [3]forecast.Spread) { return w.ByDate[i].Sow, w.ByDate[i].Days })
+	return report.StageDaysChart(
+		u,
+		w.Options.Species.Name,
+		s,
+		len(w.ByDate),
+		func(i int) (climate.Day, [3]forecast.Spread) { return w.ByDate[i].Sow, w.ByDate[i].Days },
+	)
 }

@@ -23,8 +23,10 @@ var Command = &cli.Command{
 opens (the soil has cooled below the opening temperature for good), the cutoff
 (the first killing freeze or dormancy, whichever comes first) and the latest
 date from which the seed still reaches the stage by the cutoff. From these it
-tells the last safe date at 50, 80 and 90 percent of seasons and the chance of
-every sow date, with an interval that widens where the seasons are few.
+gives the days to sow on, the last safe date at 50, 80 and 90 percent, what
+would change it, and the chance of every sow date, with an interval that
+widens where the seasons are few. A record that ended months ago plans the
+next season.
 `,
 	Examples: []cli.Example{
 		{Line: "window --near 35.9,-78.8"},
@@ -35,7 +37,10 @@ every sow date, with an interval that widens where the seasons are few.
 		{Line: "window my-station.csv --lat 33.8 --format png --chart seasons \\\n-o seasons.png"},
 		{Line: "window --species perennial-ryegrass --probe my-readings.csv", Hidden: true},
 		{Line: "window --as-of 2019-10-15", Hidden: true},
-		{Line: "window --unwatered --confidence 95 --host none --species tall-fescue,kentucky-bluegrass", Hidden: true},
+		{
+			Line:   "window --unwatered --confidence 99 --host none --species tall-fescue,kentucky-bluegrass",
+			Hidden: true,
+		},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
 		var st ask.StationFlags
@@ -56,8 +61,16 @@ every sow date, with an interval that widens where the seasons are few.
 			if err != nil {
 				return err
 			}
-			if y := tf.Season; y != 0 && (y < in.Calendar.SeasonFor(in.Checked.First) || y > in.Calendar.SeasonFor(in.AsOf)+1) {
-				return cli.Usagef(seasonHint(in), "the season of %d lies outside the record, %s to %s, and the year after it", y, in.Checked.First, in.Checked.Last())
+			day, _ := today(in)
+			if y := tf.Season; y != 0 &&
+				(y < in.Calendar.SeasonFor(in.Checked.First) || y > in.Calendar.SeasonFor(day)+1) {
+				return cli.Usagef(
+					seasonHint(in),
+					"the season of %d lies outside the record, %s to %s, and the year after it",
+					y,
+					in.Checked.First,
+					in.Checked.Last(),
+				)
 			}
 			a, err := New(in, options)
 			if err != nil {

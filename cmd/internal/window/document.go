@@ -2,11 +2,10 @@ package window
 
 import (
 	"fmt"
-	"math"
 	"slices"
+	"strings"
 
 	"swardcast/climate"
-	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
@@ -20,56 +19,111 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		return nil, err
 	}
 	w := a.Windows[0]
-	d := report.New(a.In.Input, "Seeding window", sentence(u, a.In, w), u)
-	if few(w) {
-		d.Notes = []string{fmt.Sprintf("The season by season dates of %s are below.", w.Options.Species.Name)}
+	d := report.New(a.In.Input, "Seeding window", a.lead(u, w, a.decisions[0]), u)
+	d.When = "as of " + u.LongDate(a.Today)
+	d.Notes = []string{a.support(u, w, a.decisions[0])}
+	if !few(w) {
+		d.Choices = a.choices(u)
 	}
-	d.Choices = a.choices(u)
 	for i, x := range a.Windows {
-		d.Sections = append(d.Sections, a.windowSections(u, x, i == 0)...)
+		d.Sections = append(d.Sections, a.windowSections(u, x, a.decisions[i], i == 0)...)
 	}
 	d.Sections = append(d.Sections, a.pageSections(u, w)...)
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, report.WindowFacts(a.In, a.Windows, u), report.WindowCautions(a.Windows), u)...)
+	facts := report.WindowFacts(a.In, a.Windows, u)
+	cautions := report.WindowCautions(u, a.Windows, a.Warnings...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, facts, cautions, u)...)
 	return d, nil
 }
 
-// few reports whether there are too few seasons for dates.
-func few(w *forecast.Window) bool { return len(w.Seasons) < forecast.MinSeasons }
-
-// windowSections are the dates and the chances of a species.
-func (a *Answer) windowSections(u words.System, w *forecast.Window, first bool) []report.Section {
-	dates := report.Section{ID: "dates", Heading: "The dates that matter", Lead: true, Tables: []report.Table{datesTable(u, w)}}
+// windowSections are the dates of a species, the chances, and what would change them.
+// Too few seasons have no chances: what looks certain would be all that was seen.
+func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision, first bool) []report.Section {
+	dates := report.Section{
+		ID:      "dates",
+		Heading: "The dates that matter",
+		Lead:    true,
+		Tables:  []report.Table{datesTable(u, w)},
+	}
 	if few(w) {
-		dates = report.Section{ID: "dates", Heading: "The past seasons", Lead: true, Tables: []report.Table{seasonsTable(u, w)}}
+		dates = report.Section{
+			ID:      "dates",
+			Heading: "The past seasons",
+			Lead:    true,
+			Tables:  []report.Table{seasonsTable(u, w)},
+		}
 	}
-	chances := report.Section{ID: "chance", Heading: "Chance by sow date",
-		Figures: []report.Figure{{Bars: bars(u, w)}}}
-	if first {
-		chances.Figures = a.each(func(w *forecast.Window) *chart.Chart { return a.chanceChart(u, w) },
-			fmt.Sprintf("Share of past seasons, smoothed by what is not known of soil and seed. The band is the chance's %d %% interval.", forecast.IntervalPercent))
-		chances.Figures[0].Bars = bars(u, w)
-		chances.Tables = []report.Table{report.ByDateTable(u, w.Options.Species.Name, report.WindowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
-	} else {
-		dates.On, chances.On = report.Terminal, report.Terminal
-		dates.Intro = []string{sentence(u, a.In, w)}
+	sections := []report.Section{dates}
+	if !few(w) {
+		chances := report.Section{
+			ID:      "chance",
+			Heading: "Chance by sow date",
+			Lead:    true,
+			Figures: []report.Figure{{Bars: bars(u, w)}},
+		}
+		if first {
+			chances.Figures = a.each(
+				func(w *forecast.Window) *chart.Chart { return a.chanceChart(u, w) },
+				fmt.Sprintf(
+					"Share of past seasons in time, allowing for soil and seed uncertainty. The band is its %d %% interval.",
+					forecast.IntervalPercent,
+				),
+			)
+			chances.Figures[0].Bars = bars(u, w)
+			chances.Tables = []report.Table{
+				report.ByDateTable(
+					u,
+					w.Options.Species.Name,
+					report.WindowChances(w),
+					func(i int) [3]forecast.Spread { return w.ByDate[i].Days },
+				),
+			}
+		}
+		sections = append(sections, chances)
 	}
-	chances.Lead = true
-	return []report.Section{dates, chances}
+	if text := a.change(u, w, x); text != "" {
+		sections = append(
+			sections,
+			report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}},
+		)
+	}
+	if !first {
+		for i := range sections {
+			sections[i].On = report.Terminal
+		}
+		sections[0].Intro = []string{a.lead(u, w, x) + " " + a.support(u, w, x)}
+	}
+	return sections
 }
 
 // pageSections are those that a terminal has no room for.
 func (a *Answer) pageSections(u words.System, w *forecast.Window) []report.Section {
 	sections := []report.Section{
-		{ID: "soil", Heading: "The soil", Figures: []report.Figure{{Chart: report.SeasonSoil(a.In, w.Season, &w.Options).Chart(u)}}},
+		{
+			ID:      "soil",
+			Heading: "The soil",
+			Figures: []report.Figure{{Chart: report.SeasonSoil(a.In, w.Season, &w.Options).Chart(u)}},
+		},
 		{ID: "seasons", Heading: "The past seasons one by one",
-			Figures: a.each(func(w *forecast.Window) *chart.Chart { return seasonsChart(u, a.In.Calendar, w, a.span) }, "Each season's dates are in the table."),
-			Tables:  []report.Table{seasonsTable(u, w)}},
+			Figures: a.each(
+				func(w *forecast.Window) *chart.Chart { return seasonsChart(u, a.In.Calendar, w, a.span) },
+				"Each season's dates are in the table.",
+			),
+			Tables: []report.Table{seasonsTable(u, w)}},
 	}
 	if !few(w) {
-		sections = append(sections,
-			report.Section{ID: "days", Heading: "Days to come up and to the first cut",
-				Figures: a.each(func(w *forecast.Window) *chart.Chart { return daysChart(u, w, a.span) }, "Lines are those of the middle season; bands hold 8 of 10 seasons, for seed that is kept moist.")},
-			report.Section{ID: "species", Heading: "Species compared", Figures: []report.Figure{{Chart: a.speciesChart(u)}}, Tables: []report.Table{a.speciesTable(u)}},
+		sections = append(
+			sections,
+			report.Section{ID: "days", Heading: "Days to come up and to the first mow",
+				Figures: a.each(
+					func(w *forecast.Window) *chart.Chart { return daysChart(u, w, a.span) },
+					"Lines are a typical year; bands hold 8 of 10 years, for seed that is kept moist.",
+				)},
+			report.Section{
+				ID:      "species",
+				Heading: "Species compared",
+				Figures: []report.Figure{{Chart: a.speciesChart(u)}},
+				Tables:  []report.Table{a.speciesTable(u)},
+			},
 		)
 	}
 	for i := range sections {
@@ -82,78 +136,21 @@ func (a *Answer) choices(u words.System) *report.Choices {
 	w := a.Windows[0]
 	first := w.ByDate[0].Sow.String()
 	c := &report.Choices{First: first, From: first, Stage: words.Stages[w.Options.Stage]}
-	for _, x := range a.all {
-		c.Species = append(c.Species, report.NumbersOf(x.Options.Species, sentence(u, a.In, x), x.Opens, x.Cutoff, report.WindowChances(x),
-			func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }))
+	for i, x := range a.all {
+		answer := a.lead(u, x, a.also[i])
+		if i > 0 { // the notes hold those of the first
+			answer += " " + a.support(u, x, a.also[i])
+		}
+		c.Species = append(
+			c.Species,
+			report.NumbersOf(x.Options.Species, answer, x.Opens, x.Cutoff, report.WindowChances(x),
+				func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }),
+		)
+		if safe, ok := x.Safe(); ok {
+			c.Species[len(c.Species)-1].Fill = safe.String()
+		}
 	}
 	return c
-}
-
-// outOf says a percentage as a grower would: 8 of 10 seasons. What so few seasons
-// cannot show is said of all that were seen.
-func outOf(w *forecast.Window, percent float64) string {
-	switch {
-	case percent > w.MaxConfidence():
-		return fmt.Sprintf("all %d seasons seen", len(w.Seasons))
-	case percent == math.Trunc(percent/10)*10:
-		return fmt.Sprintf("%.0f of 10 seasons", percent/10)
-	}
-	return fmt.Sprintf("%g of 100 seasons", percent)
-}
-
-// apart is how far a chance must be from the confidence of its date to be given
-// beside it.
-const apart = 0.05
-
-// sentence is the answer for a species.
-func sentence(u words.System, in *ask.Station, w *forecast.Window) string {
-	sp, made := w.Options.Species.Name, words.Stages[w.Options.Stage]
-	if n := len(w.Seasons); few(w) {
-		return fmt.Sprintf("Too few seasons for a safe date: only %d %s of %s can be used, and a safe date needs %d.",
-			n, words.Plural(n, "season", "seasons"), in.DisplayName(), forecast.MinSeasons)
-	}
-	top := w.ByDate[0].Chance // chances fall with the date
-	if report.NoCutoff(w) {
-		opens, _ := w.Opens.At(0.5)
-		top = chanceOn(w, opens)
-		s := fmt.Sprintf("At %s neither freeze nor dormancy ends the season in most years: sown when it opens, about %s, %s was %s in time in %s of seasons.",
-			in.DisplayName(), u.LongDate(opens), sp, made, words.Percent(top))
-		if safe, ok := w.Safe(); ok {
-			s += fmt.Sprintf(" Sown by %s it still was in %s; the season is counted to %s.", u.LongDate(safe), outOf(w, w.Options.Confidence), u.Date(w.ByDate[len(w.ByDate)-1].Sow))
-		}
-		return s + sentenceNotes(u, in, w)
-	}
-	safe, ok := w.Safe()
-	if !ok {
-		return fmt.Sprintf("No sow date of %s is safe at %g %% at %s: sown even on the first day of the season it was %s before the cutoff in only %s of seasons.",
-			sp, w.Options.Confidence, in.DisplayName(), made, words.Percent(top))
-	}
-	s := fmt.Sprintf("Sow %s%s by %s at %s: in %s it was %s before the cutoff.", sp, report.Into(&w.Options), u.LongDate(safe), in.DisplayName(), outOf(w, w.Options.Confidence), made)
-	if told := chanceOn(w, safe); math.Abs(told-w.Options.Confidence/100) > apart {
-		s += fmt.Sprintf(" With what is not known of soil and seed the chance is %s.", words.Percent(told))
-	}
-	if opens, ok := w.Opens.At(0.5); ok && opens > safe {
-		s += fmt.Sprintf(" Mind that sowing opens only on %s in the middle season: the window is closed more often than not.", u.Date(opens))
-	}
-	return s + sentenceNotes(u, in, w)
-}
-
-// sentenceNotes are what must stand beside the first sentence.
-func sentenceNotes(u words.System, in *ask.Station, w *forecast.Window) string {
-	s := ""
-	if safe, ok := w.Safe(); ok && in.AsOf > safe {
-		s += fmt.Sprintf(" As of %s that date is past.", u.LongDate(in.AsOf))
-	}
-	if in.AsOf >= w.ByDate[0].Sow && in.AsOf <= w.ByDate[len(w.ByDate)-1].Sow {
-		s += " These are past seasons; for this one so far see swardcast outlook."
-	}
-	if w.Options.Unwatered {
-		s += " That is without watering."
-	}
-	if n := len(w.Seasons); n < forecast.FewSeasons {
-		s += fmt.Sprintf(" This rests on %d seasons only.", n)
-	}
-	return s
 }
 
 // A keyDate is a date with its meaning.
@@ -165,9 +162,14 @@ type keyDate struct {
 
 // datesTable has the few dates with their meaning.
 func datesTable(u words.System, w *forecast.Window) report.Table {
-	t := report.Table{Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season), Head: []string{"date", "what", "meaning"}, Fixed: true, Plain: true}
+	t := report.Table{
+		Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season),
+		Head:    []string{"date", "what", "meaning"},
+		Fixed:   true,
+		Plain:   true,
+	}
 	for _, k := range keyDates(u, w) {
-		day := "none"
+		day := "–"
 		if k.known {
 			day = u.Date(k.date)
 		}
@@ -176,60 +178,12 @@ func datesTable(u words.System, w *forecast.Window) report.Table {
 	return t
 }
 
-// keyDates are the few dates with their meaning, in their order.
+// keyDates are the few dates with their meaning, in their order; what never comes
+// stands last.
 func keyDates(u words.System, w *forecast.Window) []keyDate {
-	var lines []keyDate
-	add := func(d climate.Day, known bool, label, meaning string) {
-		lines = append(lines, keyDate{d, known, label, meaning})
-	}
-	o := w.Options
-	between := func(d forecast.Dates, low, high float64) string {
-		a, okA := d.At(low)
-		z, okZ := d.At(high)
-		if !okA || !okZ {
-			return ""
-		}
-		return fmt.Sprintf(" (in %.0f %% of seasons %s to %s)", 100*(high-low), u.Date(a), u.Date(z))
-	}
-	d, ok := w.Opens.At(0.5)
-	soil := fmt.Sprintf("the soil at %s stays below %s", u.Depth(o.Host.Open.Depth), u.Temp(o.Host.Open.TempC))
-	if latest, _ := w.Opens.At(0.8); latest == w.ByDate[0].Sow {
-		add(d, ok, "opens", "with the season: "+soil)
-	} else {
-		spread := ""
-		if low, high, ok := w.OpensBetween(); ok {
-			spread = fmt.Sprintf(" (%d %% between %s and %s, allowing for soil uncertainty)", forecast.IntervalPercent, u.Date(low), u.Date(high))
-		}
-		add(d, ok, "opens", "from here "+soil+spread)
-	}
-	if w.Best != nil && !report.NoCutoff(w) { // without an end the best day would be the last
-		add(w.Best.Sow, true, "best day", fmt.Sprintf("likeliest to lie after the opening and in time: in %s of seasons", words.Percent(w.Best.Chance)))
-	}
-	for _, c := range report.SafeLevels(o.Confidence) {
-		meaning := fmt.Sprintf("no date was in time in %s", outOf(w, c))
-		if d, ok = w.LastSafe(c); ok {
-			meaning = fmt.Sprintf("sown by then, in time in %s", outOf(w, c))
-			// The count of seasons and the smoothed chance can part where
-			// the seasons' dates lie in clusters.
-			if told := chanceOn(w, d); math.Abs(told-c/100) > apart {
-				meaning += fmt.Sprintf("; with what is not known of soil and seed the chance is %s", words.Percent(told))
-			}
-		}
-		add(d, ok, fmt.Sprintf("last safe, %g %%", c), meaning)
-	}
-	if d, ok = w.Cutoff.At(0.5); ok {
-		cutoff := fmt.Sprintf("middle season's end%s", between(w.Cutoff, 0.1, 0.9))
-		if f, ok := w.Freeze.At(0.5); ok {
-			cutoff += fmt.Sprintf("; %s in the air %s", u.Temp(*o.FreezeC), u.Date(f))
-		}
-		if f, ok := w.Dormancy.At(0.5); ok {
-			cutoff += fmt.Sprintf("; soil at %s down to %s %s", u.Depth(o.Host.Dormancy.Depth), u.Temp(o.Host.Dormancy.TempC), u.Date(f))
-		}
-		add(d, ok, "cutoff", cutoff)
-	} else {
-		add(d, ok, "cutoff", "none in the middle season before it is over")
-	}
-	slices.SortStableFunc(lines, func(a, b keyDate) int {
+	list := append(openingDates(u, w), safeDates(u, w)...)
+	list = append(list, coldDate(u, w))
+	slices.SortStableFunc(list, func(a, b keyDate) int {
 		switch {
 		case a.known && b.known:
 			return int(a.date - b.date)
@@ -240,7 +194,101 @@ func keyDates(u words.System, w *forecast.Window) []keyDate {
 		}
 		return 0
 	})
-	return lines
+	return list
+}
+
+// openingDates are from when on to sow, and until when best.
+func openingDates(u words.System, w *forecast.Window) []keyDate {
+	var list []keyDate
+	add := func(d climate.Day, label, meaning string) { list = append(list, keyDate{d, true, label, meaning}) }
+	o := w.Options
+	soil := fmt.Sprintf("soil below %s at %s", u.Temp(o.Host.Open.TempC), u.Depth(o.Host.Open.Depth))
+	median, ok := w.Opens.At(0.5)
+	late, _ := w.Opens.At(0.8)
+	a := w.Aim
+	switch {
+	case !ok:
+	case late == w.ByDate[0].Sow:
+		if a == nil {
+			add(late, "cool enough", soil+" all season")
+		}
+	case a != nil && a.Bound == forecast.AimOpens:
+		add(late, "cool enough", soil+" by then in 8 of 10 years")
+	case a != nil && a.Bound == forecast.AimLength:
+		add(late, "cool enough", soil+" by then in 8 of 10 years; early for most lawns")
+	default:
+		add(median, "cool enough", fmt.Sprintf("%s by then in 5 of 10 years, by %s in 8 of 10", soil, u.Date(late)))
+	}
+	if a == nil {
+		return list
+	}
+	if a.Bound == forecast.AimLength {
+		meaning := "a month before the last safe date; sooner gives heat and weeds more time"
+		if late == w.ByDate[0].Sow {
+			meaning = "cool enough all season; sooner gives heat and weeds more time"
+		}
+		add(a.From, "start", meaning)
+	}
+	if a.BestUntil > a.From && a.BestUntil < a.Until {
+		add(a.BestUntil, "best until", "the first half leaves time for a wet week or late seed")
+	}
+	return list
+}
+
+// safeDates are the last sow dates that are safe in so many years.
+func safeDates(u words.System, w *forecast.Window) []keyDate {
+	var list []keyDate
+	solstice := w.ByDate[len(w.ByDate)-1].Sow
+	if x, ok := w.Has(forecast.WarnAfterWinter); ok {
+		solstice = x.Limit
+	}
+	levels := slices.Clone(report.SafeLevels(w.Options.Confidence))
+	for _, c := range levels {
+		d, ok := w.LastSafe(c)
+		switch k := (keyDate{d, ok, "safe in " + strings.TrimSuffix(report.Years10(c), " years"), ""}); {
+		case ok && d > solstice:
+			if c == w.Options.Confidence {
+				k.known, k.meaning = false, "even after the winter solstice: cold sets no date"
+				list = append(list, k)
+			}
+		case ok && c == w.Options.Confidence:
+			k.meaning = "your last safe date"
+			list = append(list, k)
+		case ok:
+			list = append(list, k)
+		case c == w.Options.Confidence:
+			k.meaning = "no sow date is"
+			list = append(list, k)
+		}
+	}
+	return list
+}
+
+// coldDate is when the cold ends the season.
+func coldDate(u words.System, w *forecast.Window) keyDate {
+	o := w.Options
+	freeze := u.Temp(*o.FreezeC) + " night"
+	dormant := "dormant " + o.Host.Name
+	if o.Host.ID == "none" {
+		dormant = fmt.Sprintf("soil down to %s at %s", u.Temp(o.Host.Dormancy.TempC), u.Depth(o.Host.Dormancy.Depth))
+	}
+	what := freeze + " or " + dormant
+	switch o.Cutoff {
+	case forecast.CutoffFreeze:
+		what = freeze
+	case forecast.CutoffDormancy:
+		what = dormant
+	}
+	d, ok := w.Cutoff.At(0.5)
+	if !ok {
+		return keyDate{0, false, "cold ends it", what + "; in fewer than half of the years"}
+	}
+	early, okEarly := w.Cutoff.At(0.1)
+	late, okLate := w.Cutoff.At(0.9)
+	if okEarly && okLate {
+		what += fmt.Sprintf("; %s to %s in 8 of 10 years", u.Date(early), u.Date(late))
+	}
+	return keyDate{d, true, "cold ends it", what}
 }
 
 // bars draw the chance of sow dates, every few days over the part of the season in
@@ -249,12 +297,25 @@ func bars(u words.System, w *forecast.Window) *report.Bars {
 	const rows = 16
 	from, to := fallOf(w)
 	step := max(1, (to-from+rows-2)/(rows-1))
-	b := &report.Bars{Title: fmt.Sprintf("Chance to be %s in time, if sown on", words.ShortStage(w.Options.Stage)), Heads: "days to: up, cut, till.", Width: 30,
-		Legend: fmt.Sprintf("█ to the low end of the chance's %d %% interval (in brackets), ▒ to the chance, · to the high end; days are those of the middle season", forecast.IntervalPercent)}
+	b := &report.Bars{
+		Title: fmt.Sprintf("Chance to be %s in time, if sown on", words.ShortStage(w.Options.Stage)),
+		Heads: "days to: up, mow, estab.",
+		Width: 30,
+		Legend: fmt.Sprintf(
+			"▒ ends at the chance, █ and · at its %d %% interval (in brackets); days are a typical year's",
+			forecast.IntervalPercent,
+		),
+	}
 	for i := from; i <= to && i < len(w.ByDate); i += step {
 		d := w.ByDate[i]
 		b.Rows = append(b.Rows, report.Bar{Label: u.Date(d.Sow), Low: d.Low, Mid: d.Chance, High: d.High,
-			Cells: []string{words.Percent(d.Chance), fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High), report.DaysCell(d.Days[0]), report.DaysCell(d.Days[1]), report.DaysCell(d.Days[2])}})
+			Cells: []string{
+				words.Percent(d.Chance),
+				fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High),
+				report.DaysCell(d.Days[0]),
+				report.DaysCell(d.Days[1]),
+				report.DaysCell(d.Days[2]),
+			}})
 	}
 	return b
 }
@@ -280,25 +341,33 @@ func fallOf(w *forecast.Window) (from, to int) {
 }
 
 func seasonsTable(u words.System, w *forecast.Window) report.Table {
-	t := report.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: []string{"season", "opens", "last date in time", "cutoff", "by"}, Folded: !few(w), Fixed: true}
+	t := report.Table{
+		Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name),
+		Head:    []string{"season", "opens", "last date in time", "cold ended it", "by"},
+		Folded:  !few(w),
+		Fixed:   true,
+	}
 	for i := range w.Seasons {
 		s := &w.Seasons[i]
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Year), u.Date(s.Opens), u.DateOr(s.Latest), u.DateOr(s.Cutoff), string(s.Cause)})
+		t.Rows = append(
+			t.Rows,
+			[]string{fmt.Sprint(s.Year), u.Date(s.Opens), u.DateOr(s.Latest), u.DateOr(s.Cutoff), string(s.Cause)},
+		)
 	}
 	return t
 }
 
 func (a *Answer) speciesTable(u words.System) report.Table {
-	t := report.Table{Caption: fmt.Sprintf("Last safe dates and best day of each species, season of %d", a.Windows[0].Season),
-		Head: []string{"species", "last safe, 90 %", "80 %", "50 %", "best day", "days to the first cut then"}}
+	t := report.Table{Caption: fmt.Sprintf("When to sow each species, season of %d", a.Windows[0].Season),
+		Head: []string{"species", "sow", "last safe, 90 %", "80 %", "50 %", "days to first mow"}}
 	safe := func(w *forecast.Window, percent float64) string { return u.DateOr(words.DayOrNil(w.LastSafe(percent))) }
 	for _, w := range a.all {
-		best, cut := "–", "–"
-		if w.Best != nil {
-			best = fmt.Sprintf("%s (%s)", u.Date(w.Best.Sow), words.Percent(w.Best.Chance))
-			cut = report.SpreadWords(w.ByDate[w.Best.Sow-w.ByDate[0].Sow].Days[1])
+		aim, mow := "–", "–"
+		if w.Aim != nil {
+			aim = fmt.Sprintf("%s to %s", u.Date(w.Aim.From), u.Date(w.Aim.Until))
+			mow = report.SpreadWords(w.ByDate[w.Aim.BestUntil-w.ByDate[0].Sow].Days[1])
 		}
-		t.Rows = append(t.Rows, []string{w.Options.Species.Name, safe(w, 90), safe(w, 80), safe(w, 50), best, cut})
+		t.Rows = append(t.Rows, []string{w.Options.Species.Name, aim, safe(w, 90), safe(w, 80), safe(w, 50), mow})
 	}
 	return t
 }

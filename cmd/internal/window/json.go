@@ -15,6 +15,7 @@ type Output struct {
 	Season   int                 `json:"season"`
 	Species  []speciesJSON       `json:"species"`
 	Probe    *report.ProbeJSON   `json:"probe,omitempty"`
+	Warnings []warningJSON       `json:"warnings"`
 	Cautions []string            `json:"cautions"`
 }
 
@@ -36,7 +37,14 @@ type speciesJSON struct {
 		AtConfidence *climate.Day `json:"at_confidence"`
 	} `json:"last_safe"`
 	BestSowing *bestJSON `json:"best_sowing"`
-	Cutoff     struct {
+	Decision   struct {
+		Action  string       `json:"action"`
+		Instead *insteadJSON `json:"instead"`
+	} `json:"decision"`
+	Aim           *aimJSON          `json:"aim"`
+	Sensitivities []sensitivityJSON `json:"sensitivities"`
+	Warnings      []warningJSON     `json:"warnings"`
+	Cutoff        struct {
 		P10         *climate.Day `json:"p10"`
 		P50         *climate.Day `json:"p50"`
 		P90         *climate.Day `json:"p90"`
@@ -51,6 +59,48 @@ type speciesJSON struct {
 type bestJSON struct {
 	Date   climate.Day  `json:"date"`
 	Chance words.Number `json:"chance"`
+}
+
+type aimJSON struct {
+	From      climate.Day  `json:"from"`
+	Until     climate.Day  `json:"until"`
+	BestUntil climate.Day  `json:"best_until"`
+	Chance    words.Number `json:"chance"`
+	Bound     string       `json:"bound"`
+}
+
+type insteadJSON struct {
+	Chance         words.Number `json:"chance"`
+	ChanceNextWeek words.Number `json:"chance_next_week"`
+	Species        *string      `json:"species"`
+	SpeciesChance  words.Number `json:"species_chance"`
+	DormantFrom    *climate.Day `json:"dormant_from"`
+	SpringFrom     *climate.Day `json:"spring_from"`
+}
+
+type sensitivityJSON struct {
+	Change   string       `json:"change"`
+	FreezeC  words.Number `json:"freeze_c"`
+	SoilC    words.Number `json:"soil_c"`
+	SowDays  int          `json:"sow_days"`
+	Species  string       `json:"species"`
+	Sow      climate.Day  `json:"sow"`
+	Chance   words.Number `json:"chance"`
+	LastSafe *climate.Day `json:"last_safe"`
+}
+
+type warningJSON struct {
+	Kind string `json:"kind"`
+	Text string `json:"text"`
+}
+
+// warningsOf are warnings in words, in metric units like every figure of JSON.
+func warningsOf(list []forecast.Warning, o *forecast.Options) []warningJSON {
+	out := []warningJSON{}
+	for _, x := range list {
+		out = append(out, warningJSON{string(x.Kind), report.WarningText(words.Metric, x, o)})
+	}
+	return out
 }
 
 type dateJSON struct {
@@ -77,37 +127,93 @@ func (a *Answer) JSON() any {
 	in, windows, first := a.In, a.Windows, a.Windows[0]
 	out := Output{
 		Schema: "swardcast.window/1", Station: report.Station(in.Input, windows...), Settings: report.Settings(in, first.Options, report.UsedByAll(windows)), Probe: report.Probe(in),
-		Season: first.Season, Cautions: report.WindowCautions(windows),
+		Season: first.Season, Warnings: warningsOf(a.Warnings, nil), Cautions: report.WindowCautions(words.Metric, windows, a.Warnings...),
 	}
-	for _, w := range windows {
-		out.Species = append(out.Species, ofSpecies(w))
+	for i, w := range windows {
+		out.Species = append(out.Species, ofSpecies(w, a.decisions[i]))
 	}
 	return out
 }
 
-func ofSpecies(w *forecast.Window) speciesJSON {
+func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	s := speciesJSON{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonJSON{}}
-	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(w.Opens.At(0.2)), words.DayOrNil(w.Opens.At(0.5)), words.DayOrNil(w.Opens.At(0.8))
+	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(
+		w.Opens.At(0.2),
+	), words.DayOrNil(
+		w.Opens.At(0.5),
+	), words.DayOrNil(
+		w.Opens.At(0.8),
+	)
 	if low, high, ok := w.OpensBetween(); ok {
 		s.Opens.Low, s.Opens.High = &low, &high
 	}
-	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(w.LastSafe(50)), words.DayOrNil(w.LastSafe(80)), words.DayOrNil(w.LastSafe(90))
+	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(
+		w.LastSafe(50),
+	), words.DayOrNil(
+		w.LastSafe(80),
+	), words.DayOrNil(
+		w.LastSafe(90),
+	)
 	s.LastSafe.AtConfidence = words.DayOrNil(w.Safe())
 	if w.Best != nil {
 		s.BestSowing = &bestJSON{w.Best.Sow, words.Number(w.Best.Chance)}
 	}
-	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(w.Cutoff.At(0.1)), words.DayOrNil(w.Cutoff.At(0.5)), words.DayOrNil(w.Cutoff.At(0.9))
+	s.Decision.Action = string(x.action)
+	if i := x.instead; i != nil {
+		s.Decision.Instead = &insteadJSON{
+			words.Number(i.Chance),
+			words.Number(i.NextWeek),
+			nil,
+			words.Unknown,
+			i.Dormant,
+			i.Spring,
+		}
+		if q := i.Quicker; q != nil {
+			s.Decision.Instead.Species, s.Decision.Instead.SpeciesChance = &q.Species.ID, words.Number(q.Chance)
+		}
+	}
+	if a := w.Aim; a != nil {
+		s.Aim = &aimJSON{a.From, a.Until, a.BestUntil, words.Number(a.Chance), string(a.Bound)}
+	}
+	s.Sensitivities, s.Warnings = []sensitivityJSON{}, warningsOf(w.Warnings, &w.Options)
+	for _, c := range x.changes {
+		freeze := *w.Options.FreezeC
+		if c.Kind == forecast.ChangeFreeze {
+			freeze = c.FreezeC
+		}
+		s.Sensitivities = append(
+			s.Sensitivities,
+			sensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
+				c.SowDays, c.Species.ID, c.Sow, words.Number(c.Chance), c.LastSafe},
+		)
+	}
+	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(
+		w.Cutoff.At(0.1),
+	), words.DayOrNil(
+		w.Cutoff.At(0.5),
+	), words.DayOrNil(
+		w.Cutoff.At(0.9),
+	)
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
 	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
-			d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
+			d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
 		})
 	}
 	for _, se := range w.Seasons {
 		s.Seasons = append(s.Seasons, seasonJSON{se.Year, se.Opens, se.Latest, se.Cutoff, string(se.Cause)})
 	}
 	return s
+}
+
+// known is a chance, unknown where there are too few seasons: what looks certain would
+// be all that was seen.
+func known(w *forecast.Window, chance float64) words.Number {
+	if few(w) {
+		return words.Unknown
+	}
+	return words.Number(chance)
 }
 
 // A row is a row of the CSV answer.
@@ -135,8 +241,10 @@ func (a *Answer) Rows() (any, error) {
 		for _, d := range w.ByDate {
 			e, m, t := d.Days[0], d.Days[1], d.Days[2]
 			rows = append(rows, row{
-				w.Options.Species.ID, d.Sow, words.Number(d.Chance), words.Number(d.Low), words.Number(d.High),
-				words.Number(e.P10), words.Number(e.P50), words.Number(e.P90), words.Number(m.P10), words.Number(m.P50), words.Number(m.P90),
+				w.Options.Species.ID, d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High),
+				words.Number(
+					e.P10,
+				), words.Number(e.P50), words.Number(e.P90), words.Number(m.P10), words.Number(m.P50), words.Number(m.P90),
 				words.Number(t.P10), words.Number(t.P50), words.Number(t.P90),
 			})
 		}

@@ -8,8 +8,6 @@ import (
 	"unicode/utf8"
 
 	"github.com/mattn/go-runewidth"
-
-	"swardcast/climate"
 )
 
 // Columns is the width of everything printed for a terminal, in character cells.
@@ -49,19 +47,6 @@ func Lines(text string, width int) []string {
 	return lines
 }
 
-// glued joins a number and the unit behind it, which no line may part.
-func glued(words []string) []string {
-	var out []string
-	for _, w := range words {
-		if n := len(out); n > 0 && (strings.HasPrefix(w, "°") || strings.HasPrefix(w, "%")) {
-			out[n-1] += " " + w
-			continue
-		}
-		out = append(out, w)
-	}
-	return out
-}
-
 // Width is the number of character cells that a text takes on a terminal: two for
 // a wide character (Unicode Standard Annex 11), none for a combining one.
 func Width(s string) int { return cells.StringWidth(s) }
@@ -83,15 +68,6 @@ func Cut(s string, n int) string {
 	}
 	return cells.Truncate(s, n, "…")
 }
-
-// Date prints a day of a season whose year is known.
-func (u System) Date(d climate.Day) string { return d.Format("2 Jan") }
-
-// LongDate prints a day with its year.
-func (u System) LongDate(d climate.Day) string { return d.Format("2 Jan 2006") }
-
-// Moment prints an instant, in UTC.
-func (u System) Moment(t time.Time) string { return t.UTC().Format("2 Jan 2006 15:04 UTC") }
 
 // Percent prints a chance; a chance is never printed as certain.
 func Percent(c float64) string {
@@ -147,14 +123,6 @@ func Days(d float64) string {
 
 // Interval prints the ends of an interval of a chance.
 func Interval(low, high float64) string { return fmt.Sprintf("%.0f–%.0f %%", 100*low, 100*high) }
-
-// DateOr prints a date, or a dash where there is none.
-func (u System) DateOr(d *climate.Day) string {
-	if d == nil {
-		return "–"
-	}
-	return u.Date(*d)
-}
 
 // Lower makes the first letter a small one.
 func Lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }

@@ -49,6 +49,10 @@ type Water struct {
 	DryShare float64 // share of the members in which a seedbed without irrigation is too dry for seed
 }
 
+// HasRain reports whether the record has precipitation on enough days to follow a seedbed
+// without irrigation.
+func (e *Ensemble) HasRain() bool { return e.station.hasRain() }
+
 // minRain is the share of days with precipitation on record that Water needs.
 const minRain = 0.8
 

@@ -84,6 +84,10 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 	return w.latest.last(percent / 100)
 }
 
+// LastInTime is [Window.LastSafe] also where cold does not end sowing: the date then stands
+// for the end of the season, not for a deadline. Forecasts are judged by it.
+func (w *Window) LastInTime(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
+
 // Chance returns the chance of sowing on a day of the season, as in ByDate, which
 // a window of [Station.Dates] does not have.
 func (w *Window) Chance(sow climate.Day) float64 { return w.latest.on(sow) }

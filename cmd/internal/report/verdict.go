@@ -43,9 +43,10 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 		return hindsight(u, x)
 	case early && !sown:
 		return fmt.Sprintf(
-			"Wait until about %s to sow: %s the ground is still too warm for seedlings%s.",
+			"Wait until about %s to sow: %s %s%s.",
 			u.Date(opens),
 			day,
+			StillTooWarm(o),
 			crowding(o),
 		)
 	case early:

@@ -181,10 +181,25 @@ func (s *Station) notes(u words.System) ([]string, error) {
 		notes = append(notes, words.Capital(strings.Join(parts, "; "))+".")
 	}
 	if c.Action == forecast.CompareStop {
+		if text := s.livesOn(); text != "" {
+			notes = append(notes, text)
+		}
 		instead, err := s.instead(u)
 		return append(notes, instead...), err
 	}
 	return notes, nil
+}
+
+// livesOn names the species most likely to live through winter where none is likely to
+// establish before it: on a lawn such a stand goes on in spring.
+func (s *Station) livesOn() string {
+	x := &s.Species[0]
+	w := x.Outlook.Winter
+	if s.question().Host.ID != "none" || w.Risk == forecast.WinterHigh || !(w.Alive >= forecast.LikelyFrom) {
+		return ""
+	}
+	return fmt.Sprintf("If you must sow, %s: about %.0f %% of it should live through winter (risk %s) and go on in spring.",
+		x.Outlook.Options.Species.Name, 100*w.Alive, w.Risk)
 }
 
 // instead is what is left where it is too late to sow.

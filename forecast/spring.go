@@ -12,6 +12,7 @@ import (
 // days to sow on, and when the host takes over.
 type Spring struct {
 	Options Options
+	Trend   Trend    // of the seasons
 	Season  int      // the season whose winter comes before
 	Years   []int    // seasons whose winter and spring the record holds
 	Dormant Dates    // days from which soil at 5 cm stays under turf.DormantSoilC until midwinter
@@ -60,7 +61,7 @@ func (s *Station) Spring(o Options) (*Spring, error) {
 }
 
 func (s *Station) spring(w *Window) (*Spring, error) {
-	out := &Spring{Options: w.Options, Season: w.Season, CanBeDormant: turf.DormantSeeding(w.Options.Species.ID)}
+	out := &Spring{Options: w.Options, Season: w.Season, Trend: w.Trend, CanBeDormant: turf.DormantSeeding(w.Options.Species.ID)}
 	s = s.inClimate(w.Trend)
 	g := s.growth(&w.Options)
 	stage := g.deciding()

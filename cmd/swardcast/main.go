@@ -16,6 +16,7 @@ import (
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/plan"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/region"
 	"swardcast/cmd/internal/secondpass"
@@ -30,7 +31,7 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, secondpass.Command, compare.Command, spring.Command, region.Command, seed.Command,
+	window.Command, outlook.Command, secondpass.Command, compare.Command, spring.Command, plan.Command, region.Command, seed.Command,
 	hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 	station.Command, fetch.Command,
 }

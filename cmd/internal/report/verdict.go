@@ -220,7 +220,7 @@ func InsteadNotes(u words.System, o *forecast.Options, f forecast.Fallback) []st
 		if o.Host.ID != "none" {
 			host = fmt.Sprintf(" The %s wakes then too and crowds spring seedlings.", o.Host.Name)
 		}
-		out = append(out, fmt.Sprintf("Spring: in a normal year the soil at %s is back at %s about %s.%s",
+		out = append(out, fmt.Sprintf("Spring: in a normal year the soil at %s is back at %s about %s.%s Its odds: swardcast spring.",
 			u.Depth(5), u.Temp(forecast.SpringSoilC), u.Date(*f.Spring), host))
 	}
 	return out

@@ -49,10 +49,13 @@ func (s *Station) Solstice(season int) climate.Day {
 // where sowing opens with the season and is safe beyond the solstice.
 func (s *Station) aim(w *Window) *Aim {
 	until, ok := w.Safe()
-	if !ok {
+	first, solstice := s.Calendar.First(w.Season), s.Solstice(w.Season)
+	switch {
+	case !w.ColdEnds():
+		until = s.Calendar.Last(w.Season)
+	case !ok:
 		return nil
 	}
-	first, solstice := s.Calendar.First(w.Season), s.Solstice(w.Season)
 	late := until > solstice
 	until = min(until, solstice)
 	median, _ := w.Opens.At(0.5)

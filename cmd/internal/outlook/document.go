@@ -89,6 +89,13 @@ func (a *Answer) summary(u words.System) []string {
 		}
 		text = append(text, fmt.Sprintf("Range of the chance: %s.", words.Interval(x.Low, x.High)))
 	}
+	if r := a.RainOnly; r != nil {
+		text = append(text, fmt.Sprintf("Rain only, without watering: %s.", words.Percent(r.Chance)))
+	}
+	if text2 := report.WinterText(u, x.Winter); text2 != "" && !x.Decided &&
+		(x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none") {
+		text = append(text, text2)
+	}
 	return []string{strings.Join(text, " ")}
 }
 

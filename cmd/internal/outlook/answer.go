@@ -87,7 +87,7 @@ func rainOnly(e *forecast.Ensemble, x *forecast.Outlook) (*forecast.Outlook, err
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
 	options := []forecast.Options{a.Outlook.Options}
-	if on != report.Terminal {
+	if on.Chooses() {
 		options = report.WithOthers(options)
 	}
 	if a.sowings == nil || len(a.sowings.Species) < len(options) {

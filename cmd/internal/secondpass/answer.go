@@ -62,7 +62,7 @@ func supplyOf(g *ask.Ground) forecast.Supply {
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
 	options := []forecast.Options{a.First.Options}
-	if on != report.Terminal {
+	if on.Chooses() {
 		options = report.WithOthers(options)
 	}
 	if a.sowings == nil || len(a.sowings.Species) < len(options) {

@@ -15,6 +15,7 @@ import (
 	"swardcast/climate/fetch/fetchtest"
 	"swardcast/climate/weather"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/clitest"
 	"swardcast/cmd/internal/words"
 )
 
@@ -99,7 +100,7 @@ func serviceServer(t testing.TB) *fetchtest.Server {
 func examplesOf(c *cli.Command) [][]string {
 	var lines [][]string
 	for _, e := range c.Examples {
-		if args := e.Args(); args[0] == c.Name {
+		if args := clitest.Args(e); args[0] == c.Name {
 			lines = append(lines, args)
 		}
 	}

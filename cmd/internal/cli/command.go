@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/mattn/go-shellwords"
-
 	"github.com/spf13/pflag"
 
 	"swardcast/cmd/internal/words"
@@ -33,16 +31,6 @@ type Run func(ctx context.Context, p *Program, args []string) error
 type Example struct {
 	Line   string
 	Hidden bool
-}
-
-// Args are the arguments of an example as a shell would give them. It panics for a line
-// that a shell would not take.
-func (e Example) Args() []string {
-	args, err := shellwords.Parse(strings.ReplaceAll(e.Line, "\\\n", " "))
-	if err != nil {
-		panic("cli: example " + e.Line + ": " + err.Error())
-	}
-	return args
 }
 
 // Flags are the command's flags with their defaults.

@@ -238,7 +238,7 @@ func (s *Station) table(u words.System) report.Table {
 
 // stagesTable has every stage of the species, for a page.
 func (s *Station) stagesTable(u words.System) report.Table {
-	t := report.Table{On: report.Page, Folded: true, Caption: "When each is up, mown and established, most likely",
+	t := report.Table{On: report.Page, Folded: true, Caption: "When each is up, mowed and established, most likely",
 		Head: []string{"species", "half up", "first mow", "established", "verdict", "compact letter display"}}
 	for _, x := range s.Species {
 		o := x.Outlook

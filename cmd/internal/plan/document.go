@@ -191,7 +191,7 @@ func (a *Answer) advice(u words.System, s *forecast.PlanStep) string {
 	case forecast.PlanSecondLast:
 		return fmt.Sprintf("Later ones fail in more than %s.", report.Years10(100-o.Confidence))
 	case forecast.PlanPlay:
-		return "Two to three weeks after sowing and once mown; little and spread about at first."
+		return "Two to three weeks after sowing and once mowed; little and spread about at first."
 	case forecast.PlanFeed:
 		return fmt.Sprintf("Give %s of nitrogen, three to four weeks after it is up. Local rules may ban it late in the year.", halfPound(u))
 	case forecast.PlanHerbicide:

@@ -15,7 +15,7 @@
 // a hemisphere in the year.
 //
 // [ErrRecord], [ErrTooShort], [ErrNoLatitude], [ErrHemisphere] and [ErrThreshold]
-// can be told apart with [errors.Is]. Nothing here knows a file, a flag or a
+// are distinguished by [errors.Is]. Nothing here knows a file, a flag or a
 // clock. Several goroutines may use everything at once unless they change what
 // they share.
 package climate

@@ -79,10 +79,10 @@ type ComingKind string
 // What can come.
 const (
 	LookAgain         ComingKind = "look-again"  // nearly all surviving seed of the first sowing should be up
-	FirstMow          ComingKind = "first-mow"   // the first sowing is ready for the first cut
+	FirstMow          ComingKind = "first-mow"   // the first sowing is ready for the first mow
 	FirstTillered     ComingKind = "first-till"  // it is established
 	SecondUp          ComingKind = "second-up"   // half of a second sowing of today is up
-	SecondMow         ComingKind = "second-mow"  // it is ready for the first cut
+	SecondMow         ComingKind = "second-mow"  // it is ready for the first mow
 	SecondTillered    ComingKind = "second-till" // it is established
 	LastSafeSowing    ComingKind = "last-safe"   // last safe date of a second sowing
 	LastWorthSowing   ComingKind = "last-worth"  // after it a second sowing is not worth its work

@@ -47,7 +47,7 @@ func (d *departure) at(tempC float64) float64 { return d.centre + d.share*(tempC
 //	row' = m + (row − m) σ²/(σ² + e²),  member = row' + a min(1, e/σ)
 //
 // The first is right for a row that is what comes plus an error, the second for one
-// that is the mean of what may come. Which of the two a file holds is not known;
+// that is the mean of the possible outcomes. Which of the two a file holds is not known;
 // together they do for both.
 func (e *Ensemble) newRowsAhead(record *climate.Record, sdC []float64, past []int) (*rowsAhead, error) {
 	if record == nil {

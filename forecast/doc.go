@@ -40,7 +40,7 @@
 //
 // # Errors
 //
-// Errors can be told apart with [errors.Is]; their text is for people. Of the
+// Errors are distinguished by [errors.Is]; their text is for people. Of the
 // data: [climate.ErrRecord], [climate.ErrTooShort], [ErrNoLatitude],
 // [ErrHemisphere], [ErrNoAutumn], [ErrNoSeasons], [ErrFewSeasons], [ErrNoRain],
 // [ErrNoDaysAhead]. Of the question: [ErrOptions], [ErrOutsideRecord],

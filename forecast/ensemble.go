@@ -10,7 +10,7 @@ import (
 	"swardcast/forecast/soil"
 )
 
-// An Ensemble is what may come of a season: the days gone by, a forecast of the
+// An Ensemble holds the possible outcomes of a season: the days gone by, a forecast of the
 // days ahead where there is one, and the weather of each past season where
 // neither tells: after them, and in gaps of the record too long to be filled. On a
 // day of the forecast each member keeps the departure of its own year, as far as

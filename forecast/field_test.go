@@ -180,7 +180,8 @@ func TestFieldIndianaOctober(t *testing.T) {
 }
 
 // firstUp is the day on which a share of a sowing is up: quantiles of the seasons.
-func firstUp(t *testing.T, s *forecast.Station, species string, share float64, month time.Month, day int) [3]climate.Day {
+func firstUp(t *testing.T, s *forecast.Station, species string, share float64,
+	month time.Month, day int) [3]climate.Day {
 	t.Helper()
 	sp, _ := turf.Find(species)
 	need := 0.0
@@ -227,7 +228,7 @@ func TestFieldDormant(t *testing.T) {
 		fmt.Sprintf("one in ten up %s (%s–%s)", dm(dakota[1]), dm(dakota[0]), dm(dakota[2])), "holds")
 }
 
-// Kopec (S): a green in Tucson sown on 12 October 1994 was mown down on 27 October. Powell 2009
+// Kopec (S): a green in Tucson sown on 12 October 1994 was mowed down on 27 October. Powell 2009
 // (S): overseeding needs two to three weeks without play, Kentucky. Kopec & Umeda, az1683, 2015
 // (seen in a copy, S2): October is ideal for overseeding in the low desert.
 func TestFieldCutAndDesert(t *testing.T) {
@@ -247,9 +248,9 @@ func TestFieldCutAndDesert(t *testing.T) {
 	tucson := realStation(t, "AZ_Tucson_11_W", 32.2)
 	x := cut(tucson, time.October, 12)
 	if x.P50 > 15 || x.P50 < 8 {
-		t.Errorf("Tucson: first cut after %.0f days, published 15", x.P50)
+		t.Errorf("Tucson: first mow after %.0f days, published 15", x.P50)
 	}
-	fieldRow(t, "green sown 12 October mown after 15 d, Tucson (Kopec, S)", fmt.Sprintf("third leaf after %.0f d", x.P50), "holds")
+	fieldRow(t, "green sown 12 October mowed after 15 d, Tucson (Kopec, S)", fmt.Sprintf("third leaf after %.0f d", x.P50), "holds")
 	y := cut(realStation(t, "KY_Versailles_3_NNW", 38.1), time.September, 15)
 	if y.P50 < 14 || y.P50 > 21 {
 		t.Errorf("Kentucky: %.0f days", y.P50)

@@ -15,8 +15,8 @@ type Lead string
 
 // The leads.
 const (
-	LeadSeason Lead = "season" // on the eve of the season
-	LeadSow    Lead = "sow"    // on the eve of sowing
+	LeadSeason Lead = "season" // before the season
+	LeadSow    Lead = "sow"    // on sowing day
 	LeadWeek   Lead = "week"   // a week after sowing
 	LeadTwo    Lead = "two"    // two weeks after sowing
 )

@@ -26,13 +26,13 @@ func (w *Window) WithCutoff() int {
 // A Use is how long the turf of a sowing can be used before the spring transition.
 type Use struct {
 	Sow climate.Day
-	// From is the day of the first cut, To that on which the host wakes
+	// From is the day of the first mow, To that on which the host wakes
 	// ([turf.WakeSoilC]), medians of the seasons; nil where fewer than half have it.
 	From, To *climate.Day
 	Days     Spread // between the two; 0 where the host wakes first
 }
 
-// Use returns how many days of use a sowing of the season of a window has: from its first cut
+// Use returns how many days of use a sowing of the season of a window has: from its first mow
 // to the day on which the host wakes, the first day after the coldest of winter on which the
 // trailing week of soil at 10 cm is at or above [turf.WakeSoilC]. Seasons whose spring the
 // record does not hold are left out.

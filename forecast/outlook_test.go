@@ -70,7 +70,7 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 	}
 }
 
-// One past season says little of what may come: the interval tells, though no
+// One past season says little of the outcomes: the interval tells, though no
 // other season contradicts it.
 func TestOneMemberIsNotCertain(t *testing.T) {
 	s := station(t, 3, 0, 20)

@@ -17,7 +17,7 @@ type PlanKind string
 const (
 	PlanStopFeeding   PlanKind = "stop-feeding"   // nitrogen on the host ends
 	PlanLastHerbicide PlanKind = "last-herbicide" // no broadleaf herbicide after it
-	PlanMowLow        PlanKind = "mow-low"        // the turf is mown low and opened
+	PlanMowLow        PlanKind = "mow-low"        // the turf is mowed low and opened
 	PlanOrder         PlanKind = "order-seed"     // seed is ordered
 	PlanSow           PlanKind = "sow"            // seed is sown
 	PlanProtect       PlanKind = "protect"        // it is rolled or brushed in
@@ -61,7 +61,7 @@ type Plan struct {
 const (
 	stopFeedingDays   = 30 // nitrogen on the host off before overseeding (CP)
 	lastHerbicideDays = 28 // no broadleaf herbicide three to four weeks before seeding (Purdue, S)
-	mowLowDays        = 2  // the turf is mown low before seeding (CP)
+	mowLowDays        = 2  // the turf is mowed low before seeding (CP)
 	orderDays         = 21 // seed is ordered (CP)
 	feedFromDays      = 21 // first feeding three weeks after it is up (Cornell, S)
 	feedUntilDays     = 28 // to four weeks
@@ -81,7 +81,8 @@ func (e *Ensemble) Plan(o Options, sow climate.Day) (*Plan, error) {
 	p := &Plan{Outlook: x}
 	host := x.Options.Host.ID != "none"
 	add := func(kind PlanKind, day climate.Day, evidence turf.Evidence, source string) *PlanStep {
-		p.Steps = append(p.Steps, PlanStep{Kind: kind, Day: day, WaterMM: math.NaN(), Evidence: evidence, Source: source})
+		p.Steps = append(p.Steps, PlanStep{Kind: kind, Day: day, WaterMM: math.NaN(), Evidence: evidence,
+			Source: source})
 		return &p.Steps[len(p.Steps)-1]
 	}
 	const practice, derived, seen = turf.Practice, turf.Derived, turf.Seen

@@ -145,7 +145,7 @@ func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
 			}
 		}
 		out = append(out, Suspect{Test: "stretch", Series: Both, First: r.Day(i), Last: r.Day(j - 1),
-			Reason: fmt.Sprintf("%d of these %d days cannot be believed: a sensor that fails, or another unit; "+
+			Reason: fmt.Sprintf("%d of these %d days are suspect: a sensor that fails, or another unit; "+
 				"the rest goes too", n, j-i)})
 	})
 	return out

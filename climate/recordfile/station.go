@@ -63,7 +63,7 @@ func (p *parser) reads(r *row) bool {
 	return !p.other
 }
 
-// maxStations is how many stations of a file are told apart.
+// maxStations is how many stations of a file are listed.
 const maxStations = 1000
 
 // stationError is the error of a file that does not hold just the one station

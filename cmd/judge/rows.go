@@ -26,7 +26,7 @@ type rowKind struct {
 	name    string
 	rows    bool
 	factor  float64 // of the error
-	hedged  bool    // the rows are the mean of what may come, given such a forecast
+	hedged  bool    // the rows are the mean of the possible outcomes, given such a forecast
 	certain bool    // the ensemble takes the rows for what comes
 }
 
@@ -248,7 +248,7 @@ func (s *simulator) rows(asOf climate.Day, kind rowKind, errors [rowDays][2]floa
 }
 
 // hedged is a forecast that misses the truth by sd and whose error does not
-// depend on it: the mean of what may come, given the truth with an error e, where
+// depend on it: the mean of the possible outcomes, given the truth with an error e, where
 // anomalies have the standard deviation sigma.
 //
 //	sd² = σ² e² / (σ² + e²)

@@ -179,7 +179,7 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(k) {
-		return nil, errors.New("the readings cannot be told apart")
+		return nil, errors.New("readings that give no calibration: their covariance is singular")
 	}
 	var w mat.VecDense
 	if err := chol.SolveVecTo(&w, mat.NewVecDense(c.Used, misses)); err != nil {

@@ -7,6 +7,6 @@
 // of the fit. Temperatures are in °C.
 //
 // [Calibrate] corrects the estimate by readings of a site; [ResidualAt] gives its
-// error. [ErrDepth], [ErrReading] and [ErrSuspect] can be told apart with
+// error. [ErrDepth], [ErrReading] and [ErrSuspect] are distinguished by
 // [errors.Is].
 package soil

@@ -14,7 +14,7 @@ type Stage string
 // The stages in their order.
 const (
 	Emerged  Stage = "emerged"  // half of the seed that will come up is up
-	Mow      Stage = "mow"      // third leaf: first cut
+	Mow      Stage = "mow"      // third leaf: first mow
 	Tillered Stage = "tillered" // first tiller: established
 
 	// Covered is a closed stand. It counts the air, not the soil, and few species have a

@@ -21,7 +21,7 @@ type Species struct {
 	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a seed lot
 	Emerged      Figure // half of the seed that will come up is up, °C d above 0
 	LeafInterval Figure // from one leaf to the next, °C d above 0
-	Mow          Figure // third leaf, first cut, °C d above 0
+	Mow          Figure // third leaf, first mow, °C d above 0
 	Tillered     Figure // first tiller, established, °C d above 0
 	SeedsPerGram Figure // pure seed, 1/g
 
@@ -53,7 +53,7 @@ func (s *Species) Parameters() []Parameter {
 		{"spread", "log standard deviation among the seeds of a seed lot", &s.Spread},
 		{"emerged", "half of the seed that will come up is up, above freezing", &s.Emerged},
 		{"leaf_interval", "from leaf to leaf, above freezing", &s.LeafInterval},
-		{"mow", "third leaf, first cut, above freezing", &s.Mow},
+		{"mow", "third leaf, first mow, above freezing", &s.Mow},
 		{"tillered", "first tiller, established, above freezing", &s.Tillered},
 		{"seeds_per_gram", "pure seeds in a gram", &s.SeedsPerGram},
 		{"covered", "closed stand, of the air above freezing; 0: no figure", &s.Covered},

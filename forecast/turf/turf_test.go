@@ -90,7 +90,7 @@ func TestHandbookDays(t *testing.T) {
 }
 
 // Common practice, no source: perennial ryegrass sown into warm early-autumn
-// soil, 20–23 °C, is up in under a week and first cut one to two weeks later.
+// soil, 20–23 °C, is up in under a week and first mow one to two weeks later.
 func TestCommonPractice(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
 	for _, soil := range []float64{20, 21.5, 23} {

@@ -33,21 +33,6 @@ type Example struct {
 	Hidden bool
 }
 
-// Args are the arguments of an example as a shell would give them.
-func (e Example) Args() []string {
-	var args []string
-	for i, part := range strings.Split(strings.ReplaceAll(e.Line, "\\\n", " "), `"`) {
-		if i%2 == 1 { // between quotation marks
-			args = append(args, part)
-			continue
-		}
-		for _, w := range strings.Fields(part) {
-			args = append(args, strings.Trim(w, "'"))
-		}
-	}
-	return args
-}
-
 // Flags are the command's flags with their defaults.
 func (c *Command) Flags() *pflag.FlagSet {
 	f, _ := c.declare()

@@ -14,11 +14,23 @@ import (
 	"testing"
 	"time"
 
+	"github.com/mattn/go-shellwords"
+
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 )
+
+// Args are the arguments of an example as a shell would give them. It panics for a line
+// that a shell would not take.
+func Args(e cli.Example) []string {
+	args, err := shellwords.Parse(strings.ReplaceAll(e.Line, "\\\n", " "))
+	if err != nil {
+		panic("clitest: example " + e.Line + ": " + err.Error())
+	}
+	return args
+}
 
 // Files hold what a command reads, by name. Nothing can be written.
 type Files map[string]string

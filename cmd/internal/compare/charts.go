@@ -33,15 +33,11 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 
 // speciesChart draws the chances of the species.
 func (s *Station) speciesChart(u words.System) *chart.Chart {
-	shares := report.SpeciesShares(s.outlooks())
-	for i := range shares {
-		shares[i].Beside = s.Species[i].CompactLetters
-	}
 	return report.ShareRanges(
 		fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s",
 			words.ShortStage(s.question().Stage), u.LongDate(s.Sow)),
 		"chance; the bar is its interval",
-		shares,
+		report.SpeciesShares(s.outlooks()),
 	)
 }
 

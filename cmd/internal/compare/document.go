@@ -229,8 +229,8 @@ func (s *Station) table(u words.System) report.Table {
 	for _, x := range s.Species {
 		t.Rows = append(
 			t.Rows,
-			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), string(x.Outlook.Winter.Risk), u.DateOr(x.LastSafe),
-				u.DateOr(x.Outlook.Stages[1].P50)},
+			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), string(x.Outlook.Winter.Risk),
+				u.DateOr(x.LastSafe), u.DateOr(x.Outlook.Stages[1].P50)},
 		)
 	}
 	return t
@@ -238,7 +238,7 @@ func (s *Station) table(u words.System) report.Table {
 
 // stagesTable has every stage of the species, for a page.
 func (s *Station) stagesTable(u words.System) report.Table {
-	t := report.Table{On: report.Page, Folded: true, Caption: "When each is up, mown and established, most likely",
+	t := report.Table{On: report.Page, Folded: true, Caption: "When each is up, mowed and established, most likely",
 		Head: []string{"species", "half up", "first mow", "established", "verdict", "compact letter display"}}
 	for _, x := range s.Species {
 		o := x.Outlook

@@ -32,7 +32,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	d.Sections = append(d.Sections,
 		report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}},
-		report.Section{ID: "days", Heading: "Days until it is up and until the first cut", On: report.Page,
+		report.Section{ID: "days", Heading: "Days until it is up and until the first mow", On: report.Page,
 			Figures: s.Each(func(list []*forecast.Outlook) *chart.Chart { return s.Days(u, list) },
 				"Lines are medians of the possible outcomes; bands hold 8 in 10.")},
 		report.Section{ID: "species", Heading: "Species compared",

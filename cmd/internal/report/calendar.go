@@ -40,7 +40,7 @@ func datesRange(u words.System, d forecast.Dates) string {
 func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
 	var out []Event
 	for i, s := range x.Stages {
-		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
+		summary := []string{"%s: half is up", "%s: first mow (third leaf)", "%s: established"}[i]
 		out = append(
 			out,
 			Event{

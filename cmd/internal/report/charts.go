@@ -90,7 +90,7 @@ func ChanceChart(
 	c.Lines = []chart.Line{{Ink: chart.Chance, X: x, Y: mid, Width: 2, Key: "chance"}}
 	if in := insideLine(list); in != nil {
 		c.Lines = append(c.Lines, chart.Line{Ink: chart.Opening, X: x, Y: in, Width: 1.5, Dashes: Short,
-			Key: "not before the opening either"})
+			Key: "cool enough and in time"})
 	}
 	for _, r := range rules {
 		if r.Heavy && !r.Horizontal { // the answer has a dot on the curve
@@ -185,7 +185,7 @@ func StageDaysChart(
 	at func(int) (climate.Day, [3]forecast.Spread),
 ) *chart.Chart {
 	c := &chart.Chart{
-		Title: fmt.Sprintf("Days until %s is up, is first mown and is established, by sow date", species),
+		Title: fmt.Sprintf("Days until %s is up, is first mowed and is established, by sow date", species),
 		X:     s.Sown("sown on"), Y: chart.Axis{Label: "days"},
 	}
 	top := 0.0
@@ -367,7 +367,6 @@ func ShareAxis(label string) chart.Axis {
 // A share is a chance or part with its interval, by name.
 type Share struct {
 	Name           string
-	Beside         string // the name: its letters of a compact letter display, "" for none
 	Low, Mid, High float64
 }
 
@@ -380,11 +379,7 @@ func ShareRanges(title, label string, list []Share) *chart.Chart {
 		if !math.IsNaN(s.Low) {
 			r.Note += fmt.Sprintf(" (%.0f–%.0f)", 100*s.Low, 100*s.High)
 		}
-		row := s.Name
-		if s.Beside != "" {
-			row += " (" + s.Beside + ")"
-		}
-		c.Rows, c.Ranges, c.Alt = append(c.Rows, row), append(c.Ranges, r), c.Alt+r.Note+"; "
+		c.Rows, c.Ranges, c.Alt = append(c.Rows, s.Name), append(c.Ranges, r), c.Alt+r.Note+"; "
 	}
 	return c
 }

@@ -88,7 +88,7 @@ func SpeciesBars(list []*forecast.Outlook) *Bars {
 // SpeciesTable is the same as a table of a page, with the dates of the stages.
 func SpeciesTable(u words.System, list []*forecast.Outlook, sow climate.Day) Table {
 	t := Table{On: Page, Caption: fmt.Sprintf("Species sown on %s", u.LongDate(sow)),
-		Head: []string{"species", "chance", "interval", "half up", "first cut", "established", "verdict"}}
+		Head: []string{"species", "chance", "interval", "half up", "first mow", "established", "verdict"}}
 	for _, x := range list {
 		row := []string{x.Options.Species.Name, words.Percent(x.Chance), words.Interval(x.Low, x.High)}
 		for _, s := range x.Stages {

@@ -57,7 +57,7 @@ func TestJSONByHand(t *testing.T) {
 
 func TestForms(t *testing.T) {
 	for _, e := range seed.Command.Examples {
-		clitest.Forms(t, seed.Command, nil, e.Args()[1:]...)
+		clitest.Forms(t, seed.Command, nil, clitest.Args(e)[1:]...)
 	}
 	clitest.Forms(t, seed.Command, clitest.Files{"own.csv": own}, args("--area 1ha --species own.csv")...)
 }

@@ -292,7 +292,7 @@ func (a *Answer) useText(u words.System, w *forecast.Window) []string {
 	switch {
 	case use.From == nil || use.To == nil:
 	case use.Days.P50 <= 0:
-		s = append(s, fmt.Sprintf("Sown on %s it is first cut about %s, after the %s wakes, about %s: too late to be of use.",
+		s = append(s, fmt.Sprintf("Sown on %s it is first mowed about %s, after the %s wakes, about %s: too late to be of use.",
 			u.Date(use.Sow), u.Date(*use.From), w.Options.Host.Name, u.Date(*use.To)))
 	default:
 		s = append(s, fmt.Sprintf("Sown on %s it gives about %.0f days of use, from %s until the %s wakes about %s "+

@@ -170,7 +170,7 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 		g := m.growth(&o)
 		se, reason := m.season(e.Season, g, o)
 		if reason == "" {
-			seasons, grown = append(seasons, se), append(grown, grownMember{m, g})
+			seasons, grown = append(seasons, se), append(grown, grownMember{Station: m, growth: g})
 		}
 	}
 	if len(seasons) == 0 {
@@ -246,6 +246,7 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 type grownMember struct {
 	*Station
 	growth
+	course *winterCourse // of every sow date; nil until it is needed
 }
 
 // decided reports whether the season has ended for all of the members. What remains

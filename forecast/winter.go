@@ -356,7 +356,6 @@ func (s *Station) Winters(w *Window, sows []climate.Day) []*Winter {
 func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow climate.Day) *Winter {
 	var all []winterOf
 	var made []float64
-	snow, dry, noRain := e.station.climateOfWinter()
 	var last *winterCourse
 	for k := range grown {
 		m := grown[k].Station
@@ -364,8 +363,15 @@ func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow
 		if i < 0 || i > end || m.Record.Last() < m.Calendar.Last(e.Season) {
 			continue
 		}
-		last = m.winterCourse(o, grown[k].growth)
-		last.snow, last.dry, last.noRain = snow, dry, noRain
+		if grown[k].course == nil {
+			grown[k].course = m.winterCourse(o, grown[k].growth)
+			if last == nil {
+				last = grown[k].course
+				last.snow, last.dry, last.noRain = e.station.climateOfWinter()
+			}
+			grown[k].course.snow, grown[k].course.dry, grown[k].course.noRain = last.snow, last.dry, last.noRain
+		}
+		last = grown[k].course
 		all = append(all, last.winter(&o.Species, i, end))
 		made = append(made, seasons[k].latest.from(e.station.offset(e.Season, sow)))
 	}

@@ -29,7 +29,7 @@ func handStation(t *testing.T, freeze climate.Day, soilAt func(climate.Day) floa
 	if i := rec.Index(freeze); i >= 0 && i < rec.Len() {
 		rec.TMinC[i] = -2.2 // 28 °F in a record of tenths
 	}
-	s.setMeans()
+	s.renew(s.Soil)
 	s.Normal5C = climate.Normal{Mean: 15, Cos: []float64{-10}, Sin: []float64{0}}
 	s.Normal10C = s.Normal5C
 	return s

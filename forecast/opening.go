@@ -47,7 +47,7 @@ const heatDays = 5
 func (s *Station) warmth(o *Options) []float64 {
 	switch o.Opening {
 	case OpeningAir:
-		week := trailingMean(s.Record.TMaxC, weekDays)
+		week := trailingMean(s.Record.TMaxC, weekDays, s.memory)
 		for i := range week {
 			week[i] -= turf.OpenDayC
 		}
@@ -56,7 +56,7 @@ func (s *Station) warmth(o *Options) []float64 {
 		return s.heat()
 	}
 	week := s.weekly(o.Host.Open.Depth)
-	out := make([]float64, len(week))
+	out := s.memory.take(len(week))
 	for i, t := range week {
 		out[i] = t - o.Host.Open.TempC
 	}
@@ -66,7 +66,7 @@ func (s *Station) warmth(o *Options) []float64 {
 // heat returns, by day of the record, by how much the last heatDays are hotter than seedlings
 // bear, °C, the smaller of the excess by night and by day.
 func (s *Station) heat() []float64 {
-	out, days := trailingMean(s.Record.TMinC, heatDays), trailingMean(s.Record.TMaxC, heatDays)
+	out, days := trailingMean(s.Record.TMinC, heatDays, s.memory), trailingMean(s.Record.TMaxC, heatDays, s.memory)
 	for i := range out {
 		out[i] = math.Min(out[i]-turf.HeatNightC, days[i]-turf.HeatDayC)
 	}

@@ -168,20 +168,27 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 	var grown []grownMember
 	for _, m := range e.members {
 		g := m.growth(&o)
-		se, reason := m.season(e.Season, g, o)
+		se, reason := m.season(e.Season, &g, &o)
 		if reason == "" {
+			se.opens = m.opening(&se, g.warmth, &o)
 			seasons, grown = append(seasons, se), append(grown, grownMember{m, g})
 		}
 	}
+	w, err := e.window(o, seasons)
+	return w, grown, err
+}
+
+// window gathers the dates of the members' seasons.
+func (e *Ensemble) window(o Options, seasons []Season) (*Window, error) {
 	if len(seasons) == 0 {
-		return nil, nil, ErrNoSeasons
+		return nil, ErrNoSeasons
 	}
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
 	if e.decided(seasons) {
 		w.latest.open = 0
 	}
-	return w, grown, nil
+	return w, nil
 }
 
 // outlook is that of one sow date, from the members' seasons.

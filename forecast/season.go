@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
@@ -96,11 +97,12 @@ func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.Dropp
 		if s.Calendar.Half(year) < s.Record.First || !o.wants(year) {
 			continue
 		}
-		season, reason := s.season(year, growth, o)
+		season, reason := s.season(year, &growth, &o)
 		if reason != "" {
 			dropped = append(dropped, climate.DroppedSeason{Season: year, Reason: reason})
 			continue
 		}
+		season.opens = s.opening(&season, growth.warmth, &o)
 		usable = append(usable, season)
 	}
 	return usable, dropped
@@ -130,7 +132,8 @@ func (g *growth) deciding() *growth {
 // airGrowth holds the degree days of the air above 0 °C, which a closed stand is counted in.
 func (s *Station) airGrowth() growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1)}
+	g := growth{degreeDays: s.memory.take(n), sum: s.memory.take(n + 1)}
+	g.sum[0] = 0
 	for i := range n {
 		g.degreeDays[i] = max(0, (s.Record.TMaxC[i]+s.Record.TMinC[i])/2)
 		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
@@ -140,7 +143,8 @@ func (s *Station) airGrowth() growth {
 
 func (s *Station) growth(o *Options) growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
+	g := growth{degreeDays: s.memory.take(n), sum: s.memory.take(n + 1), emerged: o.Species.Emerged.Value}
+	g.sum[0] = 0
 	g.warmth = s.warmth(o)
 	if o.Stage == turf.Covered {
 		air := s.airGrowth()
@@ -197,12 +201,15 @@ func (g *growth) progress(i, j int) float64 {
 // latest returns the index of the last day from the first to stop from which seed
 // has had the thermal time by the end of stop; less than the first where there is
 // none.
+//
+// What is sown later is reached later, so that half of the days left are ruled out by
+// each that is looked at.
 func (g *growth) latest(first, stop int, need float64) int {
-	i := stop
-	for i >= first && g.reach(i, need) > stop {
-		i--
+	late := func(k int) bool { return g.reach(first+k, need) > stop }
+	if g.moist == nil {
+		late = func(k int) bool { return g.sum[first+k]+need > g.sum[stop+1] }
 	}
-	return i
+	return first + sort.Search(max(0, stop-first+1), late) - 1
 }
 
 // after returns the first day j from i on by which a running sum has grown by
@@ -216,7 +223,8 @@ func after(sum []float64, i int, amount float64) int {
 }
 
 // season evaluates one season, or gives the reason why it cannot be.
-func (s *Station) season(year int, g growth, o Options) (Season, string) {
+// What [Station.opening] says of it is left out.
+func (s *Station) season(year int, g *growth, o *Options) (Season, string) {
 	rec := s.Record
 	se := Season{Year: year, First: s.Calendar.First(year), Last: s.Calendar.Last(year), calendar: s.Calendar}
 	se.RecordEnd = min(se.Last, rec.Last())
@@ -268,7 +276,6 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	se.latest = s.latestUncertainty(&se, g, o, settled)
-	se.opens = s.opening(&se, g.warmth, o)
 	return se, ""
 }
 
@@ -276,7 +283,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 // smoothed soil lies at or below the dormancy threshold, the soil being warmer than
 // estimated by so many standard deviations of its error; past the last index
 // where none does.
-func (s *Station) dormantFrom(se *Season, o Options, last int, shift float64) int {
+func (s *Station) dormantFrom(se *Season, o *Options, last int, shift float64) int {
 	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
 	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
 	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), 0)
@@ -313,7 +320,7 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 // run from some weeks before its opening or latest date, whichever is earlier,
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.
-func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
+func (s *Station) gapReason(se *Season, end climate.Day, o *Options) string {
 	rule := o.Completeness
 	first := se.First
 	if se.Latest != nil {

@@ -139,8 +139,10 @@ func (s *Station) adjust(w *Window) {
 	sum, n := 0.0, 0.0
 	for i := range w.Seasons {
 		came := &w.Seasons[i]
-		se, reason := at.season(came.Year, growth, w.Options)
-		if reason != "" { // warmed, it would not be over when the record ends
+		se, reason := at.season(came.Year, &growth, &w.Options)
+		if reason == "" {
+			se.opens = at.opening(&se, growth.warmth, &w.Options)
+		} else { // warmed, it would not be over when the record ends
 			se = *came
 		}
 		w.Adjusted[i] = se
@@ -172,7 +174,6 @@ func (s *Station) inClimate(t Trend) *Station {
 	}
 	out := *s
 	out.spliced = true // gaps are judged in the seasons as they came
-	out.climates = &climateCache{}
 	rec := *s.Record
 	rec.TMaxC, rec.TMinC = slices.Clone(rec.TMaxC), slices.Clone(rec.TMinC)
 	for i := range rec.TMaxC {
@@ -190,8 +191,7 @@ func (s *Station) inClimate(t Trend) *Station {
 		curve.Soil5C[i] += warmed.Soil5C[i] - s.estimate.Soil5C[i]
 		curve.Soil10C[i] += warmed.Soil10C[i] - s.estimate.Soil10C[i]
 	}
-	out.Soil = curve
-	out.setMeans()
+	out.renew(curve)
 	s.climates.station, s.climates.perDecadeC, s.climates.to = &out, t.AppliedC, t.To
 	return &out
 }

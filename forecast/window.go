@@ -397,6 +397,47 @@ func insideOf(seasons []Season, x float64) float64 {
 	return sum / float64(len(seasons))
 }
 
+// insideGrid is how many days [insideNear] bounds by one of them.
+const insideGrid = 8
+
+// insideNear returns [insideOf] on days that follow each other, or 0 where that is lower
+// than its maximum by more than a margin, which most days are. The chance not to be too
+// late only falls from day to day. So on a day the chance to lie inside is at most
+//
+//	Σ max(0, P(latest(i) ≥ g) − P(opens(i) > x)) / n
+//
+// with g a day before it; P(latest(i) ≥ g) is worked out every few days alone.
+func insideNear(seasons []Season, days []float64, margin float64) []float64 {
+	margin += 1e-9 // of rounding
+	inside := make([]float64, len(days))
+	made := make([]float64, len(seasons))
+	bound := make([]float64, len(days))
+	top := 0.0
+	for k, x := range days {
+		if k%insideGrid == 0 {
+			for i := range seasons {
+				made[i] = seasons[i].latest.from(x)
+			}
+		}
+		sum := 0.0
+		for i := range seasons {
+			sum += max(0, made[i]-seasons[i].opens.notBy(x))
+		}
+		bound[k] = sum / float64(len(seasons))
+		if k%insideGrid == 0 {
+			inside[k] = bound[k]
+			top = max(top, inside[k])
+		}
+	}
+	for k, x := range days {
+		if k%insideGrid != 0 && bound[k] >= top-margin {
+			inside[k] = insideOf(seasons, x)
+			top = max(top, inside[k])
+		}
+	}
+	return inside
+}
+
 // normalCDF is the standard normal distribution.
 func normalCDF(z float64) float64 { return distuv.UnitNormal.CDF(z) }
 
@@ -407,15 +448,12 @@ const minBest = 0.01
 // middle one of several.
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
-	inside := make([]float64, last-first+1)
-	for k := range inside {
-		inside[k] = insideOf(w.Adjusted, s.offset(w.Season, first+climate.Day(k)))
-	}
+	const same = 1e-6
+	inside := insideNear(w.Adjusted, s.offsets(w.Season, first, last), same)
 	top := slices.Max(inside)
 	if top < minBest {
 		return nil
 	}
-	const same = 1e-6
 	i := slices.IndexFunc(inside, func(c float64) bool { return c >= top-same })
 	j := i
 	for j+1 < len(inside) && inside[j+1] >= top-same {

@@ -76,16 +76,13 @@ func (m *Model) Start(r *climate.Record, known func(day int) bool) (Run, error) 
 // Next takes in the air temperatures of the next day, °C, and returns its soil
 // temperatures at 5 and 10 cm.
 func (r *Run) Next(tmaxC, tminC float64) (soil5C, soil10C float64) {
-	row := r.state.next(tmaxC, tminC)
-	return r.model.Coef5.dot(&row), r.model.Coef10.dot(&row)
-}
-
-func (r *Row) dot(x *Row) float64 {
-	sum := 0.0
-	for k, v := range r {
-		sum += v * x[k]
+	var row Row
+	r.state.next(tmaxC, tminC, &row)
+	for k, x := range row {
+		soil5C += r.model.Coef5[k] * x
+		soil10C += r.model.Coef10[k] * x
 	}
-	return sum
+	return soil5C, soil10C
 }
 
 // normalHarmonics is the number of harmonics of the normal soil temperature: a

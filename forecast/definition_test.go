@@ -158,7 +158,8 @@ func TestErrorsOfDates(t *testing.T) {
 					if (p >= 0.5) != (d >= se.Opens) {
 						t.Fatalf("%s: open with %.3f, opens %s", d, p, se.Opens)
 					}
-					cold, warm := se.latest.given(x, -1), se.latest.given(x, 1)
+					givenCold, givenWarm := se.latest.given(-1), se.latest.given(1)
+					cold, warm := givenCold.from(x), givenWarm.from(x)
 					if cold > warm+1e-12 {
 						t.Fatalf("%s, %s: %.4f on a cold site, %.4f on a warm one", rule, d, cold, warm)
 					}

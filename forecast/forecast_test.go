@@ -92,8 +92,8 @@ func TestSeasonByHand(t *testing.T) {
 	// 22nd, 29 days.
 	g := s.growth(&Options{Species: *ryegrass()})
 	w, _ := s.Window(Options{})
-	days := s.daysTo(&w.Seasons[0], g, ryegrass().ThermalTime(turf.Tillered), 2020, 200)
 	first := climate.Date(2020, time.July, 1)
+	days := s.daysTo(&w.Seasons[0], &g, ryegrass().ThermalTime(turf.Tillered), s.offsets(2020, first, first+199))
 	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28,
 		climate.Date(2020, time.October, 24): 29} {
 		if got := days[sow-first]; got != want {

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"swardcast/climate"
 )
 
@@ -138,4 +141,24 @@ func TestSameDates(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A quantile is that of the distribution.
+func FuzzBetaQuantile(f *testing.F) {
+	for _, c := range [][3]float64{{0.1, 0.5, 30.5}, {0.9, 30.5, 0.5}, {0.1, 15.5, 15.5}, {0.9, 0.5, 0.5},
+		{0.9, 0.5 + 1e-12, 30.5}, {0.1, 0.6, 200.4}, {0.2, 1.1, 9}} {
+		f.Add(c[0], c[1], c[2])
+	}
+	f.Fuzz(func(t *testing.T, p, a, b float64) {
+		if !(p >= 0.01 && p <= 0.99 && a >= 0.5 && a <= 500 && b >= 0.5 && b <= 500) {
+			return
+		}
+		x := betaQuantile(p, a, b)
+		if got := mathext.RegIncBeta(a, b, x); math.Abs(got-p) > 1e-10 {
+			t.Errorf("beta(%g, %g): %g lies below %g, not %g of it", a, b, got, x, p)
+		}
+		if want := (distuv.Beta{Alpha: a, Beta: b}).Quantile(p); math.Abs(x-want) > 1e-7 {
+			t.Errorf("beta(%g, %g): the %g quantile is %g, not %g", a, b, p, want, x)
+		}
+	})
 }

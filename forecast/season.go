@@ -185,6 +185,16 @@ func (g *growth) reach(i int, need float64) int {
 	return after(g.sum, i, need)
 }
 
+// reachFrom is reach where the day is known to lie on k or after.
+func (g *growth) reachFrom(i, k int, need float64) int {
+	if g.moist != nil {
+		return g.reach(i, need)
+	}
+	for k = max(i, k); k < len(g.degreeDays) && g.sum[k+1] < g.sum[i]+need; k++ {
+	}
+	return k
+}
+
 // progress returns the thermal time that seed sown on day i has lived on by the end of
 // day j.
 func (g *growth) progress(i, j int) float64 {

@@ -29,8 +29,16 @@ type Station struct {
 	memory   *memory       // for series of a station that is gone as soon as it has answered; nil: new ones
 }
 
-// soilMeans are means of the soil, by depth, each worked out when it is asked for.
-type soilMeans struct{ weekly5, weekly10, smooth5, smooth10 laterSeries }
+// soilMeans are means of the soil, by depth, and what its winters are like, each worked out
+// when it is asked for.
+type soilMeans struct {
+	weekly5, weekly10, smooth5, smooth10 laterSeries
+
+	winter struct {
+		once              sync.Once
+		snow, dry, noRain bool
+	}
+}
 
 // laterSeries is a series that is worked out when it is asked for.
 type laterSeries struct {

@@ -238,23 +238,23 @@ func (u *uncertainDate) from(x float64) float64 {
 // chance: a billionth. Most days are as far off.
 const certainSDs = 6
 
-// given is the chance that the date is on or after day x where the error that
-// the seasons share is shift standard deviations of its own.
-func (u *uncertainDate) given(x, shift float64) float64 {
+// given is the date where the error that the seasons share is shift standard deviations
+// of its own.
+func (u *uncertainDate) given(shift float64) uncertainDate {
 	site := math.Sqrt(u.shared) * u.slope[shifts/2]
 	both := math.Hypot(site, u.lot)
 	if both == 0 || math.IsNaN(both) {
-		return u.from(x)
+		return *u
 	}
 	soilShift := shift * math.Sqrt(u.shared) * site / both
 	lotShift := shift * u.lot * u.lot / both
 	own := math.Sqrt(1 - u.shared)
-	sum := 0.0
+	g := *u
 	for k, z := range shiftMean {
 		at, slope := u.shifted(soilShift + own*z)
-		sum += normalCDF((at+lotShift+0.5-x)/math.Max(minOwnDays, own*shiftSD[k]*slope)) / shifts
+		g.soil[k], g.sd[k] = at+lotShift, math.Max(minOwnDays, own*shiftSD[k]*slope)
 	}
-	return sum
+	return g
 }
 
 // minOwnDays keeps a date that is one to the day from being a step, days.

@@ -116,15 +116,25 @@ func (s *Station) winterCourse(o *Options, g growth) *winterCourse {
 // climateOfWinter sets what the record as a whole says: whether snow lies, whether the climate
 // is dry.
 func (s *Station) climateOfWinter() (snow, dry, noRain bool) {
+	c := &s.means.winter
+	c.once.Do(func() { c.snow, c.dry, c.noRain = s.findClimateOfWinter() })
+	return c.snow, c.dry, c.noRain
+}
+
+func (s *Station) findClimateOfWinter() (snow, dry, noRain bool) {
 	sum, days, rain, rainDays := 0.0, 0.0, 0.0, 0.0
 	winter := [3]int{12, 1, 2}
 	if s.Calendar.South {
 		winter = [3]int{6, 7, 8}
 	}
 	rec := s.Record
+	isWinter, next := false, 0 // index of the first day of the next month
 	for i := range rec.TMaxC {
-		_, m, _ := rec.Day(i).Date()
-		if slices.Contains(winter[:], int(m)) {
+		if i == next {
+			year, m, _ := rec.Day(i).Date()
+			isWinter, next = slices.Contains(winter[:], int(m)), rec.Index(climate.Date(year, m+1, 1))
+		}
+		if isWinter {
 			sum += (rec.TMaxC[i] + rec.TMinC[i]) / 2
 			days++
 		}
@@ -360,8 +370,11 @@ func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow
 		if i < 0 || i > end || m.Record.Last() < m.Calendar.Last(e.Season) {
 			continue
 		}
-		last = m.winterCourse(o, grown[k].growth)
-		last.snow, last.dry, last.noRain = snow, dry, noRain
+		if grown[k].course == nil {
+			grown[k].course = m.winterCourse(o, grown[k].growth)
+			grown[k].course.snow, grown[k].course.dry, grown[k].course.noRain = snow, dry, noRain
+		}
+		last = grown[k].course
 		all = append(all, last.winter(&o.Species, i, end))
 		made = append(made, seasons[k].latest.from(e.station.offset(e.Season, sow)))
 	}

@@ -3,6 +3,7 @@ package climate
 import (
 	"math"
 	"sync"
+	"sync/atomic"
 )
 
 // The equations and coefficients of this file are those of FAO Irrigation and
@@ -63,14 +64,26 @@ func ExtraterrestrialRadiation(latitude float64, yearDay int) float64 {
 
 // ExtraterrestrialRadiationOfYear returns [ExtraterrestrialRadiation] of every day of a
 // year, by the day of the year from 0 to 366.
-func ExtraterrestrialRadiationOfYear(latitude float64) *[366 + 1]float64 {
+func ExtraterrestrialRadiationOfYear(latitude float64) [366 + 1]float64 {
+	if last := lastYear.Load(); last != nil && last.latitude == latitude {
+		return last.ra
+	}
 	var ra [366 + 1]float64
 	sin, cos := math.Sincos(radians(latitude))
 	tan := math.Tan(radians(latitude))
 	for j, sun := range sunsOfYear() {
 		ra[j] = sun.radiation(sin, cos, sunset(tan, sun.tan))
 	}
-	return &ra
+	lastYear.Store(&yearOfSun{latitude, ra})
+	return ra
+}
+
+// lastYear is the year that was asked for last: most are of the same station.
+var lastYear atomic.Pointer[yearOfSun]
+
+type yearOfSun struct {
+	latitude float64
+	ra       [366 + 1]float64
 }
 
 // A sunOfDay is where the sun stands on a day, by its declination, and how far.

@@ -65,26 +65,16 @@ func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM flo
 	if !e.station.hasRain() {
 		return nil, 0, ErrNoRain
 	}
-	type bed struct {
-		moist []bool
-		need  []float64
-	}
-	beds := make([]bed, len(e.members))
-	for i, m := range e.members {
-		var err error
-		if beds[i].moist, beds[i].need, err = climate.Topsoil().Moist(m.Record); err != nil {
-			return nil, 0, err
-		}
-	}
 	totals := make([]float64, len(e.members))
 	for d := from; d < from+climate.Day(days); d++ {
 		w := Water{Day: d}
 		var needs []float64
 		for i, m := range e.members {
 			if k := m.Record.Index(d); k >= 0 && k < m.Record.Len() {
-				needs = append(needs, beds[i].need[k])
-				totals[i] += beds[i].need[k]
-				if !beds[i].moist[k] {
+				moist, needMM := m.seedbed()
+				needs = append(needs, needMM[k])
+				totals[i] += needMM[k]
+				if !moist[k] {
 					w.DryShare++
 				}
 			}

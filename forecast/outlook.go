@@ -170,7 +170,7 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 		g := m.growth(&o)
 		se, reason := m.season(e.Season, &g, &o)
 		if reason == "" {
-			se.opens = m.opening(&se, g.warmth, &o)
+			se.opens = m.opening(&se, &o)
 			seasons, grown = append(seasons, se), append(grown, grownMember{Station: m, growth: g})
 		}
 	}

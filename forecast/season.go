@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
@@ -92,7 +93,9 @@ const (
 // seasonsOf evaluates every season of which the record has a day in the first
 // six months, oldest first, and lists which give no answer and why.
 func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.DroppedSeason) {
-	growth := s.growth(&o)
+	mem := growthMemory.Get().(*memory)
+	defer mem.free()
+	growth := s.growthIn(mem, &o)
 	for year := s.Calendar.SeasonFor(s.Record.First) - 1; s.Calendar.First(year) <= s.Record.Last(); year++ {
 		if s.Calendar.Half(year) < s.Record.First || !o.wants(year) {
 			continue
@@ -102,7 +105,7 @@ func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.Dropp
 			dropped = append(dropped, climate.DroppedSeason{Season: year, Reason: reason})
 			continue
 		}
-		season.opens = s.opening(&season, growth.warmth, &o)
+		season.opens = s.opening(&season, &o)
 		usable = append(usable, season)
 	}
 	return usable, dropped
@@ -130,9 +133,9 @@ func (g *growth) deciding() *growth {
 }
 
 // airGrowth holds the degree days of the air above 0 °C, which a closed stand is counted in.
-func (s *Station) airGrowth() growth {
+func (s *Station) airGrowth(mem *memory) growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: s.memory.take(n), sum: s.memory.take(n + 1)}
+	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1)}
 	g.sum[0] = 0
 	for i := range n {
 		g.degreeDays[i] = max(0, (s.Record.TMaxC[i]+s.Record.TMinC[i])/2)
@@ -141,13 +144,23 @@ func (s *Station) airGrowth() growth {
 	return g
 }
 
-func (s *Station) growth(o *Options) growth {
+func (s *Station) growth(o *Options) growth { return s.growthIn(s.memory, o) }
+
+// growthMemory is for the growth of stations while their seasons are evaluated.
+var growthMemory = sync.Pool{New: func() any { return new(memory) }}
+
+func (m *memory) free() {
+	m.reset()
+	growthMemory.Put(m)
+}
+
+func (s *Station) growthIn(mem *memory, o *Options) growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: s.memory.take(n), sum: s.memory.take(n + 1), emerged: o.Species.Emerged.Value}
+	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1), emerged: o.Species.Emerged.Value}
 	g.sum[0] = 0
 	g.warmth = s.warmth(o)
 	if o.Stage == turf.Covered {
-		air := s.airGrowth()
+		air := s.airGrowth(mem)
 		g.stage = &air
 	}
 	response := o.Species.Growth()
@@ -156,11 +169,9 @@ func (s *Station) growth(o *Options) growth {
 		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
 	if o.Unwatered {
-		moist, _, err := climate.Topsoil().Moist(s.Record)
-		if err != nil {
-			panic("forecast: " + err.Error()) // the record of a station is valid and has its latitude
-		}
-		g.moist = make([]float64, n+1)
+		moist, _ := s.seedbed()
+		g.moist = mem.take(n + 1)
+		g.moist[0] = 0
 		for i := range moist {
 			g.moist[i+1] = g.moist[i]
 			if moist[i] {
@@ -169,6 +180,19 @@ func (s *Station) growth(o *Options) growth {
 		}
 	}
 	return g
+}
+
+// seedbed returns, by day of the record, whether a seedbed without irrigation is moist, and
+// the water it would need, mm ([climate.Seedbed.Moist]).
+func (s *Station) seedbed() (moist []bool, needMM []float64) {
+	b := &s.means.seedbed
+	b.once.Do(func() {
+		var err error
+		if b.moist, b.needMM, err = climate.Topsoil().Moist(s.Record); err != nil {
+			panic("forecast: " + err.Error()) // the record of a station is valid and has its latitude
+		}
+	})
+	return b.moist, b.needMM
 }
 
 // reach returns the index of the day on which seed sown on day i has had the

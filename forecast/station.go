@@ -29,15 +29,25 @@ type Station struct {
 	memory   *memory       // for series of a station that is gone as soon as it has answered; nil: new ones
 }
 
-// soilMeans are means of the soil, by depth, and what its winters are like, each worked out
-// when it is asked for.
+// soilMeans are means of the soil, by depth, and what else does not hang on the species,
+// each worked out when it is asked for.
 type soilMeans struct {
 	weekly5, weekly10, smooth5, smooth10 laterSeries
+
+	air, cold, harden laterSeries // of a winterCourse
 
 	winter struct {
 		once              sync.Once
 		snow, dry, noRain bool
 	}
+	seedbed struct {
+		once   sync.Once
+		moist  []bool
+		needMM []float64
+	}
+
+	lock     sync.Mutex
+	openings map[openingQuestion]*openings
 }
 
 // laterSeries is a series that is worked out when it is asked for.

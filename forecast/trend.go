@@ -134,14 +134,16 @@ func (s *Station) adjust(w *Window) {
 		return
 	}
 	at := s.inClimate(w.Trend)
-	growth := at.growth(&w.Options)
+	mem := growthMemory.Get().(*memory)
+	defer mem.free()
+	growth := at.growthIn(mem, &w.Options)
 	w.Adjusted = make([]Season, len(w.Seasons))
 	sum, n := 0.0, 0.0
 	for i := range w.Seasons {
 		came := &w.Seasons[i]
 		se, reason := at.season(came.Year, &growth, &w.Options)
 		if reason == "" {
-			se.opens = at.opening(&se, growth.warmth, &w.Options)
+			se.opens = at.opening(&se, &w.Options)
 		} else { // warmed, it would not be over when the record ends
 			se = *came
 		}

@@ -40,7 +40,19 @@ func (c crossing) notBy(day float64) float64 {
 
 // opening works out when a season's warmth ends, given the error of the soil; by the air
 // it is known to the day.
-func (s *Station) opening(se *Season, warmth []float64, o *Options) crossing {
+func (s *Station) opening(se *Season, o *Options) crossing {
+	warmth, a := s.warmth(o), s.openings(o)
+	a.Lock()
+	defer a.Unlock()
+	c, ok := a.seasons[se.Year]
+	if !ok {
+		c = s.findOpening(se, warmth, o)
+		a.seasons[se.Year] = c
+	}
+	return c
+}
+
+func (s *Station) findOpening(se *Season, warmth []float64, o *Options) crossing {
 	sd := s.warmthSD(o)
 	half := min(s.Calendar.Half(se.Year), se.RecordEnd)
 	c := make(crossing, s.Calendar.Offset(se.Year, half)+1)

@@ -100,16 +100,29 @@ type winterCourse struct {
 // depth ([soil.DailySwing]).
 func (s *Station) winterCourse(o *Options, g growth) *winterCourse {
 	n := s.Record.Len()
-	c := &winterCourse{Station: s, growth: g, warm: s.Soil.Soil5C, cold: make([]float64, n), harden: make([]float64, n),
-		germ: make([]float64, n+1)}
-	c.air = s.airGrowth().sum
+	warm := s.Soil.Soil5C
+	c := &winterCourse{Station: s, growth: g, warm: warm, germ: s.memory.take(n + 1)}
+	c.germ[0] = 0
 	germinating := o.Species.Germinating()
-	for i := range n {
-		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(c.warm[i])
-		shallow := c.warm[i] + (c.warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
-		c.cold[i] = min(shallow, c.warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
-		c.harden[i] = turf.Hardening(c.warm[i])
+	for i, t := range warm {
+		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(t)
 	}
+	c.air = s.means.air.get(func() []float64 { return s.airGrowth(s.memory).sum })
+	c.cold = s.means.cold.get(func() []float64 {
+		cold := s.memory.take(n)
+		for i := range cold {
+			shallow := warm[i] + (warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
+			cold[i] = min(shallow, warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
+		}
+		return cold
+	})
+	c.harden = s.means.harden.get(func() []float64 {
+		harden := s.memory.take(n)
+		for i, t := range warm {
+			harden[i] = turf.Hardening(t)
+		}
+		return harden
+	})
 	return c
 }
 

@@ -123,10 +123,11 @@ func spunUp(r *climate.Record) (*state, []float64, error) {
 		return nil, nil, err
 	}
 	start := r.First - spinUp
-	m := &state{day: start, yearDay: start.YearDay(), ra: climate.ExtraterrestrialRadiationOfYear(*r.Place.Latitude)}
+	ra := climate.ExtraterrestrialRadiationOfYear(*r.Place.Latitude)
+	m := &state{day: start, yearDay: start.YearDay(), ra: &ra}
 	before := normal.Series(m.day, spinUp)
-	t, ra := before[0], m.ra[m.yearDay]
-	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra
+	t := before[0]
+	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra[m.yearDay]
 	var row Row
 	for _, t := range before {
 		m.next(t, t, &row)

@@ -180,7 +180,8 @@ func TestFieldIndianaOctober(t *testing.T) {
 }
 
 // firstUp is the day on which a share of a sowing is up: quantiles of the seasons.
-func firstUp(t *testing.T, s *forecast.Station, species string, share float64, month time.Month, day int) [3]climate.Day {
+func firstUp(t *testing.T, s *forecast.Station, species string, share float64,
+	month time.Month, day int) [3]climate.Day {
 	t.Helper()
 	sp, _ := turf.Find(species)
 	need := 0.0

@@ -40,7 +40,9 @@ func TestOpeningByAir(t *testing.T) {
 		{"two hot days", spell(day(time.August, 1), day(time.August, 2)), day(time.July, 1)},
 		{"no heat", func(climate.Day) float64 { return -2 }, day(time.July, 1)},
 		{"the last of two spells", func(d climate.Day) float64 {
-			return math.Max(spell(day(time.July, 1), day(time.July, 20))(d), spell(day(time.September, 1), day(time.September, 9))(d))
+			july := spell(day(time.July, 1), day(time.July, 20))
+			september := spell(day(time.September, 1), day(time.September, 9))
+			return math.Max(july(d), september(d))
 		}, day(time.September, 12)},
 	} {
 		s := handStation(t, 0, fallSoil)

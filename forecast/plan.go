@@ -81,7 +81,8 @@ func (e *Ensemble) Plan(o Options, sow climate.Day) (*Plan, error) {
 	p := &Plan{Outlook: x}
 	host := x.Options.Host.ID != "none"
 	add := func(kind PlanKind, day climate.Day, evidence turf.Evidence, source string) *PlanStep {
-		p.Steps = append(p.Steps, PlanStep{Kind: kind, Day: day, WaterMM: math.NaN(), Evidence: evidence, Source: source})
+		p.Steps = append(p.Steps, PlanStep{Kind: kind, Day: day, WaterMM: math.NaN(), Evidence: evidence,
+			Source: source})
 		return &p.Steps[len(p.Steps)-1]
 	}
 	const practice, derived, seen = turf.Practice, turf.Derived, turf.Seen

@@ -53,8 +53,9 @@ const (
 //	seeds found ~ Poisson(10 × surviving × (1 − up)): none, 1–3 few, more yes
 //
 // α and β are those of the species' emergence in the field ([turf.Emergence.Beta]): 68
-// to 94 % of perennial ryegrass, 18 to 69 % of tall fescue. The shares up are those of [Species.EmergedShare] under the error of soil and
-// seed lot. The model is ours; its assumptions are stated beside each figure.
+// to 94 % of perennial ryegrass, 18 to 69 % of tall fescue. The shares up are those of
+// [Species.EmergedShare] under the error of soil and seed lot. The model is ours; its
+// assumptions are stated beside each figure.
 type StandReport struct {
 	ExpectedUp              float64 // share of surviving seed expected up by today
 	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide

@@ -13,16 +13,20 @@ import (
 // days to sow on, and when the host takes over.
 type Spring struct {
 	Options Options
-	Trend   Trend    // of the seasons
-	Season  int      // the season whose winter comes before
-	Years   []int    // seasons whose winter and spring the record holds
-	Dormant Dates    // days from which soil at 5 cm stays under turf.DormantSoilC until midwinter
-	Wakes   Dates    // days on which soil at 5 cm is back at SpringSoilC for good: spring sowing begins
-	Heat    Dates    // first days of the heat that seedlings do not bear (OpeningHeat); never counts as later than any date
-	HostUp  Dates    // days on which the host wakes, turf.WakeSoilC at 10 cm
-	Last    Dates    // last spring dates whose stage is reached before the heat; a year without heat counts as later than any date
-	LetGo   LetGo    // when the cool-season grass should give way
-	ByDate  []Chance // every day from the first to the last on which spring sowing is a question
+	Trend   Trend // of the seasons
+	Season  int   // the season whose winter comes before
+	Years   []int // seasons whose winter and spring the record holds
+	Dormant Dates // days from which soil at 5 cm stays under turf.DormantSoilC until midwinter
+	Wakes   Dates // days on which soil at 5 cm is back at SpringSoilC for good: spring sowing begins
+	// Heat is the first day of the heat that seedlings do not bear (OpeningHeat); a year
+	// without it counts as later than any date.
+	Heat   Dates
+	HostUp Dates // days on which the host wakes, turf.WakeSoilC at 10 cm
+	// Last is the last spring date whose stage is reached before the heat; a year without
+	// heat counts as later than any date.
+	Last   Dates
+	LetGo  LetGo    // when the cool-season grass should give way
+	ByDate []Chance // every day from the first to the last on which spring sowing is a question
 	// CanBeDormant reports whether the species is sown into cold soil at all
 	// ([turf.DormantSeeding]).
 	CanBeDormant bool
@@ -62,7 +66,8 @@ func (s *Station) Spring(o Options) (*Spring, error) {
 }
 
 func (s *Station) spring(w *Window) (*Spring, error) {
-	out := &Spring{Options: w.Options, Season: w.Season, Trend: w.Trend, CanBeDormant: turf.DormantSeeding(w.Options.Species.ID)}
+	out := &Spring{Options: w.Options, Season: w.Season, Trend: w.Trend,
+		CanBeDormant: turf.DormantSeeding(w.Options.Species.ID)}
 	s = s.inClimate(w.Trend)
 	g := s.growth(&w.Options)
 	stage := g.deciding()

@@ -43,8 +43,10 @@ type WinterCause string
 
 // The causes.
 const (
-	WinterSnow     WinterCause = "snow"      // winters are cold enough for snow to lie, which shelters plants; no snow is on record
-	WinterDry      WinterCause = "dry"       // soil of dry climates freezes deeper than the estimate, which is of moist ones
+	// Winters are cold enough for snow to lie, which shelters plants; no snow is on record.
+	WinterSnow WinterCause = "snow"
+	// Soil of dry climates freezes deeper than the estimate, which is of moist ones.
+	WinterDry      WinterCause = "dry"
 	WinterNoRain   WinterCause = "no-rain"   // the record has no rain, so that it may be such a climate
 	WinterNoFigure WinterCause = "no-figure" // the species has no figure of hardiness
 	WinterFigures  WinterCause = "figures"   // the figures of the species are too rough
@@ -53,7 +55,9 @@ const (
 
 // A Winter is what winter makes of a sowing, whether or not it established before.
 type Winter struct {
-	Alive, Low, High float64     // share of the stand alive in spring, mean of the seasons; its interval, IntervalPercent wide
+	// Alive is the share of the stand alive in spring, the mean of the seasons; Low and High
+	// are its interval, IntervalPercent wide.
+	Alive, Low, High float64
 	Risk             WinterRisk  // of losing it
 	Coldest          Spread      // lowest soil between the depths of 2 and 5 cm after sowing, °C
 	Kills            Spread      // temperature that kills half of the plants at that time, °C
@@ -268,8 +272,8 @@ func (c *winterCourse) winter(sp *turf.Species, i, last int) winterOf {
 func winterFrom(all []winterOf, made []float64, c *winterCourse) *Winter {
 	if len(all) == 0 {
 		nan := math.NaN()
-		return &Winter{Alive: nan, Low: nan, High: nan, Risk: WinterUnknown, Up: nan, Growth: nan, Coldest: quantiles(nil),
-			Kills: quantiles(nil), established: nan, notEstablished: nan}
+		return &Winter{Alive: nan, Low: nan, High: nan, Risk: WinterUnknown, Up: nan, Growth: nan,
+			Coldest: quantiles(nil), Kills: quantiles(nil), established: nan, notEstablished: nan}
 	}
 	w := &Winter{}
 	n := float64(len(all))

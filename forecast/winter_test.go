@@ -64,7 +64,8 @@ func TestWinters(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if x := s.Winters(w, []climate.Day{climate.Date(w.Season, time.October, 10)})[0]; x.Alive < 0.999 || x.Risk != WinterLow {
+	if x := s.Winters(w, []climate.Day{climate.Date(w.Season, time.October, 10)})[0]; x.Alive < 0.999 ||
+		x.Risk != WinterLow {
 		t.Errorf("a warm winter: %+v", x)
 	}
 }

@@ -31,8 +31,8 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, secondpass.Command, compare.Command, spring.Command, plan.Command, region.Command, seed.Command,
-	hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
+	window.Command, outlook.Command, secondpass.Command, compare.Command, spring.Command, plan.Command,
+	region.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 	station.Command, fetch.Command,
 }
 

@@ -102,7 +102,8 @@ func TestThicken(t *testing.T) {
 	for _, id := range []string{"tall-fescue", "red-fescue", "kentucky-bluegrass", "creeping-bentgrass", "perennial-ryegrass"} {
 		bare, _ := RateFor(id, NewLawn)
 		r, ok := RateFor(id, Thicken)
-		if !ok || r.Evidence != Practice || r.High != bare.High || !(r.Low <= r.Usual && r.Usual <= r.High) || r.Usual >= bare.Usual {
+		ordered := r.Low <= r.Usual && r.Usual <= r.High
+		if !ok || r.Evidence != Practice || r.High != bare.High || !ordered || r.Usual >= bare.Usual {
 			t.Errorf("%s: %+v", id, r)
 		}
 	}

@@ -229,8 +229,8 @@ func (s *Station) table(u words.System) report.Table {
 	for _, x := range s.Species {
 		t.Rows = append(
 			t.Rows,
-			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), string(x.Outlook.Winter.Risk), u.DateOr(x.LastSafe),
-				u.DateOr(x.Outlook.Stages[1].P50)},
+			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), string(x.Outlook.Winter.Risk),
+				u.DateOr(x.LastSafe), u.DateOr(x.Outlook.Stages[1].P50)},
 		)
 	}
 	return t

@@ -19,7 +19,8 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	d.Notes = a.notes(u)
 	d.Sections = append(d.Sections, report.Section{ID: "steps", Heading: "Step by step", Lead: true, Tables: []report.Table{a.table(u)}})
 	if len(a.Areas) > 0 {
-		d.Sections = append(d.Sections, report.Section{ID: "seed", Heading: "Seed", Lead: true, Tables: []report.Table{a.seedTable(u)}})
+		d.Sections = append(d.Sections, report.Section{ID: "seed", Heading: "Seed", Lead: true,
+			Tables: []report.Table{a.seedTable(u)}})
 	}
 	facts := append(report.StationFacts(a.In.Input, u), report.EnsembleFact(a.Ensemble, a.In, u))
 	facts = append(facts, report.ModelFacts(a.In, &x.Options, &a.Ensemble.Trend, u)...)
@@ -72,11 +73,13 @@ func (a *Answer) notes(u words.System) []string {
 	var out []string
 	for _, s := range a.Plan.Steps {
 		if s.Day >= a.In.AsOf {
-			out = append(out, fmt.Sprintf("Next: %s, %s.", strings.ToLower(name(&s, &x.Options)[:1])+name(&s, &x.Options)[1:], span(u, &s)))
+			step := name(&s, &x.Options)
+			out = append(out, fmt.Sprintf("Next: %s, %s.", strings.ToLower(step[:1])+step[1:], span(u, &s)))
 			break
 		}
 	}
-	if text := report.WinterText(u, x.Winter); text != "" && (x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none") {
+	risky := x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none"
+	if text := report.WinterText(u, x.Winter); text != "" && risky {
 		out = append(out, text)
 	}
 	return out
@@ -257,8 +260,8 @@ func (a *Answer) seedTable(u words.System) report.Table {
 		if label == "" {
 			label = "the area"
 		}
-		t.Rows = append(t.Rows, []string{label, u.Area(n.Sowing.AreaM2), fmt.Sprintf("%s, %s (%s)", strings.ReplaceAll(string(n.Use), "-", " "),
-			u.Rate(n.Sowing.RateGM2), rateBasis(n)), u.Weight(n.Sowing.WeightG())})
+		use := fmt.Sprintf("%s, %s (%s)", strings.ReplaceAll(string(n.Use), "-", " "), u.Rate(n.Sowing.RateGM2), rateBasis(n))
+		t.Rows = append(t.Rows, []string{label, u.Area(n.Sowing.AreaM2), use, u.Weight(n.Sowing.WeightG())})
 		sum += n.Sowing.AreaM2
 	}
 	weight, bags, cost := a.total()

@@ -26,7 +26,8 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 				Figures: []report.Figure{{Bars: bars(u, x)}}})
 		}
 	}
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), append(a.cautions(), report.Cautions()...), u)...)
+	cautions := append(a.cautions(), report.Cautions()...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), cautions, u)...)
 	return d, nil
 }
 

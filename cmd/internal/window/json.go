@@ -38,7 +38,7 @@ type speciesJSON struct {
 		RainOnly     *climate.Day `json:"rain_only"`
 	} `json:"last_safe"`
 	ColdEnds   bool               `json:"cold_ends_sowing"`
-	Winter     *report.WinterJSON `json:"winter_of_last_safe"`
+	Winter     *report.WinterJSON `json:"winter"`
 	Use        *useJSON           `json:"use"`
 	BestSowing *bestJSON          `json:"best_sowing"`
 	Decision   struct {

@@ -40,6 +40,9 @@ func (p *parser) assemble() (*File, error) {
 	}
 	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short,
 		Skipped: p.skipped}
+	if err := p.wholeDays(f); err != nil {
+		return nil, err
+	}
 	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {

@@ -171,6 +171,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
 		l.has(roleLatitude) && l.has(roleLongitude)
+	p.has.clock = l.moment || l.has(roleTime)
 	above := l.above(head)
 	if what := l.ofAnother(above); what != "" && asked[roleTMax] == "" {
 		return nil, nil, &Error{Kind: AmbiguousColumn, Field: string(roleTMax), File: name, Line: l.skip + 1,
@@ -254,10 +255,11 @@ type parser struct {
 	skipRows int
 	skipErr  error       // of the first of them
 	before   climate.Day // of the row before, where they have
+	within   withinDay
 	obs      []observation
-	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
-	ahead    map[int][2]float64                                             // days ahead and standard error by line, of a forecast
-	rowCount int                                                            // of the station read
+	has      struct{ precip, long, station, name, date, month, place, clock bool } // of the layout
+	ahead    map[int][2]float64                                                    // days ahead and standard error by line, of a forecast
+	rowCount int                                                                   // of the station read
 	flagged  int
 	short    int
 	later    int        // rows after the last day to read
@@ -444,6 +446,9 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
+	if p.has.clock {
+		d = p.clock(r, d)
+	}
 	if until := p.options.Until; until != nil && !p.late() && d.day > *until {
 		p.later++
 		return nil
@@ -474,6 +479,16 @@ func (p *parser) row(r *row) error {
 		p.obs = append(p.obs, o)
 		return nil
 	}
+	if p.layout.moment {
+		if err := p.cell(&o.tmax, r.Temp.temperature, roleTemp, &r.Temp); err != nil {
+			return err
+		}
+		if o.tmin = o.tmax; !p.gather(&o) {
+			p.obs = append(p.obs, o)
+		}
+		p.precip = p.precip || p.has.precip
+		return nil
+	}
 	if r.TMaxFlags != "" && p.layout.maxFlag(r.TMaxFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
@@ -493,7 +508,9 @@ func (p *parser) row(r *row) error {
 			return err
 		}
 	}
-	p.obs = append(p.obs, o)
+	if !p.has.clock || !p.gather(&o) {
+		p.obs = append(p.obs, o)
+	}
 	if p.options.Forecast {
 		return p.forecast(r)
 	}
@@ -558,6 +575,7 @@ func (p *parser) date(r *row) (date, error) {
 		}
 		if len(r.Date) > 10 && ok {
 			p.stamp(r.Date)
+			p.has.clock = p.has.clock || p.stamps.other > 0
 		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {

@@ -18,6 +18,7 @@ type layout struct {
 	header       []string
 	noHeader     bool // the header is not in the file
 	generic      bool // the names say which extremes they are, but not of what
+	moment       bool // one temperature a row, several rows a day
 	endOfDay     bool // its dates are the ends of the days
 	delimiter    rune
 	blanks       bool // columns stand between runs of blanks
@@ -72,8 +73,8 @@ const uscrnWidth = 28
 type asked map[role]string
 
 // askable are the roles a user can give to a column.
-var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTMax, roleTMin, rolePrecip, roleStation,
-	roleElement, roleValue}
+var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTime, roleTMax, roleTMin, roleTemp,
+	rolePrecip, roleStation, roleElement, roleValue}
 
 func askedColumns(columns map[string]string) (asked, error) {
 	a := asked{}
@@ -140,6 +141,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 	lines := bytes.Split(head, []byte("\n"))
 	var closest []match // of the line that came nearest to being a header
 	closestLine := 0
+	var lesser *layout // that will do where no header has both extremes
 	for i, raw := range lines[:min(len(lines), maxPreamble)] {
 		line := strings.TrimRight(string(raw), "\r")
 		if !look(line) {
@@ -182,6 +184,13 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 				fault = &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
 					Message: two.message}
 			}
+			if l != nil && l.moment {
+				if lesser == nil {
+					lesser = l
+					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
+				}
+				l = nil
+			}
 			if l != nil {
 				if n := agreement(lines[i+1:], delimiter, l); n > agree {
 					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
@@ -198,6 +207,9 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 		case fault != nil:
 			return nil, fault
 		}
+	}
+	if lesser != nil {
+		return lesser, nil
 	}
 	if len(ask) > 0 {
 		return nil, &Error{Kind: AskedColumn, File: name, Line: 1,
@@ -230,7 +242,7 @@ func agreement(below [][]byte, delimiter rune, l *layout) int {
 // of columns that stand above it, such as Air over Max and Min.
 func groupedLayout(lines [][]byte, at int, fields []string, delimiter rune, ask asked) (*layout, []match, *twoColumns) {
 	l, found, two := headerLayout(fields, ask)
-	if at == 0 || l != nil && !l.generic {
+	if at == 0 || l != nil && (!l.generic || l.moment) {
 		return l, found, two
 	}
 	group := ""
@@ -361,6 +373,10 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			byRole[other] = slices.DeleteFunc(c, func(x candidate) bool { return other == r || x.column == i })
 		}
 	}
+	if len(byRole[roleTMax]) == 0 && len(byRole[roleTime]) > 0 {
+		// Beside an hour "min" is the minute.
+		byRole[roleTMin] = slices.DeleteFunc(byRole[roleTMin], func(x candidate) bool { return x.generic() })
+	}
 	// The two temperatures are taken in one unit where the file has both in it.
 	for _, unit := range []string{"C", "", "F", "tenths-C", "K"} {
 		other := func(x candidate) bool { return x.unit != unit }
@@ -373,11 +389,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	}
 	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleElement, roleValue,
 		roleQuality, roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay,
-		roleYearDay, roleDate} {
+		roleYearDay, roleDate, roleTime, roleTemp} {
 		c := byRole[r]
 		if r == roleDate && l.has(roleDay) {
 			// "day" beside year and month is no date.
 			c = slices.DeleteFunc(c, func(x candidate) bool { return x.column == l.column(roleDay) })
+		}
+		if r == roleTime {
+			c = slices.DeleteFunc(c, func(x candidate) bool { return l.roles[x.column] != roleNone })
 		}
 		if r == roleDay && !(l.has(roleYear) && l.has(roleMonth)) {
 			continue
@@ -431,6 +450,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		if i := l.column(roleQuality); i >= 0 {
 			l.attributes = strings.EqualFold(strings.TrimSpace(fields[i]), "attributes")
 		}
+	case dated && l.has(roleTemp):
+		// The extremes of a day are those of its rows.
+		for i, r := range l.roles {
+			if r == roleTMax || r == roleTMin {
+				l.roles[i] = roleNone
+			}
+		}
+		l.name, l.moment = "several rows a day", true
 	default:
 		return nil, found, nil
 	}

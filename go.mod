@@ -3,6 +3,7 @@ module swardcast
 go 1.26.0
 
 require (
+	github.com/agnivade/levenshtein v1.2.1
 	github.com/arran4/golang-ical v0.3.4
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0

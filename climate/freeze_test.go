@@ -25,7 +25,11 @@ func nights(first, last climate.Day, cold map[climate.Day]float64) *climate.Reco
 	return r
 }
 
-func firstFreezes(t *testing.T, r *climate.Record, c climate.Calendar) ([]climate.FreezeDate, []climate.DroppedSeason) {
+func firstFreezes(
+	t *testing.T,
+	r *climate.Record,
+	c climate.Calendar,
+) ([]climate.FreezeDate, []climate.DroppedSeason) {
 	t.Helper()
 	table, err := climate.FirstFreezes(r, c, climate28F, climate.FreezeOptions{})
 	if err != nil {

@@ -16,7 +16,8 @@ func TestMonthsByHand(t *testing.T) {
 		r.TMaxC[i], r.TMinC[i] = 10, 0
 	}
 	for _, d := range []climate.Day{
-		climate.Date(2004, 1, 12), climate.Date(2004, 1, 13), climate.Date(2004, 1, 14), climate.Date(2004, 1, 15), climate.Date(2004, 1, 16),
+		climate.Date(2004, 1, 12), climate.Date(2004, 1, 13), climate.Date(2004, 1, 14), climate.Date(2004,
+			1, 15), climate.Date(2004, 1, 16),
 		climate.Date(2004, 2, 1), climate.Date(2004, 2, 3), climate.Date(2004, 2, 5), climate.Date(2004, 2, 7),
 	} {
 		r.TMinC[r.Index(d)] = math.NaN() // half a day is no day

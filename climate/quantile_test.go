@@ -113,7 +113,8 @@ func TestDayOfQuantileIsExact(t *testing.T) {
 		}
 	}
 	for _, c := range []struct{ day, floor, ceil float64 }{
-		{93.99999999999999, 94, 94}, {94.00000000000001, 94, 94}, {93.5, 93, 94}, {-0.5, -1, 0}, {math.Inf(1), math.Inf(1), math.Inf(1)},
+		{93.99999999999999, 94, 94}, {94.00000000000001, 94, 94}, {93.5, 93, 94}, {-0.5, -1, 0},
+		{math.Inf(1), math.Inf(1), math.Inf(1)},
 	} {
 		if FloorDay(c.day) != c.floor || CeilDay(c.day) != c.ceil {
 			t.Errorf("%g: %g and %g", c.day, FloorDay(c.day), CeilDay(c.day))

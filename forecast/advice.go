@@ -3,117 +3,161 @@ package forecast
 import (
 	"cmp"
 	"errors"
+	"math"
 	"slices"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
 )
 
-// Advice is what can be done about a thin first pass: whether to wait, which second
-// passes are left and with what chance, what to fall back on, and what comes. A day
-// is nil where it does not come, or is not known.
+// Advice is what to do about a thin first sowing: the decision with its choices, the
+// second sowings that are left and their chances, what else can be done, and the days
+// ahead. A day is nil where it does not come, or is not known.
 type Advice struct {
-	First     *Outlook
-	Stand     Stand
-	Report    *StandReport
-	NothingUp bool // nothing can be up yet, and nothing is seen: there is nothing to judge by
+	First    *Outlook
+	Stand    Stand
+	Supply   Supply
+	Report   *StandReport
+	Decision *Decision
+	// FitsSown is the last day of sowing with which a cover higher than the soil allows
+	// would fit; nil where the cover fits, or fits no day of the two months before.
+	FitsSown *climate.Day
+	Changes  []DecisionChange // what would change the decision, and what would not
 
-	Second   []LaterSowing // second passes of the same species, the first of them today
-	Worth    bool          // a second pass today has a fair chance, at least FairChance
-	LastSafe *climate.Day  // of a second pass, at the confidence of the options; it can be past
-	OnClear  *Outlook      // a second pass on Report.ClearOn; nil where that is not still to come in the season
-	Surer    *Outlook      // the species with the best chance today, where it is surer; nil for none
+	Second   []LaterSowing // second sowings of the same species, the first of them today
+	LastSafe *climate.Day  // of a second sowing, at the confidence of the options; it can be past
+	Surer    *Outlook      // the species with the best chance today, where it is clearly better; nil for none
+	Instead  Fallback
 
-	// The fallbacks of a second pass that is not worth it.
-	Dormant *climate.Day // dormant seeding from then on; nil also for a species that is not sown so
-	Spring  *climate.Day // when the soil at 5 cm is back at SpringSoilC in a normal year
-
-	Frost  *climate.Day // first freezing night of the season, in the middle of the members
+	Frost  *climate.Day // first freezing night of the season, median of the members
 	Coming []Coming     // the days ahead that matter, in their order
 }
 
 const (
-	// FairChance is the chance from which a second pass is worth it (our choice).
-	FairChance = 1.0 / 3
-	// SurerBy is how much better the chance of another species must be to make it
-	// the surer one (our choice).
+	// SurerBy is how much better the chance of another species must be for it to be
+	// offered (our choice).
 	SurerBy = 0.05
 	// SpringSoilC is the soil temperature at which spring seeding begins: 50 °F
 	// (common practice, no source).
 	SpringSoilC = 10.0
 	// frostC is the temperature of the air at which turf is taken to be frosted.
 	frostC = 0.0
-	// hardlyAny is the share of living seed up by now under which nothing can be
-	// said of a bare patch.
-	hardlyAny = 0.02
 )
+
+// A Fallback is when seed can go into the ground that is too late for this autumn.
+type Fallback struct {
+	Dormant *climate.Day // dormant seeding from then on; nil also for a species that is not sown so
+	Spring  *climate.Day // when the soil at 5 cm is back at SpringSoilC in a normal year
+}
+
+// Fallback returns the days of dormant seeding and of spring seeding from a day on.
+// It returns no error but those of [Ensemble.ColdSoil].
+func (e *Ensemble) Fallback(o Options, from climate.Day) (Fallback, error) {
+	const year = 400 // days, with some to spare
+	o, err := o.withDefaults()
+	if err != nil {
+		return Fallback{}, err
+	}
+	var f Fallback
+	if turf.DormantSeeding(o.Species.ID) {
+		if f.Dormant, err = e.ColdSoil(from, turf.DormantSoilC); err != nil {
+			return f, err
+		}
+	}
+	for _, c := range e.station.Normal5C.Crossings(SpringSoilC, from+1, from+year) {
+		if c.Rising {
+			f.Spring = &c.Day
+			break
+		}
+	}
+	return f, nil
+}
 
 // A ComingKind is what a day ahead brings.
 type ComingKind string
 
 // What can come.
 const (
-	LookAgain         ComingKind = "look-again"  // nearly all of the first pass that lives should be up
-	SecondUp          ComingKind = "second-up"   // half of a second pass sown today is up
+	LookAgain         ComingKind = "look-again"  // nearly all surviving seed of the first sowing should be up
+	FirstMow          ComingKind = "first-mow"   // the first sowing is ready for the first cut
+	FirstTillered     ComingKind = "first-till"  // it is established
+	SecondUp          ComingKind = "second-up"   // half of a second sowing of today is up
 	SecondMow         ComingKind = "second-mow"  // it is ready for the first cut
 	SecondTillered    ComingKind = "second-till" // it is established
-	LastSafeSowing    ComingKind = "last-safe"   // last safe date of a second pass
+	LastSafeSowing    ComingKind = "last-safe"   // last safe date of a second sowing
+	LastWorthSowing   ComingKind = "last-worth"  // after it a second sowing is not worth its work
 	FrostBegins       ComingKind = "frost"       // freezing nights begin
 	FrostHasBegun     ComingKind = "frost-since" // they have begun, on Since
-	CutoffExpected    ComingKind = "cutoff"      // cutoff of the middle member
+	CutoffExpected    ComingKind = "cutoff"      // cutoff, median of the members
 	CutoffHasBeenSeen ComingKind = "cutoff-past" // the cutoff lies before today
 )
 
-// Coming is a day ahead that matters to a thin first pass.
+// Coming is a day ahead that matters to a thin first sowing.
 type Coming struct {
 	Day      climate.Day
 	Kind     ComingKind
-	P10, P90 *climate.Day // range of the stages of a second pass; nil where either is not known
+	P10, P90 *climate.Day // range of a stage; nil where either is not known
 	Since    *climate.Day // of FrostHasBegun
 }
 
-// Advise works out what can be done about a first pass, from how it looks on the
-// as-of day of the ensemble. A first pass that lies after that day, or a cover that
-// is no share, is an error; so is [ErrNoSeasons].
-func (e *Ensemble) Advise(o Options, first climate.Day, stand Stand) (*Advice, error) {
-	a := &Advice{Stand: stand}
+// Advise works out what to do about a first sowing, from how it looks on the as-of
+// day of the ensemble and from the seed there is. A first sowing that lies after that
+// day, or a cover that is no share, is an error; so is [ErrNoSeasons].
+func (e *Ensemble) Advise(o Options, first climate.Day, stand Stand, supply Supply) (*Advice, error) {
+	a := &Advice{Stand: stand, Supply: supply}
 	var err error
 	if a.First, err = e.Outlook(o, first); err != nil {
 		return nil, err
 	}
-	if a.Report, err = e.Judge(a.First, stand); err != nil {
+	if a.Decision, err = e.Decide(a.First, stand, supply); err != nil {
 		return nil, err
 	}
-	a.NothingUp = a.Report.ExpectedUp < hardlyAny && stand.Cover == 0
-	if err := e.secondPasses(a); err != nil {
+	a.Report = a.Decision.Report
+	if a.Report.MoreThanCan {
+		if a.FitsSown, err = e.fitsSown(a.First, stand); err != nil {
+			return nil, err
+		}
+	}
+	if a.Second, err = e.LaterSowings(a.First.Options, e.AsOf); err != nil {
 		return nil, err
 	}
-	if a.Surer, err = e.surer(a.Second[0].Outlook); err != nil {
+	now := a.Second[0] // today lies in the season
+	if d, ok := now.LastSafe(now.Options.Confidence); ok {
+		a.LastSafe = &d
+	}
+	if a.Surer, err = e.surer(now.Outlook); err != nil {
 		return nil, err
 	}
-	if err := e.fallbacks(a); err != nil {
+	if a.Instead, err = e.Fallback(a.First.Options, e.AsOf); err != nil {
 		return nil, err
 	}
-	a.Coming = a.coming(e.AsOf)
+	if a.Frost, err = e.frost(a.First.Options); err != nil {
+		return nil, err
+	}
+	if a.Changes, err = e.changes(a); err != nil {
+		return nil, err
+	}
+	a.Coming = a.coming(e.AsOf, e.station.Calendar.Half(e.Season))
 	return a, nil
 }
 
-// secondPasses looks at sowing today, later, and once the first pass is clear.
-func (e *Ensemble) secondPasses(a *Advice) error {
-	today, o := e.AsOf, a.First.Options
-	var err error
-	if a.Second, err = e.LaterSowings(o, today); err != nil {
-		return err
+// fitsSown is the last day before that of a first sowing with which its cover would
+// fit.
+func (e *Ensemble) fitsSown(first *Outlook, stand Stand) (*climate.Day, error) {
+	earliest := max(first.Sow-seasonLead, e.station.Calendar.First(e.Season)-seasonLead)
+	for sow := first.Sow - 1; sow >= earliest; sow-- {
+		x, err := e.Outlook(first.Options, sow)
+		if errors.Is(err, ErrSowDate) {
+			return nil, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		if stand.Cover <= x.EmergedHigh+3*CoverSD {
+			return &sow, nil
+		}
 	}
-	now := a.Second[0] // today lies in the season
-	a.Worth = now.Chance >= FairChance
-	if d, ok := now.Latest.At(1 - o.Confidence/100); ok {
-		a.LastSafe = &d
-	}
-	if c := a.Report.ClearOn; c != nil && *c > today && *c <= e.station.Calendar.Last(e.Season) {
-		a.OnClear, err = e.Outlook(o, *c)
-	}
-	return err
+	return nil, nil
 }
 
 // surer is the species with the best chance on the day of a sowing, where that
@@ -134,40 +178,148 @@ func (e *Ensemble) surer(now *Outlook) (*Outlook, error) {
 	return best, nil
 }
 
-// fallbacks finds the days of dormant and spring seeding, and of the first frost.
-func (e *Ensemble) fallbacks(a *Advice) error {
-	const year = 400 // days, with some to spare
-	today, o := e.AsOf, a.First.Options
-	dormant, err := e.ColdSoil(today, turf.DormantSoilC)
-	if err != nil {
-		return err
-	}
-	if turf.DormantSeeding(o.Species.ID) {
-		a.Dormant = dormant
-	}
-	for _, c := range e.station.Normal5C.Crossings(SpringSoilC, today+1, today+year) {
-		if c.Rising {
-			a.Spring = &c.Day
-			break
-		}
-	}
+// frost is the first freezing night of the season; nil where none is known.
+func (e *Ensemble) frost(o Options) (*climate.Day, error) {
 	o.FreezeC = new(frostC)
-	x, err := e.Outlook(o, today)
+	x, err := e.Outlook(o, e.AsOf)
 	if errors.Is(err, ErrNoSeasons) {
-		return nil
+		return nil, nil
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if d, ok := x.Freeze.At(0.5); ok {
-		a.Frost = &d
+		return &d, nil
 	}
-	return nil
+	return nil, nil
 }
 
-// coming lists the days ahead, and a frost and a cutoff that have come. A second
-// pass that is not worth it has no days.
-func (a *Advice) coming(today climate.Day) []Coming {
+// A DecisionChange is the decision with one thing changed.
+type DecisionChange struct {
+	Kind    ChangeKind
+	Cover   float64   // of ChangeCover: the nearest from which the action is another
+	Found   SeedFound // of ChangeDigging
+	FreezeC float64   // of ChangeFreeze
+	Species string    // of ChangeSpecies
+	Best    Choice
+	Chance  float64 // of sowing today
+}
+
+// milderFreezeC is the killing freeze that a decision is tried with where it is
+// counted at more: 24 °F, hardier seedlings (common practice, no source).
+const milderFreezeC = (24 - 32) / 1.8
+
+// changes tries the decision with another cover, with digging, with another killing
+// freeze and with another species.
+func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
+	var out []DecisionChange
+	p, err := e.prospect(a.First)
+	if err != nil {
+		return nil, err
+	}
+	with := func(s Stand) (*Decision, error) {
+		report, err := e.Judge(a.First, s)
+		if err != nil {
+			return nil, err
+		}
+		supply := a.Supply
+		if bare := 1 - s.Cover; bare > 0 { // the seed at hand goes further on less ground
+			supply.AtHand *= (1 - a.Stand.Cover) / bare
+		}
+		return p.decide(s, supply, report), nil
+	}
+	now := p.chance(e.AsOf)
+	best := a.Decision.Best.Action
+	if best != Stop && !a.Report.MoreThanCan {
+		c, err := a.nearestCover(with)
+		if err != nil {
+			return nil, err
+		}
+		if c != nil {
+			c.Chance = now
+			out = append(out, *c)
+		}
+	}
+	if clear := a.Report.ClearOn; a.Stand.Found == NotDug && (clear == nil || *clear > e.AsOf) && best != Stop {
+		for _, found := range []SeedFound{NoSeed, ManySeeds} {
+			d, err := with(Stand{Cover: a.Stand.Cover, Found: found})
+			if err != nil {
+				return nil, err
+			}
+			if d.Best.Action != best {
+				out = append(out, DecisionChange{Kind: ChangeDigging, Found: found, Best: *d.Best, Chance: now})
+			}
+		}
+	}
+	o := a.First.Options
+	if *o.FreezeC > milderFreezeC && o.Cutoff != CutoffDormancy {
+		o.FreezeC = new(float64(milderFreezeC))
+		x, err := e.Outlook(o, a.First.Sow)
+		if err != nil {
+			return nil, err
+		}
+		d, err := e.Decide(x, a.Stand, a.Supply)
+		if err != nil {
+			return nil, err
+		}
+		chances, err := e.chances(o, []climate.Day{e.AsOf})
+		if err != nil {
+			return nil, err
+		}
+		out = append(
+			out,
+			DecisionChange{Kind: ChangeFreeze, FreezeC: milderFreezeC, Best: *d.Best, Chance: chances[0]},
+		)
+	}
+	if a.Surer != nil {
+		quicker := *p
+		days := make([]climate.Day, len(p.chances))
+		for i := range days {
+			days[i] = e.AsOf + climate.Day(i)
+		}
+		o := a.First.Options
+		o.Species = a.Surer.Options.Species
+		if quicker.chances, err = e.chances(o, days); err != nil {
+			return nil, err
+		}
+		d := quicker.decide(a.Stand, a.Supply, a.Report)
+		out = append(
+			out,
+			DecisionChange{Kind: ChangeSpecies, Species: o.Species.ID, Best: *d.Best, Chance: a.Surer.Chance},
+		)
+	}
+	return out, nil
+}
+
+// nearestCover is the cover nearest to the one seen, in steps of 5 %, with which the
+// action is another, and not only that seed is bought; nil for none.
+func (a *Advice) nearestCover(with func(Stand) (*Decision, error)) (*DecisionChange, error) {
+	const step = 0.05
+	from := math.Round(a.Stand.Cover/step) * step
+	for k := 1; k <= int(1/step); k++ {
+		for _, cover := range []float64{from + float64(k)*step, from - float64(k)*step} {
+			if cover < -step/2 || cover > 1+step/2 {
+				continue
+			}
+			cover = math.Max(0, math.Min(1, cover))
+			d, err := with(Stand{Cover: cover, Found: a.Stand.Found})
+			if err != nil {
+				return nil, err
+			}
+			if !d.Report.MoreThanCan && d.Best.Action != a.Decision.Best.Action && !(d.Sows() && a.Decision.Sows()) {
+				return &DecisionChange{Kind: ChangeCover, Cover: cover, Best: *d.Best}, nil
+			}
+		}
+	}
+	return nil, nil
+}
+
+// Sows reports whether the decision is to sow again, with seed at hand or bought.
+func (d *Decision) Sows() bool { return d.Best.Action == SowNow || d.Best.Action == BuySeed }
+
+// coming lists the days ahead, and a frost and a cutoff that have come: of a second
+// sowing where the decision is for one, else of the first.
+func (a *Advice) coming(today, midwinter climate.Day) []Coming {
 	var out []Coming
 	add := func(d *climate.Day, c Coming) {
 		if d != nil && *d >= today {
@@ -175,17 +327,33 @@ func (a *Advice) coming(today climate.Day) []Coming {
 			out = append(out, c)
 		}
 	}
-	add(a.Report.ClearOn, Coming{Kind: LookAgain})
-	if a.Worth {
-		for i, s := range a.Second[0].Stages {
-			c := Coming{Kind: []ComingKind{SecondUp, SecondMow, SecondTillered}[i]}
+	stages := func(x *Outlook, kinds [3]ComingKind) {
+		for i, s := range x.Stages {
+			c := Coming{Kind: kinds[i]}
 			if s.P10 != nil && s.P90 != nil {
 				c.P10, c.P90 = s.P10, s.P90
 			}
-			add(s.P50, c)
+			if c.Kind != "" {
+				add(s.P50, c)
+			}
 		}
 	}
-	add(a.LastSafe, Coming{Kind: LastSafeSowing})
+	if a.Decision.Best.Action == WaitUntil {
+		add(&a.Decision.Best.On, Coming{Kind: LookAgain})
+	} else {
+		add(a.Report.ClearOn, Coming{Kind: LookAgain})
+	}
+	if a.Decision.Sows() {
+		stages(a.Second[0].Outlook, [3]ComingKind{SecondUp, SecondMow, SecondTillered})
+	} else {
+		stages(a.First, [3]ComingKind{"", FirstMow, FirstTillered})
+	}
+	if a.Decision.Sows() || a.Decision.Best.Action == WaitUntil {
+		add(a.LastSafe, Coming{Kind: LastSafeSowing})
+	}
+	if until := a.Decision.WorthUntil; a.Decision.Sows() && until != nil && *until < midwinter {
+		add(until, Coming{Kind: LastWorthSowing})
+	}
 	if a.Frost != nil && *a.Frost <= today {
 		add(&today, Coming{Kind: FrostHasBegun, Since: a.Frost})
 	} else {

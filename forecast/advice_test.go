@@ -9,10 +9,10 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// advised is the advice about a first pass of 1 October 2003, looked at on a day.
+// advised is the advice about a first sowing of 1 October 2003, looked at on a day.
 func advised(t *testing.T, s *Station, o Options, look climate.Day, stand Stand) *Advice {
 	t.Helper()
-	a, err := ensemble(t, s, 2003, look).Advise(o, climate.Date(2003, time.October, 1), stand)
+	a, err := ensemble(t, s, 2003, look).Advise(o, climate.Date(2003, time.October, 1), stand, Supply{Unknown: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -27,33 +27,45 @@ func kinds(list []Coming) []ComingKind {
 	return out
 }
 
-// Early in the season a second pass is worth it, and its days are among those that
-// come.
+// Early in the season a look comes first, and the days of the first sowing; once
+// nearly all is up, the days of a second.
 func TestAdviseInTime(t *testing.T) {
 	s := station(t, 4, 0, 20)
 	look := climate.Date(2003, time.October, 3)
 	a := advised(t, s, Options{}, look, Stand{})
-	if now := a.Second[0]; !a.Worth || now.Sow != look || now.Chance < FairChance {
-		t.Errorf("two days after sowing a second pass has a chance of %.2f, worth it: %t", now.Chance, a.Worth)
+	if !a.Decision.TooSoon || a.Decision.Best.Action != WaitUntil || a.Decision.Find(SowNow) != nil {
+		t.Errorf("two days after sowing: %+v", a.Decision)
 	}
-	sown := advised(t, s, Options{}, a.First.Sow, Stand{})
-	if !sown.NothingUp || sown.Report.Judgement != TooEarly {
-		t.Errorf("on sowing day, nothing up: %t; judged: %s", sown.NothingUp, sown.Report.Judgement)
+	for _, k := range []ComingKind{LookAgain, FirstMow, FirstTillered} {
+		if !slices.Contains(kinds(a.Coming), k) {
+			t.Errorf("%s is not among what comes: %v", k, kinds(a.Coming))
+		}
 	}
-	if seen := advised(t, s, Options{}, a.First.Sow, Stand{Cover: 0.1}); seen.NothingUp {
-		t.Error("a tenth is seen, and nothing is up")
+	look = climate.Date(2003, time.October, 9)
+	a = advised(t, s, Options{}, look, Stand{Found: NoSeed})
+	if a.Second[0].Sow != look || a.Decision.Best.Action != SowNow {
+		t.Errorf("bare and no seed: %+v", a.Decision.Best)
 	}
 	if a.LastSafe == nil || *a.LastSafe <= look {
 		t.Fatalf("last safe date %v", a.LastSafe)
 	}
 	// The last safe date is that of the members' latest dates at 80 %.
-	if d, ok := a.Second[0].Latest.At(0.2); !ok || d != *a.LastSafe {
+	if d, ok := a.Second[0].LastSafe(80); !ok || d != *a.LastSafe {
 		t.Errorf("last safe date %s, want %s", a.LastSafe, d)
 	}
-	if a.OnClear == nil || a.OnClear.Sow != *a.Report.ClearOn || a.OnClear.Chance > a.Second[0].Chance {
-		t.Errorf("a second pass once it is clear: %+v", a.OnClear)
+	if a.Decision.WorthUntil == nil || *a.Decision.WorthUntil <= look || a.Decision.ChanceUntil > a.Second[0].Chance {
+		t.Errorf("worth until %v: %.2f", a.Decision.WorthUntil, a.Decision.ChanceUntil)
 	}
-	want := []ComingKind{LookAgain, SecondUp, SecondMow, SecondTillered, LastSafeSowing, FrostBegins, CutoffExpected}
+	want := []ComingKind{
+		LookAgain,
+		SecondUp,
+		SecondMow,
+		SecondTillered,
+		LastSafeSowing,
+		LastWorthSowing,
+		FrostBegins,
+		CutoffExpected,
+	}
 	for _, k := range want {
 		if !slices.Contains(kinds(a.Coming), k) {
 			t.Errorf("%s is not among what comes: %v", k, kinds(a.Coming))
@@ -69,15 +81,16 @@ func TestAdviseInTime(t *testing.T) {
 	}
 }
 
-// In winter it is not: no days of it come, and there is something to fall back on.
+// In winter it is too late: no days of a second sowing come, and there is a fallback.
 func TestAdviseTooLate(t *testing.T) {
 	s := station(t, 4, 0, 20)
 	look := climate.Date(2003, time.December, 20)
 	a := advised(t, s, Options{Species: species(t, "kentucky-bluegrass")}, look, Stand{Cover: 0.1})
-	if a.Worth || a.Second[0].Chance >= FairChance {
-		t.Errorf("on %s a second pass has a chance of %.2f, worth it: %t", look, a.Second[0].Chance, a.Worth)
+	if a.Decision.Best.Action != Stop || a.Decision.WorthUntil != nil || a.Second[0].Chance >= StopBelow {
+		t.Errorf("on %s a second sowing has a chance of %.2f: %+v", look, a.Second[0].Chance, a.Decision)
 	}
-	for _, k := range []ComingKind{SecondUp, SecondMow, SecondTillered, LastSafeSowing, CutoffExpected, FrostBegins} {
+	for _, k := range []ComingKind{SecondUp, SecondMow, SecondTillered, LastSafeSowing, LastWorthSowing,
+		CutoffExpected, FrostBegins} {
 		if slices.Contains(kinds(a.Coming), k) {
 			t.Errorf("%s is among what comes: %v", k, kinds(a.Coming))
 		}
@@ -90,9 +103,9 @@ func TestAdviseTooLate(t *testing.T) {
 		t.Errorf("the cutoff and the last safe date, %v, lie before %s: %+v", a.LastSafe, look, a.Coming)
 	}
 	// The soil at 5 cm comes back to 10 °C in spring, and not before.
-	if a.Spring == nil || a.Spring.Year() != 2004 ||
-		s.Normal5C.At(*a.Spring-5) >= SpringSoilC || s.Normal5C.At(*a.Spring+5) <= SpringSoilC {
-		t.Errorf("spring on %v", a.Spring)
+	if a.Instead.Spring == nil || a.Instead.Spring.Year() != 2004 ||
+		s.Normal5C.At(*a.Instead.Spring-5) >= SpringSoilC || s.Normal5C.At(*a.Instead.Spring+5) <= SpringSoilC {
+		t.Errorf("spring on %v", a.Instead.Spring)
 	}
 }
 
@@ -121,11 +134,11 @@ func TestAdviseDormant(t *testing.T) {
 	look := climate.Date(2003, time.November, 10)
 	a := advised(t, s, Options{Species: species(t, "kentucky-bluegrass")}, look, Stand{Cover: 0.1})
 	d, err := ensemble(t, s, 2003, look).ColdSoil(look, turf.DormantSoilC)
-	if err != nil || d == nil || a.Dormant == nil || *a.Dormant != *d || *d < look {
-		t.Errorf("dormant seeding from %v, the soil is cold from %s", a.Dormant, d)
+	if err != nil || d == nil || a.Instead.Dormant == nil || *a.Instead.Dormant != *d || *d < look {
+		t.Errorf("dormant seeding from %v, the soil is cold from %s", a.Instead.Dormant, d)
 	}
-	if a = advised(t, s, Options{Species: species(t, "perennial-ryegrass")}, look, Stand{Cover: 0.1}); a.Dormant != nil {
-		t.Errorf("dormant seeding of ryegrass from %s", a.Dormant)
+	if a = advised(t, s, Options{Species: species(t, "perennial-ryegrass")}, look, Stand{Cover: 0.1}); a.Instead.Dormant != nil {
+		t.Errorf("dormant seeding of ryegrass from %s", a.Instead.Dormant)
 	}
 }
 
@@ -163,15 +176,15 @@ func TestAdviseSurer(t *testing.T) {
 	}
 }
 
-// A first pass after the look, or a cover that is no share, cannot be judged.
+// A first sowing after the look, or a cover that is no share, is refused.
 func TestAdviseErrors(t *testing.T) {
 	s := station(t, 4, 0, 20)
 	look := climate.Date(2003, time.October, 10)
 	e := ensemble(t, s, 2003, look)
-	if _, err := e.Advise(Options{}, look+1, Stand{}); err == nil {
-		t.Error("a first pass to come is judged")
+	if _, err := e.Advise(Options{}, look+1, Stand{}, Supply{}); err == nil {
+		t.Error("a first sowing to come is judged")
 	}
-	if _, err := e.Advise(Options{}, look-5, Stand{Cover: 1.2}); err == nil {
+	if _, err := e.Advise(Options{}, look-5, Stand{Cover: 1.2}, Supply{}); err == nil {
 		t.Error("a cover of 120 % is judged")
 	}
 }

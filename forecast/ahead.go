@@ -37,7 +37,7 @@ type departure struct{ centre, mean, share float64 }
 
 func (d *departure) at(tempC float64) float64 { return d.centre + d.share*(tempC-d.mean) }
 
-// newRowsAhead works out the departures on the days of the rows after AsOf. sdC is
+// newRowsAhead works out the departures on the days of the rows after Known. sdC is
 // the standard error of each, °C, NaN or nil for [RowSD] of its days from the
 // first row after AsOf.
 //
@@ -57,11 +57,11 @@ func (e *Ensemble) newRowsAhead(record *climate.Record, sdC []float64, past []in
 		return nil, fmt.Errorf("%w: %d errors of %d forecast rows", ErrOptions, len(sdC), record.Len())
 	}
 	errorC := make([]float64, record.Len())
-	first := -1
+	first := 0 // the first row after today; those before it are as sure as that
+	for first < record.Len() && (record.Day(first) <= e.AsOf || record.Missing(first)) {
+		first++
+	}
 	for j := range errorC {
-		if first < 0 && record.Day(j) > e.AsOf && !record.Missing(j) {
-			first = j
-		}
 		errorC[j] = RowSD(float64(j - first + 1))
 		if sdC != nil && sdC[j] < 0 {
 			return nil, fmt.Errorf("%w: the forecast row of %s has an error of %g °C",
@@ -88,7 +88,7 @@ func (e *Ensemble) departures(record *climate.Record, row, air []float64, normal
 	var squares, freedom, anomaly, values float64
 	for j := range row {
 		d := record.Day(j)
-		if d <= e.AsOf || aheadIndex(record, d) < 0 {
+		if d <= e.Known || aheadIndex(record, d) < 0 {
 			continue
 		}
 		var n, sum, sum2 float64

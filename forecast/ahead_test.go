@@ -113,7 +113,10 @@ func TestRowsWithErrors(t *testing.T) {
 	}
 	rows := climate.NewRecord(s.Record.Place, asOf+1, 3)
 	for _, sds := range [][]float64{{1, 1}, {1, -1, 1}} {
-		if _, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sds}); !errors.Is(err, ErrOptions) {
+		if _, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sds}); !errors.Is(
+			err,
+			ErrOptions,
+		) {
 			t.Errorf("errors %v of three rows: %v", sds, err)
 		}
 	}

@@ -31,7 +31,8 @@ const (
 const (
 	aimOpen = 0.8 // share of seasons in which sowing has opened by the first day of an aim
 	aimDays = 30  // greatest length of an aim that ends with the last safe date
-	minAim  = 7   // days between the opening in four of five seasons and the last safe date below which the window is narrow
+	// days between the opening in four of five seasons and the last safe date below which the window is narrow
+	minAim = 7
 )
 
 // Solstice returns the winter solstice of a season, to a day.
@@ -66,24 +67,20 @@ func (s *Station) aim(w *Window) *Aim {
 		a.From, a.Bound = max(first, until-aimDays), AimLength
 	}
 	a.BestUntil = a.From + (a.Until-a.From)/2
-	a.Chance = s.windowChance(w, a.Until)
+	a.Chance = w.Chance(a.Until)
 	return a
-}
-
-// windowChance is the chance of sowing on a day of the window's season.
-func (s *Station) windowChance(w *Window, sow climate.Day) float64 {
-	return latestDatesOf(w.Adjusted).chance(s.offset(w.Season, sow), 0)
 }
 
 // Instead is what can be done where the last safe date of a window is past.
 type Instead struct {
-	Chance   float64      // of sowing today all the same
-	NextWeek float64      // of sowing a week later
-	Verdict  Verdict      // of Chance
-	Quicker  *Quicker     // nil for none
-	Dormant  *climate.Day // dormant seeding from then on; nil where the soil gets no so cold, or for a species that is not sown so
-	Spring   *climate.Day // soil at 5 cm back at SpringSoilC; nil where it is warmer all winter
-	Next     *Aim         // of the season that follows
+	Chance   float64  // of sowing today all the same
+	NextWeek float64  // of sowing a week later
+	Verdict  Verdict  // of Chance
+	Quicker  *Quicker // nil for none
+	// dormant seeding from then on; nil where the soil gets no so cold, or for a species that is not sown so
+	Dormant *climate.Day
+	Spring  *climate.Day // soil at 5 cm back at SpringSoilC; nil where it is warmer all winter
+	Next    *Aim         // of the season that follows
 }
 
 // Quicker is a species with a better chance today, by at least [SurerBy].
@@ -97,7 +94,7 @@ type Quicker struct {
 // The days of dormant and spring seeding are those of a normal year. Without a
 // single usable season it returns [ErrNoSeasons].
 func (s *Station) Instead(w *Window, today climate.Day) (*Instead, error) {
-	x := &Instead{Chance: s.windowChance(w, today), NextWeek: s.windowChance(w, today+7)}
+	x := &Instead{Chance: w.Chance(today), NextWeek: w.Chance(today + 7)}
 	x.Verdict = VerdictOf(x.Chance)
 	own := &w.Options.Species
 	for _, sp := range turf.All() {
@@ -111,7 +108,7 @@ func (s *Station) Instead(w *Window, today climate.Day) (*Instead, error) {
 		if err != nil {
 			return nil, err
 		}
-		c := s.windowChance(other, today)
+		c := other.Chance(today)
 		if c > x.Chance+SurerBy && (x.Quicker == nil || c > x.Quicker.Chance) {
 			x.Quicker = &Quicker{sp, c}
 		}

@@ -49,7 +49,8 @@ func TestAimHolds(t *testing.T) {
 					if opened := w.ByDate[a.From-w.ByDate[0].Sow].Open; a.Bound == AimOpens && opened < 0.5 {
 						t.Errorf("warmer %g: sowing has opened in %.2f on %s", warmer, opened, a.From)
 					}
-					if late, ok := w.Opens.At(aimOpen); a.Bound == AimOpens && (!ok || a.From != late) || a.Bound == AimMedian && a.From != median {
+					if late, ok := w.Opens.At(aimOpen); a.Bound == AimOpens && (!ok || a.From != late) ||
+						a.Bound == AimMedian && a.From != median {
 						t.Errorf("warmer %g: %+v, opens %s and %s", warmer, a, median, late)
 					}
 					if a.Until == safe && a.Until-a.From > aimDays && a.Bound != AimMedian {
@@ -161,7 +162,8 @@ func TestWithSoilOffset(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i := range s.Soil.Soil5C {
-		if math.Abs(warm.Soil.Soil5C[i]-s.Soil.Soil5C[i]-1.5) > 1e-9 || math.Abs(warm.smooth10[i]-s.smooth10[i]-1.5) > 1e-9 {
+		if math.Abs(warm.Soil.Soil5C[i]-s.Soil.Soil5C[i]-1.5) > 1e-9 ||
+			math.Abs(warm.smooth10[i]-s.smooth10[i]-1.5) > 1e-9 {
 			t.Fatalf("day %d: %g from %g", i, warm.Soil.Soil5C[i], s.Soil.Soil5C[i])
 		}
 	}
@@ -195,7 +197,9 @@ func TestInstead(t *testing.T) {
 			t.Errorf("%d days late: %g after %g, %g a week on", late, x.Chance, before, x.NextWeek)
 		}
 		before = x.Chance
-		if q := x.Quicker; q != nil && (q.Chance <= x.Chance+SurerBy || q.Species.ThermalTime(turf.Tillered) >= fescue.ThermalTime(turf.Tillered)) {
+		if q := x.Quicker; q != nil &&
+			(q.Chance <= x.Chance+SurerBy ||
+				q.Species.ThermalTime(turf.Tillered) >= fescue.ThermalTime(turf.Tillered)) {
 			t.Errorf("%d days late: %+v", late, q)
 		}
 		if x.Spring == nil || *x.Spring <= today || *x.Spring-today > 366 || x.Next == nil || x.Next.From <= today {
@@ -232,7 +236,12 @@ func TestHostOutsideItsRange(t *testing.T) {
 
 // ColdestMonth is that of a record made by hand.
 func TestColdestMonth(t *testing.T) {
-	rec := weather.Generate(weather.Piedmont(), 1, climate.Date(2000, time.January, 1), climate.Date(2003, time.December, 31))
+	rec := weather.Generate(
+		weather.Piedmont(),
+		1,
+		climate.Date(2000, time.January, 1),
+		climate.Date(2003, time.December, 31),
+	)
 	for i := range rec.TMaxC {
 		_, m, _ := rec.Day(i).Date()
 		rec.TMaxC[i], rec.TMinC[i] = 15-3*math.Abs(float64(m)-7)+4, 15-3*math.Abs(float64(m)-7)-2

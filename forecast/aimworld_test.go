@@ -76,8 +76,16 @@ func TestAimEndsWhereTheChanceFalls(t *testing.T) {
 	slices.Sort(before)
 	slices.Sort(after)
 	n := len(after)
-	t.Logf("%d windows: a week costs %.2f before the end of the aim and %.2f after it (medians, %.2f to %.2f in 8 of 10); faster in %d, over ten points in %d",
-		n, climate.Quantile(0.5, before), climate.Quantile(0.5, after), climate.Quantile(0.1, after), climate.Quantile(0.9, after), faster, much)
+	t.Logf(
+		"%d windows: a week costs %.2f before the end of the aim and %.2f after it (medians, %.2f to %.2f in 8 of 10); faster in %d, over ten points in %d",
+		n,
+		climate.Quantile(0.5, before),
+		climate.Quantile(0.5, after),
+		climate.Quantile(0.1, after),
+		climate.Quantile(0.9, after),
+		faster,
+		much,
+	)
 	if 10*faster < 9*n || 10*much < 9*n {
 		t.Errorf("the chance falls faster after the aim in %d of %d, by over ten points in %d", faster, n, much)
 	}

@@ -24,7 +24,8 @@ func TestLaterSowings(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if l.Sow != day+climate.Day(l.InDays) || l.Chance != alone.Chance || l.Low != alone.Low || l.High != alone.High {
+		if l.Sow != day+climate.Day(l.InDays) || l.Chance != alone.Chance || l.Low != alone.Low ||
+			l.High != alone.High {
 			t.Errorf("in %d days, %s: chance %.4f, alone %.4f", l.InDays, l.Sow, l.Chance, alone.Chance)
 		}
 		if i > 0 && (l.Chance > later[i-1].Chance || l.InDays <= later[i-1].InDays) {

@@ -30,13 +30,13 @@ type Comparison struct {
 type ComparedSpecies struct {
 	Outlook        *Outlook
 	LastSafe       *climate.Day // over past seasons, at the confidence of the options; nil for none
-	CompactLetters string       // see [CompactLetters]; "" where nobody waters
+	CompactLetters string       // compact letter display, see [CompactLetters]; "" with rain only
 }
 
 // Compare works out what comes of sowing each species on one day. Species are in
 // the order of their chance, rounded to a thousandth; of equal ones that with the
-// smaller thermal time comes first. Where nobody waters there are no letters: it is
-// then the rain too that makes the difference.
+// smaller thermal time comes first. With rain only there is no compact letter display,
+// since the rain too then makes the difference.
 //
 // It returns [ErrOptions] for options of different stages, and otherwise the errors
 // of [Station.Dates] and [Station.Ensemble].

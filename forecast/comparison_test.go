@@ -66,8 +66,8 @@ func TestCompareIsEachSpeciesAlone(t *testing.T) {
 	}
 }
 
-// Two species share a letter if and only if nothing clear tells them apart; where
-// nobody waters there are no letters.
+// Two species share a letter if and only if there is no clear difference; with rain
+// only there is no letter.
 func TestCompareLetters(t *testing.T) {
 	sow := climate.Date(2026, time.October, 10)
 	_, c := compared(t, forecast.CompareOptions{Sow: &sow})

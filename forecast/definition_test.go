@@ -126,7 +126,11 @@ func TestOpenBy(t *testing.T) {
 	// estimate, but the soil may well be over the limit until it falls.
 	plateau := func(d climate.Day) float64 { return math.Min(23.4, fallSoil(d)+3) }
 	se = onlySeason(t, handStation(t, 0, plateau))
-	august, november := se.OpenBy(climate.Date(2020, time.August, 15)), se.OpenBy(climate.Date(2020, time.November, 15))
+	august, november := se.OpenBy(
+		climate.Date(2020, time.August, 15),
+	), se.OpenBy(
+		climate.Date(2020, time.November, 15),
+	)
 	if se.Opens != se.First || august < 0.55 || august > 0.75 || november < 0.99 {
 		t.Errorf("plateau: opens %s, open by 15 August %.2f, by 15 November %.2f", se.Opens, august, november)
 	}

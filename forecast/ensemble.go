@@ -23,11 +23,19 @@ type Ensemble struct {
 	AsOf    climate.Day // today: the end of the days gone by
 	Known   climate.Day // last day up to which the record leaves nothing open
 	Unknown int         // days of the season up to AsOf for which past seasons are taken
-	Ahead   int         // days of forecast that were used
+	Ahead   int         // days of forecast that were used, of the days that the record does not have
 	Years   []int       // past seasons whose weather the members have
 	Trend   Trend       // over the past seasons; its days are NaN where EnsembleOptions named them
 
+	// TendencyDays are the days after AsOf that [Tendency] moves, and TendencyC is by
+	// how much, °C; 0 without one.
+	TendencyDays int
+	TendencyC    float64
+
+	tendencyEnd climate.Day // last day that it moves
+
 	station *Station
+	rows    *rowsAhead
 	members []*Station
 }
 
@@ -126,11 +134,17 @@ const seasonLead = 62
 // of it. The zero value takes the record as it is, to its last day, and every
 // other season that can be used.
 type EnsembleOptions struct {
-	AsOf  *climate.Day    // today: the season so far ends with it; nil: the last day of the record
-	Ahead *climate.Record // forecast of days after AsOf; nil: none
+	AsOf *climate.Day // today: the season so far ends with it; nil: the last day of the record
+	// Ahead is a forecast of days that the record does not have: after AsOf, or
+	// between the record's last day and AsOf; nil: none. A day of the record is never
+	// replaced.
+	Ahead *climate.Record
 	// AheadSDC is the standard error of each day of Ahead, °C, NaN where it is not
 	// known; nil: [RowSD], the first day of Ahead after AsOf being one day ahead.
 	AheadSDC []float64
+	// Tendency says that the days ahead will be warmer or colder than normal; nil:
+	// nothing is known of them.
+	Tendency *Tendency
 	// Past are the seasons whose weather stands in, by their year. With nil they
 	// are those that [Station.Dates] uses, but for the season itself; where the
 	// record goes on after AsOf, later seasons are among them ([climate.Record.Until]
@@ -144,6 +158,11 @@ func (at *EnsembleOptions) check(season int) error {
 	if at.Ahead != nil {
 		if err := at.Ahead.Validate(); err != nil {
 			return fmt.Errorf("%w: forecast: %w", ErrOptions, err)
+		}
+	}
+	if at.Tendency != nil {
+		if err := at.Tendency.check(); err != nil {
+			return err
 		}
 	}
 	for i, year := range at.Past {
@@ -163,7 +182,7 @@ func (at *EnsembleOptions) check(season int) error {
 var ErrOutsideRecord = errors.New("the season lies outside the record")
 
 // ErrNoDaysAhead is the error of forecast rows none of which is of a day of the
-// season after today.
+// season that the record does not have, and of a tendency of no such day.
 var ErrNoDaysAhead = errors.New("the forecast has no day after today")
 
 // Ensemble makes the ensemble of a season: of o.Season, or else of the season that
@@ -230,24 +249,28 @@ func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, e
 	for i := range s.Record.Index(e.Known) + 1 {
 		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
 	}
-	e.Unknown = e.UnknownSince(first)
-	for d := asOf + 1; d <= last; d++ {
-		if aheadIndex(ahead, d) >= 0 {
-			e.Ahead++
-		}
-	}
 	var offsets []float64 // of the readings' calibration, from the first day on
 	if s.Site != nil {
 		for d := from; d <= last; d++ {
 			offsets = append(offsets, s.Site.Offset(d))
 		}
 	}
-	rows, err := e.newRowsAhead(ahead, at.AheadSDC, at.Past)
-	if err != nil {
+	if e.rows, err = e.newRowsAhead(ahead, at.AheadSDC, at.Past); err != nil {
 		return nil, err
 	}
+	e.Unknown = e.UnknownSince(first)
+	for d := max(e.Known+1, from); d <= last; d++ {
+		if e.rows.index(d) >= 0 && !(d <= asOf && s.observed(d)) {
+			e.Ahead++
+		}
+	}
+	if at.Tendency != nil {
+		if err := e.setTendency(at.Tendency, at.Past, last); err != nil {
+			return nil, err
+		}
+	}
 	for _, year := range at.Past {
-		if m := e.member(run, from, last, year-season, rows, offsets); m != nil {
+		if m := e.member(run, from, last, year-season, offsets); m != nil {
 			e.members = append(e.members, m)
 			e.Years = append(e.Years, year)
 		}
@@ -272,7 +295,7 @@ func (s *Station) observed(d climate.Day) bool {
 func (e *Ensemble) UnknownSince(from climate.Day) int {
 	n := 0
 	for d := max(e.Known+1, from); d <= e.AsOf; d++ {
-		if !e.station.observed(d) {
+		if !e.station.observed(d) && e.rows.index(d) < 0 {
 			n++
 		}
 	}
@@ -299,8 +322,7 @@ func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) cl
 // and the weather of another year, brought to the climate of this one, up to last
 // or as far as that year goes. It is nil where the other year does not reach
 // beyond today.
-func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, rows *rowsAhead,
-	offsets []float64) *Station {
+func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, offsets []float64) *Station {
 	s := e.station
 	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
 	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}
@@ -314,17 +336,17 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, rows 
 		switch {
 		case d <= e.Known:
 		case d <= e.AsOf && s.observed(d):
-		case d > e.AsOf && rows.index(d) >= 0:
-			source, k = rows.record, rows.index(d)
+		case e.rows.index(d) >= 0:
+			source, k = e.rows.record, e.rows.index(d)
 		default:
-			k, warmer = other, warming
+			k, warmer = other, warming+e.tendencyOn(d)
 		}
 		if k < 0 || k >= source.Len() {
 			break
 		}
 		rec.TMaxC[i], rec.TMinC[i] = source.TMaxC[k]+warmer, source.TMinC[k]+warmer
 		if source != s.Record {
-			rec.TMaxC[i], rec.TMinC[i] = rows.at(k, s.Record, other, warming)
+			rec.TMaxC[i], rec.TMinC[i] = e.rows.at(k, s.Record, other, warming)
 		}
 		if rec.PrecipMM != nil {
 			rec.PrecipMM[i] = e.rain(source, k, sameDate(d, years))

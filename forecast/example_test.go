@@ -57,8 +57,8 @@ func ExampleStation_Window() {
 	}
 	// Output:
 	// opens 2026-09-11
-	// last safe date 2026-10-09
-	// sown 2026-10-12: 75 % (62 to 86)
+	// last safe date 2026-10-10
+	// sown 2026-10-12: 76 % (62 to 87)
 }
 
 // An outlook is of one sowing in the season at hand. Past seasons stand for what
@@ -93,8 +93,8 @@ func ExampleEnsemble_Outlook() {
 	// established in time: likely
 }
 
-// A thin first pass: slow, or lost?
-func ExampleEnsemble_Judge() {
+// A thin first sowing: what to do about it?
+func ExampleEnsemble_Decide() {
 	station, err := demoStation()
 	if err != nil {
 		fmt.Println(err)
@@ -111,24 +111,23 @@ func ExampleEnsemble_Judge() {
 		fmt.Println(err)
 		return
 	}
-	report, err := ensemble.Judge(first, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed})
+	thin := forecast.Stand{Cover: 0.2, Found: forecast.NoSeed}
+	decision, err := ensemble.Decide(first, thin, forecast.Supply{AtHand: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	second, err := ensemble.Outlook(forecast.Options{}, climate.Date(2019, 10, 13))
-	if err != nil {
-		fmt.Println(err)
-		return
+	for _, c := range decision.Choices {
+		fmt.Printf("%s: expected cover %.0f %%\n", c.Action, 100*c.Cover)
 	}
-	fmt.Println("the seed is", report.Judgement)
-	fmt.Println("established in time from a second pass:", second.Verdict)
+	fmt.Println("do:", decision.Best.Action)
 	// Output:
-	// the seed is gone
-	// established in time from a second pass: likely
+	// sow: expected cover 75 %
+	// leave: expected cover 25 %
+	// do: sow
 }
 
-// Species side by side: those that share a letter are not told apart.
+// Species side by side: between those that share a letter there is no clear difference.
 func ExampleCompactLetters() {
 	station, err := demoStation()
 	if err != nil {
@@ -153,7 +152,7 @@ func ExampleCompactLetters() {
 	// Output:
 	// annual ryegrass      a   2026-10-10
 	// meadow fescue        bc  2026-10-06
-	// Kentucky bluegrass   d   2026-09-29
+	// Kentucky bluegrass   d   2026-09-28
 }
 
 // A field is a site of the region of the example; any type that can make a
@@ -182,7 +181,7 @@ func ExampleRegion() {
 		fmt.Println("stopped")
 	}
 	// Output:
-	// field 1 2026-10-04
+	// field 1 2026-10-05
 	// field 2 2026-10-08
 	// field 3 left out: the record is lost
 	// field 4 2026-10-24

@@ -218,17 +218,27 @@ func TestChances(t *testing.T) {
 			}
 		}
 		// The error of a date must not move its chance away from the share of
-		// seasons: at one record by little, on the whole by less.
+		// seasons: over all days by less than the day that a date is known to, and
+		// on the whole by less. At a last safe date, where the chance is the
+		// confidence between that day and the next, by two seasons of the 25 at
+		// most and half a season, to which a share is known.
+		days := 0.0
+		for _, d := range w.ByDate {
+			days += d.Chance - shareFrom(w, d.Sow)
+		}
+		if math.Abs(days) > 1 {
+			t.Errorf("seed %d: the chances are moved by %+.2f days", seed, days)
+		}
+		moved += days / seeds
 		for _, c := range []float64{50, 80} {
 			safe, ok := w.LastSafe(c)
 			if !ok {
 				t.Fatal("no safe date")
 			}
-			off := w.ByDate[safe-w.ByDate[0].Sow].Chance - c/100
-			if math.Abs(off) > 0.10 {
-				t.Errorf("seed %d: the chance of the %g %% date is %.2f", seed, c, off+c/100)
+			share := (shareFrom(w, safe) + shareFrom(w, safe+1)) / 2
+			if math.Abs(share-c/100) > 2.5/25 {
+				t.Errorf("seed %d: of the seasons %.2f make the %g %% date", seed, share, c)
 			}
-			moved += off / (2 * seeds)
 		}
 		late, _ := w.LastSafe(50)
 		for c := 55.0; c < 100; c += 5 {
@@ -244,9 +254,92 @@ func TestChances(t *testing.T) {
 			t.Errorf("best %v, opens %v", w.Best, opens)
 		}
 	}
-	if math.Abs(moved) > 0.03 {
-		t.Errorf("on average the chances of last safe dates are moved by %+.3f", moved)
+	if math.Abs(moved) > 0.5 {
+		t.Errorf("on average the chances are moved by %+.2f days", moved)
 	}
+}
+
+// One definition: the last safe date at a confidence is the last day on which the
+// chance that is given for it is at least the confidence, in a window, without the
+// chances of its days, and in an outlook. The quantiles of the latest date say the
+// same.
+func TestLastSafeIsTheChance(t *testing.T) {
+	for seed := range uint64(8) {
+		s := station(t, 40+seed, float64(seed%3)*0.2, []int{7, 9, 25, 40}[seed%4])
+		o := Options{Cutoff: CutoffRules()[seed%3], Season: []int{0, 2003, 2004}[seed%3]}
+		w, err := s.Window(o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		dates, err := s.Dates(o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		asOf := s.Record.Last() - climate.Day(150*(seed%3))
+		e, err := s.Ensemble(Options{}, EnsembleOptions{AsOf: &asOf})
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, err := e.Outlook(o, s.Calendar.First(e.Season))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, percent := range []float64{1, 33, 50, 66.6, 80, 90, 95, 99, 99.9} {
+			safe, ok := w.LastSafe(percent)
+			lastSafe(t, s.Calendar, w.Season, percent, safe, ok,
+				func(d climate.Day) float64 { return w.ByDate[d-w.ByDate[0].Sow].Chance })
+			if d, found := dates.LastSafe(percent); d != safe || found != ok {
+				t.Errorf("seed %d: %s by the dates alone, %s with the chances", seed, d, safe)
+			}
+			if d, found := w.Latest.At(1 - percent/100); max(d-safe, safe-d) > 1 || found != ok {
+				t.Errorf("seed %d: the latest date is %s at %g %%, the last safe one %s", seed, d, percent, safe)
+			}
+			safe, ok = x.LastSafe(percent)
+			lastSafe(t, s.Calendar, e.Season, percent, safe, ok, func(d climate.Day) float64 {
+				sown, err := e.Outlook(o, d)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return sown.Chance
+			})
+		}
+		for _, d := range w.ByDate {
+			if c := dates.Chance(d.Sow); c != d.Chance {
+				t.Fatalf("seed %d, %s: %g by the dates alone, %g with the chances", seed, d.Sow, c, d.Chance)
+			}
+		}
+	}
+}
+
+// lastSafe asks that a date is the last of a season whose chance is at least so much,
+// or, where there is none, that the first has less.
+func lastSafe(t *testing.T, c climate.Calendar, season int, percent float64, safe climate.Day, ok bool,
+	chance func(climate.Day) float64) {
+	t.Helper()
+	if !ok {
+		if p := chance(c.First(season)); p >= percent/100 {
+			t.Errorf("no date is safe at %g %%, but the first of the season has %.4f", percent, p)
+		}
+		return
+	}
+	if p := chance(safe); p < percent/100 {
+		t.Errorf("%s is safe at %g %%, its chance is %.4f", safe, percent, p)
+	}
+	if safe < c.Last(season) && chance(safe+1) >= percent/100 {
+		t.Errorf("%s is the last safe date at %g %%, the next day's chance is %.4f", safe, percent, chance(safe+1))
+	}
+}
+
+// shareFrom is the share of a window's seasons whose latest date is on or after a
+// day.
+func shareFrom(w *Window, d climate.Day) float64 {
+	share := 0.0
+	for i := range w.Adjusted {
+		if w.Adjusted[i].latest.at >= float64(w.latest.calendar.Offset(w.Season, d)) {
+			share += 1 / float64(len(w.Adjusted))
+		}
+	}
+	return share
 }
 
 // A warmer record never has an earlier latest date: the soil is warmer, the
@@ -406,10 +499,15 @@ func TestSouthernHemisphere(t *testing.T) {
 		}
 	}
 	for i, se := range a.Seasons {
-		// The sun moves dormancy by up to three days, past a freeze close by.
-		near := se.Freeze != nil && se.Dormancy != nil && max(*se.Freeze-*se.Dormancy, *se.Dormancy-*se.Freeze) <= 3
+		// The sun moves dormancy a day, past a freeze on the same day or the next.
+		near := se.Freeze != nil && se.Dormancy != nil && max(*se.Freeze-*se.Dormancy, *se.Dormancy-*se.Freeze) <= 1
 		if se.Cause != b.Seasons[i].Cause && !near {
-			t.Errorf("season %d ends by %s in the north, %s in the south", a.Seasons[i].Year, a.Seasons[i].Cause, b.Seasons[i].Cause)
+			t.Errorf(
+				"season %d ends by %s in the north, %s in the south",
+				a.Seasons[i].Year,
+				a.Seasons[i].Cause,
+				b.Seasons[i].Cause,
+			)
 		}
 	}
 }

@@ -205,12 +205,11 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 		}
 	}
 	// The sow dates judged do not hang on what the forecast makes of the trend.
-	plain := &Window{Options: o, Season: truth.Year, Seasons: past, Adjusted: past}
-	s.collect(plain)
-	middle, ok := plain.LastSafe(50)
-	if !ok {
+	median := medianLatest(past)
+	if math.IsInf(median, 0) {
 		return nil // half the seasons have no latest date: no date to sow
 	}
+	middle := s.Calendar.Day(truth.Year, int(math.Floor(median)))
 	first, last := s.Calendar.First(truth.Year), s.Calendar.Last(truth.Year)
 	ensembles := map[climate.Day]*Ensemble{}
 	loose := o
@@ -256,6 +255,16 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 		}
 	}
 	return nil
+}
+
+// medianLatest is the median latest date of seasons, days from the first; a season
+// without one counts as earlier than every date.
+func medianLatest(seasons []Season) float64 {
+	latest := make([]float64, len(seasons))
+	for i := range seasons {
+		latest[i] = seasons[i].latest.at
+	}
+	return climate.Quantile(0.5, sorted(latest))
 }
 
 // Brier scores the forecasts of a lead, "" for all, and the plain share of the

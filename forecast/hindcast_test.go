@@ -72,7 +72,8 @@ func TestHindcastKnowsNoLaterSeason(t *testing.T) {
 	s := station(t, 7, 0, 34)
 	whole := hindcast(t, s, HindcastOptions{Options: Options{FirstSeason: 1990, LastSeason: 2100}})
 	n := len(whole.Seasons)
-	if n != len(whole.Past) || whole.Seasons[0] != 2000 || whole.Past[0] != FewSeasons || whole.Past[n-1] != n-1+FewSeasons {
+	if n != len(whole.Past) || whole.Seasons[0] != 2000 || whole.Past[0] != FewSeasons ||
+		whole.Past[n-1] != n-1+FewSeasons {
 		t.Fatalf("judged %v from %v", whole.Seasons, whole.Past)
 	}
 	part := hindcast(t, s, HindcastOptions{Options: Options{FirstSeason: 1990, LastSeason: 2009}})

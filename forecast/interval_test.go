@@ -32,7 +32,7 @@ func TestSeasonsLeftOpen(t *testing.T) {
 	for d := 100.0; d <= 120; d++ {
 		days = append(days, d)
 	}
-	l := latestDatesOf(certain(days...))
+	l := new(Station).latestDatesOf(2020, certain(days...))
 	for _, c := range []struct{ x, low, high float64 }{
 		{99, 0.97, 0.995}, {122, 0.005, 0.03}, {111, 0.47, 0.51}, {60, 0.9999, 1}, {160, 0, 0.0001},
 	} {
@@ -46,11 +46,11 @@ func TestSeasonsLeftOpen(t *testing.T) {
 	if p := l.chance(125, 0); math.Abs(p-want) > 1e-4 {
 		t.Errorf("day 125: %.5f, want %.5f", p, want)
 	}
-	few := latestDatesOf(certain(100, 105, 110, 115, 120))
+	few := new(Station).latestDatesOf(2020, certain(100, 105, 110, 115, 120))
 	if p, q := few.chance(125, 0), l.chance(125, 0); p <= q {
 		t.Errorf("five seasons leave no more open than 21: %.4f and %.4f", p, q)
 	}
-	if p := latestDatesOf(certain(math.Inf(-1), math.Inf(-1))).chance(100, 0); p != 0 {
+	if p := new(Station).latestDatesOf(2020, certain(math.Inf(-1), math.Inf(-1))).chance(100, 0); p != 0 {
 		t.Errorf("no season has a latest date: %g", p)
 	}
 }
@@ -75,7 +75,8 @@ func TestUpNowHoldsForLots(t *testing.T) {
 		in := 0.0
 		for k := range lots {
 			z := distuv.UnitNormal.Quantile((float64(k) + 0.5) / lots)
-			if up := sp.EmergedShare(x.ThermalTime / math.Exp(turf.LotLogSD*z)); up >= x.EmergedLow && up <= x.EmergedHigh {
+			if up := sp.EmergedShare(x.ThermalTime / math.Exp(turf.LotLogSD*z)); up >= x.EmergedLow &&
+				up <= x.EmergedHigh {
 				in++
 			}
 		}

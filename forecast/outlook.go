@@ -16,25 +16,33 @@ import (
 // A Verdict is a chance in words.
 type Verdict string
 
-// The verdicts.
+// The verdicts. The cuts between them are our own choice and follow no published
+// scale.
 const (
-	Likely   Verdict = "likely"   // two in three or better
-	Even     Verdict = "even"     // between one and two in three
-	Unlikely Verdict = "unlikely" // worse than one in three
-	No       Verdict = "no"       // worse than one in fifty
+	Likely   Verdict = "likely"   // LikelyFrom or better
+	Doubtful Verdict = "doubtful" // DoubtfulFrom or better
+	Unlikely Verdict = "unlikely" // UnlikelyFrom or better
+	TooLate  Verdict = "too-late" // worse
+)
+
+// The chances from which each verdict holds.
+const (
+	LikelyFrom   = 2.0 / 3
+	DoubtfulFrom = 1.0 / 3
+	UnlikelyFrom = 0.02
 )
 
 // VerdictOf returns the verdict of a chance.
 func VerdictOf(chance float64) Verdict {
 	switch {
-	case chance >= 2.0/3:
+	case chance >= LikelyFrom:
 		return Likely
-	case chance >= 1.0/3:
-		return Even
-	case chance >= 0.02:
+	case chance >= DoubtfulFrom:
+		return Doubtful
+	case chance >= UnlikelyFrom:
 		return Unlikely
 	}
-	return No
+	return TooLate
 }
 
 // An Outlook is the outlook for one sowing, given the season so far.
@@ -45,7 +53,8 @@ type Outlook struct {
 
 	EmergedFraction         float64 // share of the seed that will come up that is up by the end of today
 	EmergedLow, EmergedHigh float64 // its interval, IntervalPercent wide
-	Unseen                  bool    // the record has no day since sowing, though today is not before it: past seasons tell what is up
+	// the record has no day since sowing, though today is not before it: past seasons stand in
+	Unseen bool
 
 	Chance    float64 // that the stage of the options is reached by the cutoff
 	Low, High float64
@@ -53,12 +62,13 @@ type Outlook struct {
 
 	Open             float64 // chance that sowing is open on the sow date, given the error of the soil
 	Opens, Cutoff    Dates
-	Latest           Dates // last sow dates of the members
+	Latest           Dates // of the latest date, by the chances of sow dates, as in [Window]
 	Freeze, Dormancy Dates
 	Members          int     // seasons that could be evaluated
 	Decided          bool    // the season has ended for seedlings: no day to come can change the chance
 	ThermalTime      float64 // °C d from sowing to the end of today
 	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
+	latest           *latestDates
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
 	// BehindDays is by how many days the thermal time is behind its median over the
 	// past seasons, negative for ahead; NaN before sowing.
@@ -117,10 +127,9 @@ func (e *Ensemble) chances(o Options, sows []climate.Day) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	latest, _ := e.latest(w.Seasons)
 	all := make([]float64, len(sows))
 	for i, sow := range sows {
-		all[i] = latest.chance(e.station.offset(e.Season, sow), 0)
+		all[i] = w.Chance(sow)
 	}
 	return all, nil
 }
@@ -130,7 +139,14 @@ func (e *Ensemble) follows(sows []climate.Day) error {
 	first, last := e.station.Calendar.First(e.Season)-seasonLead, e.station.Calendar.Last(e.Season)
 	for _, sow := range sows {
 		if sow < first || sow > last {
-			return fmt.Errorf("%w: %s, with the season of %d followed from %s to %s", ErrSowDate, sow, e.Season, first, last)
+			return fmt.Errorf(
+				"%w: %s, with the season of %d followed from %s to %s",
+				ErrSowDate,
+				sow,
+				e.Season,
+				first,
+				last,
+			)
 		}
 	}
 	return nil
@@ -160,14 +176,18 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 	}
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
+	if e.decided(seasons) {
+		w.latest.open = 0
+	}
 	return w, grown, nil
 }
 
 // outlook is that of one sow date, from the members' seasons.
 func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Outlook {
 	out := &Outlook{Options: w.Options, Sow: sow, Members: len(w.Seasons),
-		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy, latestMedian: -1}
-	if q := climate.Quantile(0.5, w.Latest.sorted); !math.IsInf(q, 0) {
+		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy,
+		latest: w.latest, latestMedian: -1}
+	if q := medianLatest(w.Seasons); !math.IsInf(q, 0) {
 		out.latestMedian = q
 	}
 	e.chance(out, w.Seasons)
@@ -177,7 +197,7 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 }
 
 // spread returns the quantiles of the days to a stage like spreadOf, but with the
-// errors of soil and lot divided by the degree days of the days concerned: in
+// errors of soil and seed lot divided by the degree days of the days concerned: in
 // winter a little thermal time is many days.
 func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, grown []grownMember) Spread {
 	plain := spreadOf(days, need, 0, 0)
@@ -208,8 +228,8 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 		}
 		return climate.Quantile(p, sorted(d))
 	}
-	// In quadrature, but never beyond what early seasons and a fast lot, or late
-	// ones and a slow lot, give together.
+	// In quadrature, but never beyond what early seasons and a fast seed lot, or late
+	// ones and a slow seed lot, give together.
 	low, high := at(0.5, need-delta), at(0.5, need+delta)
 	plain.P10 = math.Max(plain.P50-math.Hypot(plain.P50-plain.P10, plain.P50-low), at(0.1, need-delta))
 	plain.P90 = math.Min(plain.P50+math.Hypot(plain.P90-plain.P50, high-plain.P50), at(0.9, need+delta))
@@ -225,29 +245,28 @@ type grownMember struct {
 	growth
 }
 
-// latest are the latest dates of the members. Where the season has ended for all of
-// them, what remains open is the site.
-func (e *Ensemble) latest(seasons []Season) (latest *latestDates, decided bool) {
-	latest = latestDatesOf(seasons)
-	decided = !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
-	if decided {
-		latest.open = 0
-	}
-	return latest, decided
+// decided reports whether the season has ended for all of the members. What remains
+// open then is the site.
+func (e *Ensemble) decided(seasons []Season) bool {
+	return !slices.ContainsFunc(seasons, func(se Season) bool { return se.decidedOn() > e.Known })
 }
 
+// LastSafe returns the last safe date at a confidence in percent, given the season
+// so far: the last day of the season whose chance is at least that. It has no date
+// where the members are fewer than [MinSeasons] or the first day of the season is
+// not as likely.
+func (o *Outlook) LastSafe(percent float64) (climate.Day, bool) { return o.latest.last(percent / 100) }
+
 func (e *Ensemble) chance(out *Outlook, seasons []Season) {
-	z := intervalZ
 	x := e.station.offset(e.Season, out.Sow)
 	out.Open = openBy(seasons, x)
-	var latest *latestDates
-	latest, out.Decided = e.latest(seasons)
+	out.Decided = e.decided(seasons)
+	out.Chance = out.latest.chance(x, 0)
 	if out.Decided {
-		out.Chance = latest.chance(x, 0)
-		out.Low, out.High = math.Min(latest.chance(x, -z), out.Chance), math.Max(latest.chance(x, z), out.Chance)
+		out.Low = math.Min(out.latest.chance(x, -intervalZ), out.Chance)
+		out.High = math.Max(out.latest.chance(x, intervalZ), out.Chance)
 	} else {
-		out.Chance = latest.chance(x, 0)
-		out.Low, out.High = latest.interval(x, out.Chance, z)
+		out.Low, out.High = out.latest.interval(x, out.Chance, intervalZ)
 	}
 	out.Verdict = VerdictOf(out.Chance)
 }
@@ -259,7 +278,7 @@ func (e *Ensemble) stages(out *Outlook, grown []grownMember) {
 	z := intervalZ
 	now, soilSD := e.thermalTimeSoFar(out, grown)
 	out.ThermalTime, out.thermalTimeSD = now, math.Hypot(soilSD, turf.LotLogSD*now)
-	// Plants differ in when they come up; from there on they keep pace. A lot
+	// Plants differ in when they come up; from there on they keep pace. A seed lot
 	// that needs more thermal time to come up needs so much more of whatever its
 	// seed has had: the whole curve of the share over thermal time is scaled.
 	reached := func(later float64) (share, low, high float64) {
@@ -318,7 +337,12 @@ func (e *Ensemble) thermalTimeSoFar(out *Outlook, grown []grownMember) (thermalT
 	}
 	thermalTime, spread := stat.PopMeanStdDev(sums, nil)
 	days := int(e.AsOf-out.Sow) + 1
-	soilSD := math.Hypot(e.station.siteSD(soil.Depth5, out.Sow), soil.ResidualAt(soil.Depth5).MeanSD(days)) * float64(days)
+	soilSD := math.Hypot(
+		e.station.siteSD(soil.Depth5, out.Sow),
+		soil.ResidualAt(soil.Depth5).MeanSD(days),
+	) * float64(
+		days,
+	)
 	return thermalTime, math.Hypot(spread, soilSD)
 }
 

@@ -435,8 +435,8 @@ func TestSownBeforeTheSeason(t *testing.T) {
 }
 
 func TestVerdicts(t *testing.T) {
-	for chance, want := range map[float64]Verdict{0: No, 0.019: No, 0.02: Unlikely, 0.33: Unlikely, 0.34: Even,
-		0.66: Even, 0.67: Likely, 1: Likely} {
+	for chance, want := range map[float64]Verdict{0: TooLate, 0.019: TooLate, 0.02: Unlikely,
+		0.33: Unlikely, 0.34: Doubtful, 0.66: Doubtful, 0.67: Likely, 1: Likely} {
 		if got := VerdictOf(chance); got != want {
 			t.Errorf("%g is %s", chance, got)
 		}

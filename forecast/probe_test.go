@@ -78,7 +78,8 @@ func TestReadingsInAnEnsembleAreThoseOfTheWindow(t *testing.T) {
 		}
 		worst := 0.0
 		for _, d := range w.ByDate {
-			if _, month, day := d.Sow.Date(); day != 1 && day != 15 || month < time.September || month > time.November {
+			if _, month, day := d.Sow.Date(); day != 1 && day != 15 || month < time.September ||
+				month > time.November {
 				continue
 			}
 			x, err := e.Outlook(forecast.Options{}, d.Sow)

@@ -24,17 +24,7 @@ const (
 	ManySeeds SeedFound = "yes"
 )
 
-// A Judgement is the state of a thin first pass.
-type Judgement string
-
-// The judgements.
-const (
-	KeepWaiting Judgement = "wait" // most of the seed is still there or up
-	SeedGone    Judgement = "gone" // more than half of it is lost
-	TooEarly    Judgement = "too-early"
-)
-
-// A Stand is the first pass as it looks.
+// A Stand is the first sowing as it looks.
 type Stand struct {
 	Cover float64 // share of the stand wanted that is up, 0 to 1
 	Found SeedFound
@@ -43,137 +33,127 @@ type Stand struct {
 // The assumptions of the model of a thin stand. They are printed with every
 // answer.
 const (
-	// StandNormalWeight is the prior weight of a sowing that went as sowings do:
-	// half to two in three, for a stand that somebody worries about (M).
+	// StandNormalWeight is the prior probability that the sowing was normal: between
+	// a half and two in three, since its owner is worried about it (M).
 	StandNormalWeight = 0.6
-	// Of a sowing that went as sowings do, 68 to 94 % of the viable seed of
-	// perennial ryegrass comes up (Bellotti & Blair 1989, S; taken for every
-	// species, M): a beta distribution with its middle 80 % about there, as share
-	// of the best stand.
+	// Of a normal sowing, 68 to 94 % of the viable seed of perennial ryegrass comes
+	// up (Bellotti & Blair 1989, S; taken for every species, M): a beta distribution
+	// with about 80 % of its mass there, as share of the best stand.
 	standAlpha, standBeta = 9.0, 2.0
-	// CoverSD is the error of an eye that judges cover, share (M).
+	// CoverSD is the standard deviation of an estimate of cover by eye, share (M).
 	CoverSD = 0.10
 	// FindSeeds is how many seeds a search finds where all of them lie (M).
 	FindSeeds = 10
-	// Mistaken is the part of searches that go wrong altogether, so that none by
-	// itself rules anything out; an eye goes wrong altogether in a tenth of as
-	// many looks (M).
+	// Mistaken is the share of searches whose result is wrong altogether, so that no
+	// single one rules anything out; a tenth of it is that of looks at the cover (M).
 	Mistaken = 0.02
-	// JudgeAt is the probability from which a judgement is made.
-	JudgeAt = 0.8
 )
 
-// A StandReport is what is to be thought of a thin first pass: a posterior over
-// the share of its seed that is alive, up or not.
+// A StandReport is the state of a thin first sowing: a posterior over the share of
+// its seed that survives, in the ground or up.
 //
-//	alive ~ 0.6 Beta(9, 2) + 0.4 Uniform(0, 1)
-//	cover ~ Normal(alive × up, 0.10), up from the soil and the lot so far
-//	seeds found ~ Poisson(10 × alive × (1 − up)): none, 1–3 few, more yes
+//	surviving ~ 0.6 Beta(9, 2) + 0.4 Uniform(0, 1)
+//	cover ~ Normal(surviving × up, 0.10), up from the soil and the seed lot so far
+//	seeds found ~ Poisson(10 × surviving × (1 − up)): none, 1–3 few, more yes
 //
 // The shares up are those of [Species.EmergedShare] under the error of soil and
-// lot. The model is ours; its assumptions are stated beside each figure.
+// seed lot. The model is ours; its assumptions are stated beside each figure.
 type StandReport struct {
-	ExpectedUp              float64 // share of living seed that should be up by now
+	ExpectedUp              float64 // share of surviving seed expected up by today
 	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide
-	AliveP10, AliveP50      float64 // of the share of the seed that is alive
-	AliveP90                float64
-	MoreThanCan             bool    // more is seen than the soil so far allows: the dates or the cover cannot be right
+	SurvivingP10            float64 // of the share of the seed that survives
+	SurvivingP50            float64
+	SurvivingP90            float64
 	LostProbability         float64 // that more than half of the seed is lost
-	Judgement               Judgement
-	FinalP10, FinalP50      float64 // cover once all that is alive is up
+	FinalP10, FinalP50      float64 // cover once all surviving seed is up
 	FinalP90                float64
-	// ClearOn is the day by which nine in ten living seeds are up in nine of ten
-	// possible outcomes: what is not up then is lost. nil where that is not before
-	// the season ends.
+	// MoreThanCan reports a cover higher than the soil so far allows: the day of
+	// sowing, the cover or the species is wrong.
+	MoreThanCan bool
+	// ClearOn is the day by which nine in ten surviving seeds are up in nine of ten
+	// possible outcomes: seed that is not up then is lost. nil where that is not
+	// before the season ends.
 	ClearOn *climate.Day
 }
 
-// ErrStand is the error of a stand that cannot be judged: its cover is not a
-// share, what was found is none of the constants, or it was sown after the day of
-// the look or in another season.
-var ErrStand = errors.New("the stand cannot be judged")
+// ErrStand is the error of an invalid stand: its cover is not a share, what was
+// found is none of the constants, or it was sown after the day of the look or in
+// another season.
+var ErrStand = errors.New("invalid stand")
 
-// Judge works out the state of a first pass, from its outlook by this ensemble as
+// Judge works out the state of a first sowing, from its outlook by this ensemble as
 // of the day the stand was looked at. It returns [ErrStand].
 func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 	switch {
 	case !(stand.Cover >= 0 && stand.Cover <= 1):
-		return nil, &kindError{ErrStand, fmt.Sprintf("a cover of %g %% cannot be", 100*stand.Cover)}
+		return nil, &kindError{ErrStand, fmt.Sprintf("a cover of %g %% is not between 0 and 100 %%", 100*stand.Cover)}
 	case !slices.Contains([]SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds}, stand.Found):
-		return nil, &kindError{ErrStand, fmt.Sprintf("%q is nothing that digging can show", stand.Found)}
+		return nil, &kindError{ErrStand, fmt.Sprintf("%q is not an answer to what digging showed", stand.Found)}
 	case first.Options.Season != e.Season:
 		return nil, &kindError{ErrStand,
-			fmt.Sprintf("the first pass is of the season of %d, the look of %d", first.Options.Season, e.Season)}
+			fmt.Sprintf("the first sowing is of the season of %d, the look of %d", first.Options.Season, e.Season)}
 	case first.Sow > e.AsOf:
 		return nil, &kindError{ErrStand,
-			fmt.Sprintf("the first pass, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}
+			fmt.Sprintf("the first sowing, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}
 	}
 	r := &StandReport{ExpectedUp: first.EmergedFraction, ExpectedLow: first.EmergedLow, ExpectedHi: first.EmergedHigh}
 	r.MoreThanCan = stand.Cover > r.ExpectedHi+3*CoverSD
 	r.posterior(first, stand)
 	r.ClearOn = e.clearOn(first)
-	switch {
-	case r.LostProbability >= JudgeAt:
-		r.Judgement = SeedGone
-	case r.LostProbability <= 1-JudgeAt:
-		r.Judgement = KeepWaiting
-	default:
-		r.Judgement = TooEarly
-	}
 	return r, nil
 }
 
-// aliveSteps is the number of steps in which the share of living seed is followed.
-const aliveSteps = 200
+// survivalSteps is the number of steps in which the share of surviving seed is
+// followed.
+const survivalSteps = 200
 
-// aliveAt is the share of living seed in the middle of a step.
-func aliveAt(i int) float64 { return (float64(i) + 0.5) / aliveSteps }
+// survivingAt is the share of surviving seed in the middle of a step.
+func survivingAt(i int) float64 { return (float64(i) + 0.5) / survivalSteps }
 
-// aliveMass is the posterior of the share of living seed, by steps, not normalized:
-// the prior times the likelihood of what was seen, over the error of the thermal
-// time.
-func aliveMass(first *Outlook, stand Stand) []float64 {
+// survivalMass is the posterior of the share of surviving seed, by steps, not
+// normalized: the prior times the likelihood of what was seen, over the error of the
+// thermal time.
+func survivalMass(first *Outlook, stand Stand) []float64 {
 	const steps = 21 // of the thermal time
 	sp := &first.Options.Species
 	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
-	mass := make([]float64, aliveSteps)
+	mass := make([]float64, survivalSteps)
 	for i := range mass {
-		alive := aliveAt(i)
+		surviving := survivingAt(i)
 		for k := range steps {
 			z := -3 + 6*float64(k)/(steps-1)
 			up := sp.EmergedShare(first.ThermalTime + z*first.thermalTimeSD)
-			like := coverProbability(stand.Cover, alive*up) * foundProbability(stand.Found, alive*(1-up))
+			like := coverProbability(stand.Cover, surviving*up) * foundProbability(stand.Found, surviving*(1-up))
 			mass[i] += math.Exp(-z*z/2) * like
 		}
-		mass[i] *= StandNormalWeight*prior.Prob(alive) + (1 - StandNormalWeight)
+		mass[i] *= StandNormalWeight*prior.Prob(surviving) + (1 - StandNormalWeight)
 	}
 	return mass
 }
 
-// posterior sums up the share of living seed.
+// posterior sets the quantiles of the share of surviving seed.
 func (r *StandReport) posterior(first *Outlook, stand Stand) {
-	mass := aliveMass(first, stand)
+	mass := survivalMass(first, stand)
 	total := floats.Sum(mass)
 	sum := 0.0
-	quantile := map[*float64]float64{&r.AliveP10: 0.1, &r.AliveP50: 0.5, &r.AliveP90: 0.9}
+	quantile := map[*float64]float64{&r.SurvivingP10: 0.1, &r.SurvivingP50: 0.5, &r.SurvivingP90: 0.9}
 	for i, m := range mass {
-		alive := aliveAt(i)
+		surviving := survivingAt(i)
 		sum += m / total
-		if alive < 0.5 {
+		if surviving < 0.5 {
 			r.LostProbability = sum
 		}
 		for to, p := range quantile {
 			if sum >= p {
-				*to = alive
+				*to = surviving
 				delete(quantile, to)
 			}
 		}
 	}
-	// What is up is up: the cover to come is no less than what is seen, but for
-	// the eye.
-	r.FinalP10 = math.Max(r.AliveP10, stand.Cover)
-	r.FinalP50 = math.Max(r.AliveP50, stand.Cover)
-	r.FinalP90 = math.Max(r.AliveP90, stand.Cover)
+	// Seedlings that are up stay up: the final cover is no less than the cover now.
+	r.FinalP10 = math.Max(r.SurvivingP10, stand.Cover)
+	r.FinalP50 = math.Max(r.SurvivingP50, stand.Cover)
+	r.FinalP90 = math.Max(r.SurvivingP90, stand.Cover)
 }
 
 // coverProbability is the density of a cover that is seen where another is up.
@@ -182,7 +162,7 @@ func coverProbability(seen, up float64) float64 {
 }
 
 // foundProbability is the probability of what digging showed where a share of
-// the seed lies in the ground, alive and not up.
+// the seed survives in the ground, not up.
 func foundProbability(found SeedFound, lies float64) float64 {
 	n := FindSeeds * lies
 	none := math.Exp(-n)
@@ -201,8 +181,8 @@ func foundProbability(found SeedFound, lies float64) float64 {
 	return (1-Mistaken)*math.Max(0, p) + Mistaken/3
 }
 
-// clearOn is the day by which nine in ten living seeds are up in all but a tenth
-// of what may come, with the lot at its slowest tenth.
+// clearOn is the day by which nine in ten surviving seeds are up in all but a tenth
+// of the possible outcomes, with the seed lot at its slowest tenth.
 func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 	sp := first.Options.Species
 	need := sp.Emerged.Value * math.Exp(zTenth*math.Hypot(sp.Spread.Value, turf.LotLogSD))

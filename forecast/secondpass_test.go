@@ -22,7 +22,8 @@ func judged(t *testing.T, e *Ensemble, sow climate.Day, stand Stand) *StandRepor
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !(r.AliveP10 <= r.AliveP50 && r.AliveP50 <= r.AliveP90 && r.FinalP50 >= stand.Cover && r.LostProbability >= 0 &&
+	if !(r.SurvivingP10 <= r.SurvivingP50 && r.SurvivingP50 <= r.SurvivingP90 && r.FinalP50 >= stand.Cover &&
+		r.LostProbability >= 0 &&
 		r.LostProbability <= 1) {
 		t.Errorf("%+v: %+v", stand, r)
 	}
@@ -34,27 +35,29 @@ func TestJudge(t *testing.T) {
 	sow := climate.Date(2003, time.October, 1)
 	early, late := ensemble(t, s, 2003, sow+1), ensemble(t, s, 2003, sow+16)
 
-	// A day after sowing nothing can be told: the prior, 0.6 × Beta(9, 2) below
+	// A day after sowing the look adds nothing: the prior, 0.6 × Beta(9, 2) below
 	// a half, 0.0107, and 0.4 × 0.5.
-	if r := judged(t, early, sow, Stand{Cover: 0}); math.Abs(r.LostProbability-0.207) > 0.03 ||
-		r.Judgement == SeedGone || r.ExpectedUp > 0.2 {
+	if r := judged(t, early, sow, Stand{Cover: 0}); math.Abs(r.LostProbability-0.207) > 0.03 || r.ExpectedUp > 0.2 {
 		t.Errorf("on the day after: %+v", r)
 	}
-	// Two weeks later nearly all that lives is up: what lacks is lost.
-	if r := judged(t, late, sow, Stand{Cover: 0.1}); r.Judgement != SeedGone || r.LostProbability < 0.95 ||
-		r.ExpectedUp < 0.9 {
+	// Two weeks later nearly all surviving seed is up: the rest is lost.
+	if r := judged(t, late, sow, Stand{Cover: 0.1}); r.LostProbability < 0.95 || r.ExpectedUp < 0.9 {
 		t.Errorf("bare after two weeks: %+v", r)
 	}
-	if r := judged(t, late, sow, Stand{Cover: 0.85}); r.Judgement != KeepWaiting || r.LostProbability > 0.02 {
+	if r := judged(t, late, sow, Stand{Cover: 0.85}); r.LostProbability > 0.02 {
 		t.Errorf("thick after two weeks: %+v", r)
 	}
-	// Digging tells before the eye can.
+	// Digging shows a loss before the cover does.
 	mid := ensemble(t, s, 2003, sow+4)
 	none, many := judged(t, mid, sow, Stand{Found: NoSeed}), judged(t, mid, sow, Stand{Found: ManySeeds})
 	undug := judged(t, mid, sow, Stand{})
 	if !(none.LostProbability > undug.LostProbability && undug.LostProbability > many.LostProbability) {
-		t.Errorf("lost: no seed found %.2f, not dug %.2f, seed found %.2f", none.LostProbability, undug.LostProbability,
-			many.LostProbability)
+		t.Errorf(
+			"lost: no seed found %.2f, not dug %.2f, seed found %.2f",
+			none.LostProbability,
+			undug.LostProbability,
+			many.LostProbability,
+		)
 	}
 	// More cover never makes loss likelier, but for the looks that are mistaken
 	// altogether, which count most where little else is likely.
@@ -103,7 +106,7 @@ func TestJudgementIsFinite(t *testing.T) {
 		for _, found := range []SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds} {
 			for _, cover := range []float64{0, 0.1, 0.6, 1} {
 				r := judged(t, e, sow, Stand{Cover: cover, Found: found})
-				if math.IsNaN(r.LostProbability) || math.IsNaN(r.FinalP50) || r.AliveP90 == 0 {
+				if math.IsNaN(r.LostProbability) || math.IsNaN(r.FinalP50) || r.SurvivingP90 == 0 {
 					t.Fatalf("%d days after, cover %g, found %q: %+v", after, cover, found, r)
 				}
 			}
@@ -111,7 +114,7 @@ func TestJudgementIsFinite(t *testing.T) {
 	}
 	e := ensemble(t, s, 2003, sow+1)
 	if r := judged(t, e, sow, Stand{Cover: 0.95}); !r.MoreThanCan {
-		t.Error("a stand that is up in a day is believed")
+		t.Error("a stand that is up in a day is not more than can be")
 	}
 }
 

@@ -21,10 +21,13 @@ const (
 	WarnNoCutoff    WarningKind = "no-cutoff"       // in the median neither freeze nor dormancy comes
 	WarnAfterWinter WarningKind = "after-solstice"  // the last safe date (Day) lies after the solstice of winter (Limit)
 	WarnRecordEnded WarningKind = "record-ended"    // the record ends on Day, long before today (Limit)
-	WarnHostCold    WarningKind = "host-cold"       // in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
-	WarnNarrow      WarningKind = "narrow"          // in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or after it
-	WarnFew         WarningKind = "few-seasons"     // Seasons, under FewSeasons: rough
-	WarnConfidence  WarningKind = "confidence"      // Percent is all that Seasons can support
+	// in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
+	WarnHostCold WarningKind = "host-cold"
+	// in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or
+	// after it
+	WarnNarrow     WarningKind = "narrow"
+	WarnFew        WarningKind = "few-seasons" // Seasons, under FewSeasons: rough
+	WarnConfidence WarningKind = "confidence"  // Percent is all that Seasons can support
 )
 
 // A Warning is why an answer would mislead if it were read alone, with the figures

@@ -9,7 +9,7 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// A ChangeKind is what is taken otherwise to see how much an answer hangs on it.
+// A ChangeKind is what is taken otherwise to see how much an answer depends on it.
 type ChangeKind string
 
 // The kinds of change.
@@ -18,6 +18,9 @@ const (
 	ChangeSoil    ChangeKind = "soil"    // the soil is warmer than estimated by SoilC, negative for colder
 	ChangeSow     ChangeKind = "sow"     // sown SowDays later
 	ChangeSpecies ChangeKind = "species" // another species
+
+	ChangeCover   ChangeKind = "cover"      // another cover of a thin stand
+	ChangeDigging ChangeKind = "seed-found" // digging, where nobody has dug
 )
 
 // A Sensitivity is what one change makes of an answer.
@@ -98,7 +101,7 @@ func (s *Station) Sensitivities(w *Window, sow climate.Day) ([]Sensitivity, erro
 			return nil, err
 		}
 		c.Sow = sow + climate.Day(c.SowDays)
-		c.Chance = at.windowChance(x, c.Sow)
+		c.Chance = x.Chance(c.Sow)
 		if d, ok := x.Safe(); ok {
 			c.LastSafe = &d
 		}

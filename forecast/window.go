@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -36,7 +37,7 @@ type Window struct {
 	Trend    Trend    // over Seasons
 	Dropped  []climate.DroppedSeason
 	Opens    Dates // of the seasons' openings
-	Latest   Dates // of their latest dates; a season without one counts as earlier than every date
+	Latest   Dates // of the latest date, by the chances: At(p) is the last day whose chance is at least 1 − p
 	Cutoff   Dates // of what ended them; a season without a cutoff counts as later than every date
 	Freeze   Dates
 	Dormancy Dates
@@ -44,6 +45,8 @@ type Window struct {
 	Warnings []Warning  // what a reader must know before trusting the dates, gravest first
 	Best     *SowChance // where the chance to lie between opening and latest date is highest
 	ByDate   []SowDate  // every day of the season; nil from [Station.Dates]
+
+	latest *latestDates
 }
 
 // A SowChance is a date with a chance.
@@ -66,12 +69,14 @@ type SowDate struct {
 // the season ends.
 type Spread struct{ P10, P50, P90 float64 }
 
-// LastSafe returns the last safe date at a confidence in percent: in that share of
-// seasons a sowing on or before it reached the stage in time. It is false where
-// the seasons are too few or no date is safe.
-func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
-	return w.Latest.At(1 - percent/100)
-}
+// LastSafe returns the last safe date at a confidence in percent: the last day of
+// the season whose chance is at least that. It has no date where the seasons are
+// fewer than [MinSeasons] or the first day of the season is not as likely.
+func (w *Window) LastSafe(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
+
+// Chance returns the chance of sowing on a day of the season, as in ByDate, which
+// a window of [Station.Dates] does not have.
+func (w *Window) Chance(sow climate.Day) float64 { return w.latest.on(sow) }
 
 // Safe returns the last safe date at the confidence of the options.
 func (w *Window) Safe() (climate.Day, bool) { return w.LastSafe(w.Options.Confidence) }
@@ -86,8 +91,8 @@ func (w *Window) Years() []int {
 }
 
 // MaxConfidence returns the highest confidence, in percent, that so many seasons
-// support by the definition of [climate.Quantile]. Above it LastSafe returns the
-// date of the worst season.
+// support by the definition of [climate.Quantile]. Above it LastSafe returns a date
+// that depends on how the seasons left open are taken to spread.
 func (w *Window) MaxConfidence() float64 {
 	return 100 * (1 - (2.0/3)/(float64(len(w.Seasons))+1.0/3))
 }
@@ -153,7 +158,7 @@ func noSeasons(dropped []climate.DroppedSeason) error {
 
 // collect gathers the dates of the seasons.
 func (s *Station) collect(w *Window) {
-	var opens, latest, cutoffs, freezes, dormancies []float64
+	var opens, cutoffs, freezes, dormancies []float64
 	never := func(d *climate.Day, se *Season) float64 {
 		if d == nil {
 			return math.Inf(1)
@@ -163,7 +168,6 @@ func (s *Station) collect(w *Window) {
 	for i := range w.Adjusted {
 		se := &w.Adjusted[i]
 		opens = append(opens, s.offset(se.Year, se.Opens))
-		latest = append(latest, se.latest.at)
 		cutoffs = append(cutoffs, never(se.Cutoff, se))
 		// A record that ends within the season cannot show that an event
 		// did not come.
@@ -174,19 +178,31 @@ func (s *Station) collect(w *Window) {
 			dormancies = append(dormancies, never(se.Dormancy, se))
 		}
 	}
+	w.latest = s.latestDatesOf(w.Season, w.Adjusted)
 	at := func(offset int) climate.Day { return s.Calendar.Day(w.Season, offset) }
-	w.Opens = Dates{at, sorted(opens), climate.CeilDay}
-	w.Latest = Dates{at, sorted(latest), climate.FloorDay}
-	w.Cutoff = Dates{at, sorted(cutoffs), climate.FloorDay}
-	w.Freeze = Dates{at, sorted(freezes), climate.FloorDay}
-	w.Dormancy = Dates{at, sorted(dormancies), climate.FloorDay}
+	dates := func(v []float64, rounded func(float64) float64) Dates {
+		slices.Sort(v)
+		return Dates{func(p float64) (climate.Day, bool) {
+			if len(v) < MinSeasons {
+				return 0, false
+			}
+			q := climate.Quantile(p, v)
+			if math.IsInf(q, 0) || math.IsNaN(q) {
+				return 0, false
+			}
+			return at(int(rounded(q))), true
+		}}
+	}
+	w.Opens = dates(opens, climate.CeilDay)
+	w.Latest = Dates{func(p float64) (climate.Day, bool) { return w.latest.last(1 - p) }}
+	w.Cutoff = dates(cutoffs, climate.FloorDay)
+	w.Freeze = dates(freezes, climate.FloorDay)
+	w.Dormancy = dates(dormancies, climate.FloorDay)
 }
 
-// Dates are the dates of one event over the seasons, as dates of one season.
+// Dates are dates of one kind over the seasons, for one of them.
 type Dates struct {
-	day     func(offset int) climate.Day
-	sorted  []float64 // days from the first of the season, ascending, infinite for never
-	rounded func(float64) float64
+	at func(p float64) (climate.Day, bool)
 }
 
 func sorted(v []float64) []float64 {
@@ -194,32 +210,28 @@ func sorted(v []float64) []float64 {
 	return v
 }
 
-// At returns the p quantile ([climate.Quantile]), rounded to the cautious side:
-// an opening to the later, every other date to the earlier day. It is false
-// where there are under [MinSeasons] seasons or the quantile is no date.
+// At returns the p quantile, rounded to the cautious side: an opening to the later,
+// every other date to the earlier day. That of latest dates is read from their
+// chances, every other is that of the seasons ([climate.Quantile]). It is false
+// where there are fewer than [MinSeasons] seasons or the quantile is no date.
 func (d Dates) At(p float64) (climate.Day, bool) {
-	if len(d.sorted) < MinSeasons {
+	if d.at == nil {
 		return 0, false
 	}
-	q := climate.Quantile(p, d.sorted)
-	if math.IsInf(q, 0) || math.IsNaN(q) {
-		return 0, false
-	}
-	return d.day(int(d.rounded(q))), true
+	return d.at(p)
 }
 
 // chances works out the chance of every sow date of the season.
 func (s *Station) chances(w *Window) {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
 	days := s.stageDays(w)
-	latest := latestDatesOf(w.Adjusted)
 	w.ByDate = make([]SowDate, last-first+1)
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := latest.chance(x, 0)
+		made := w.latest.chance(x, 0)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
-		d.Low, d.High = latest.interval(x, made, intervalZ)
+		d.Low, d.High = w.latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}
 }
@@ -236,14 +248,16 @@ const (
 // latestDates are the latest dates of seasons, as a distribution.
 type latestDates struct {
 	seasons  []Season
+	calendar climate.Calendar
+	season   int     // the season that days are of
 	open     float64 // seasons that are left open
 	share    float64 // of the seasons that have a latest date
 	mean, sd float64 // of their dates, days
 }
 
-// latestDatesOf takes the seasons as a sample of what can come.
-func latestDatesOf(seasons []Season) *latestDates {
-	l := &latestDates{seasons: seasons, open: openSeasons}
+// latestDatesOf takes seasons as a sample of what can come of one.
+func (s *Station) latestDatesOf(season int, seasons []Season) *latestDates {
+	l := &latestDates{seasons: seasons, calendar: s.Calendar, season: season, open: openSeasons}
 	n := 0.0
 	for i := range seasons {
 		for _, at := range seasons[i].latest.soil {
@@ -296,6 +310,22 @@ func (l *latestDates) chance(x, shift float64) float64 {
 	return sum / (float64(len(l.seasons)) + l.open)
 }
 
+// on is the chance that the latest date is on or after a day.
+func (l *latestDates) on(d climate.Day) float64 {
+	return l.chance(float64(l.calendar.Offset(l.season, d)), 0)
+}
+
+// last is the last day of the season whose chance is at least so much; none where
+// the seasons are too few or the first day's chance is less.
+func (l *latestDates) last(chance float64) (climate.Day, bool) {
+	if len(l.seasons) < MinSeasons {
+		return 0, false
+	}
+	first, last := l.calendar.First(l.season), l.calendar.Last(l.season)
+	safe := sort.Search(int(last-first)+1, func(k int) bool { return l.on(first+climate.Day(k)) < chance })
+	return first + climate.Day(safe) - 1, safe > 0
+}
+
 // interval gives the interval of a chance: the interval of a share seen in so
 // many seasons (Jeffreys; Brown, Cai & DasGupta 2001, Stat. Sci. 16:101–133)
 // and what a site warmer or colder than estimated would make of it, added in
@@ -332,7 +362,7 @@ func (w *Window) OpensBetween() (low, high climate.Day, ok bool) {
 		for openBy(w.Adjusted, float64(x)) < p {
 			x++
 		}
-		return w.Opens.day(x)
+		return w.latest.calendar.Day(w.Season, x)
 	}
 	return by(tail), by(1 - tail), true
 }
@@ -418,7 +448,9 @@ func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []fl
 	}
 	for d := range out {
 		// The same date of the season, leap days aside.
-		i := s.Record.Index(s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))))
+		i := s.Record.Index(
+			s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))),
+		)
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue

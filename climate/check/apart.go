@@ -35,8 +35,12 @@ func DayApart(r *climate.Record) (string, bool) {
 		return fmt.Sprintf("the lowest temperature goes better with the highest of the next row (correlation %.2f, "+
 			"of its own %.2f): the two columns seem to be a day apart, the highest late", next, same), true
 	case second > same+apartSecond:
-		return fmt.Sprintf("the lowest temperature goes better with the highest of the second row before (correlation "+
-			"%.2f, of its own %.2f): the two columns seem to be a day apart, the lowest late", second, same), true
+		return fmt.Sprintf(
+			"the lowest temperature goes better with the highest of the second row before (correlation "+
+				"%.2f, of its own %.2f): the two columns seem to be a day apart, the lowest late",
+			second,
+			same,
+		), true
 	}
 	return "", false
 }

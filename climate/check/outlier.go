@@ -23,7 +23,8 @@ const (
 // deviation that of the side on which the value lies. A value is believed where the day
 // before or after it lies off by three to nine on the same side: heat and cold last
 // longer than a day, though six days of fifteen so far off are a sensor that fails. Durre
-// et al. ask stations near by, which one record does not have. The side and the neighbouring days are our own. On the records of 96 stations, 1.7
+// et al. ask stations near by, which one record does not have. The side and the neighbouring days are our own. On
+// the records of 96 stations, 1.7
 // million values, they took the alarms that look false to the eye from about 42 to 4, and
 // missed two of some thirty faults.
 func Outlier(r *climate.Record) []Suspect {

@@ -33,8 +33,9 @@ type Client struct {
 	// Limit bounds the time of each answer, from the request to its last byte; 0: a
 	// minute for a forecast, five for a record, ten for the list of stations.
 	Limit   time.Duration
-	Offline bool                                       // answers from the store alone
-	Refresh bool                                       // asks whether what the store has is current, however young it is
+	Offline bool // answers from the store alone
+	// asks whether what the store has is current, however young it is
+	Refresh bool
 	Asks    func(address string)                       // called before each request; nil: nothing is
 	Now     func() time.Time                           // nil: the clock
 	Sleep   func(context.Context, time.Duration) error // waits before asking again; nil: by the clock
@@ -142,7 +143,13 @@ type form struct {
 }
 
 var (
-	textTypes = []string{"text/plain", "text/csv", "application/csv", "application/octet-stream", "binary/octet-stream"}
+	textTypes = []string{
+		"text/plain",
+		"text/csv",
+		"application/csv",
+		"application/octet-stream",
+		"binary/octet-stream",
+	}
 	jsonTypes = []string{"application/json", "application/geo+json", "application/ld+json"}
 )
 

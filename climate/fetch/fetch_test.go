@@ -623,7 +623,8 @@ func TestForecastNorway(t *testing.T) {
 	// Without a contact nothing is asked.
 	y := try(t)
 	y.Contact = ""
-	if _, err := y.Forecast(t.Context(), sedgebrook); !errors.Is(err, fetch.ErrNoContact) || len(y.server.Asked()) > 0 {
+	if _, err := y.Forecast(t.Context(), sedgebrook); !errors.Is(err, fetch.ErrNoContact) ||
+		len(y.server.Asked()) > 0 {
 		t.Error(err)
 	}
 }
@@ -715,7 +716,8 @@ func TestForecastRefused(t *testing.T) {
 	} {
 		x := try(t)
 		x.server.Break(c.at, c.fault)
-		if _, err := x.Forecast(t.Context(), wrenfield.Position); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := x.Forecast(t.Context(), wrenfield.Position); err == nil ||
+			!strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
 		}
 		// The next one is right again, and what is kept then outlives a fault.

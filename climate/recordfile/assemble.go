@@ -242,16 +242,16 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 			Hint: "give both in one unit"}
 	}
 	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
-	told := p.options.Unit
-	if told == Auto {
-		told = ""
+	given := p.options.Unit
+	if given == Auto {
+		given = ""
 	}
 	switch {
-	case told != "" && stated != Auto && told != stated:
+	case given != "" && stated != Auto && given != stated:
 		return nil, &Error{Kind: UnitConflict, File: p.file, Line: p.layout.skip + 1,
-			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), told.Name())}
-	case told != "":
-		f.Unit, f.UnitReason = told, "as told"
+			Message: fmt.Sprintf("the header gives %s, not %s as asked for", stated.Name(), given.Name())}
+	case given != "":
+		f.Unit, f.UnitReason = given, "as given"
 		return fits, nil
 	case stated != Auto:
 		f.Unit, f.UnitReason = stated, "from the header"
@@ -261,7 +261,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		return fits, nil
 	case len(fits) == 0:
 		return nil, &Error{Kind: UnknownUnit, File: p.file,
-			Message: "the temperatures are no climate of turf in °C, °F or tenths of °C"}
+			Message: "the temperatures are of no place where turf grows, in °C, °F or tenths of °C"}
 	}
 	for _, u := range fits {
 		if u == TenthsC && p.layout.long() {

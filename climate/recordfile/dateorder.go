@@ -221,8 +221,11 @@ func (p *parser) continuous(rec *climate.Record) error {
 	if mended.n < roughDays || mended.mean() > mendRatio*early.mean() {
 		return nil
 	}
-	return p.swappedDates(0, fmt.Sprintf("from day to day temperatures change by %.1f °C on them, by %.1f °C with the "+
-		"two swapped, and by %.1f °C on later days", early.mean(), mended.mean(), rest.mean()))
+	return p.swappedDates(
+		0,
+		fmt.Sprintf("from day to day temperatures change by %.1f °C on them, by %.1f °C with the "+
+			"two swapped, and by %.1f °C on later days", early.mean(), mended.mean(), rest.mean()),
+	)
 }
 
 // roughness is how much the temperatures of pairs of days differ.

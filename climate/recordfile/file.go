@@ -94,8 +94,11 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 			list(RainUnits()))}
 	}
 	if o.DateOrder != "" && !slices.Contains(DateOrders(), o.DateOrder) {
-		return nil, &OptionError{"DateOrder", fmt.Sprintf("there is no date order %q; it can be one of %s", o.DateOrder,
-			list(DateOrders()))}
+		return nil, &OptionError{
+			"DateOrder",
+			fmt.Sprintf("there is no date order %q; it can be one of %s", o.DateOrder,
+				list(DateOrders())),
+		}
 	}
 	most := o.most
 	if most == 0 {
@@ -258,8 +261,9 @@ type parser struct {
 	within   withinDay
 	obs      []observation
 	has      struct{ precip, long, station, name, date, month, place, clock bool } // of the layout
-	ahead    map[int][2]float64                                                    // days ahead and standard error by line, of a forecast
-	rowCount int                                                                   // of the station read
+	// days ahead and standard error by line, of a forecast
+	ahead    map[int][2]float64
+	rowCount int // of the station read
 	flagged  int
 	short    int
 	later    int        // rows after the last day to read
@@ -373,8 +377,13 @@ func (p *parser) rows(in *bufio.Reader) error {
 func (p *parser) csvError(err error) error {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		e := &Error{Kind: Unreadable, File: p.file, Line: p.lineFrom + p.lines.taken + parse.Line, Column: parse.Column,
-			Message: parse.Err.Error()}
+		e := &Error{
+			Kind:    Unreadable,
+			File:    p.file,
+			Line:    p.lineFrom + p.lines.taken + parse.Line,
+			Column:  parse.Column,
+			Message: parse.Err.Error(),
+		}
 		if errors.Is(parse.Err, csv.ErrQuote) || errors.Is(parse.Err, csv.ErrBareQuote) {
 			e.Message, e.Hint = "a quotation mark stands where none can",
 				"put the whole cell between quotation marks, or none in it"

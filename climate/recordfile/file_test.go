@@ -144,7 +144,7 @@ func TestUnits(t *testing.T) {
 		{"header without separator", "date,tmaxF,tminF", 40, fahrenheitRow, Options{}, Fahrenheit, "from the header"},
 		{"words", "Date,Maximum temperature (Degree C),Minimum temperature (Degree C)", 40, celsiusRow, Options{},
 			Celsius, "from the header"},
-		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as told"},
+		{"flag", "date,tmax,tmin", 40, fahrenheitRow, Options{Unit: Fahrenheit}, Fahrenheit, "as given"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := Read(strings.NewReader(days(c.header, c.n, c.row)), "x.csv", c.options)

@@ -240,7 +240,13 @@ func agreement(below [][]byte, delimiter rune, l *layout) int {
 
 // groupedLayout is headerLayout of a line, or of the line with the names of groups
 // of columns that stand above it, such as Air over Max and Min.
-func groupedLayout(lines [][]byte, at int, fields []string, delimiter rune, ask asked) (*layout, []match, *twoColumns) {
+func groupedLayout(
+	lines [][]byte,
+	at int,
+	fields []string,
+	delimiter rune,
+	ask asked,
+) (*layout, []match, *twoColumns) {
 	l, found, two := headerLayout(fields, ask)
 	if at == 0 || l != nil && (!l.generic || l.moment) {
 		return l, found, two
@@ -297,7 +303,8 @@ func splitLine(line string, delimiter rune) []string {
 
 // headerless recognises the first row of the layouts without a header.
 func headerless(line string) *layout {
-	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) && len(f[2]) == 4 {
+	if f := splitLine(line, ','); len(f) == len(ghcnColumns) && len(f[0]) == 11 && compactDate(f[1]) &&
+		len(f[2]) == 4 {
 		l, _, _ := headerLayout(ghcnColumns, nil)
 		l.noHeader, l.delimiter = true, ','
 		return l

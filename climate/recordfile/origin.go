@@ -14,7 +14,9 @@ var notObserved = regexp.MustCompile(`(?i)\b(era-?5(?:-land)?|reanalysis|merra-?
 
 // modelNames are the names of columns that such data sets have: the temperature at 2 m
 // by the names of the models' variables.
-var modelNames = regexp.MustCompile(`(?i)^\W*(?:t2m|tas|tasmax|tasmin|temperature_?2m|mx2t|mn2t|2m_temperature)(?:\W|_|$)`)
+var modelNames = regexp.MustCompile(
+	`(?i)^\W*(?:t2m|tas|tasmax|tasmin|temperature_?2m|mx2t|mn2t|2m_temperature)(?:\W|_|$)`,
+)
 
 // origin is the caution of a series that is not observed, "" for one that may be.
 func (p *parser) origin(above string) string {

@@ -77,8 +77,24 @@ func plainNumber(s string) (float64, bool) {
 
 const exactDigits = 15
 
-var powersOfTen = [exactDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14,
-	1e15}
+var powersOfTen = [exactDigits + 1]float64{
+	1,
+	1e1,
+	1e2,
+	1e3,
+	1e4,
+	1e5,
+	1e6,
+	1e7,
+	1e8,
+	1e9,
+	1e10,
+	1e11,
+	1e12,
+	1e13,
+	1e14,
+	1e15,
+}
 
 // missingWords are the texts that mean a missing value, beside a blank.
 var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true,

@@ -103,6 +103,8 @@ func (p *parser) ends(f *File) {
 			"A stamp of 00:00 is the end of the day before, as the table says; the days are so moved.")
 		return
 	}
-	f.Notes = append(f.Notes,
-		"A stamp of 00:00 is read as the beginning of its day. Where it is the end of the day before, dates are a day late.")
+	f.Notes = append(
+		f.Notes,
+		"A stamp of 00:00 is read as the beginning of its day. Where it is the end of the day before, dates are a day late.",
+	)
 }

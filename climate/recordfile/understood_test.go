@@ -167,8 +167,12 @@ func TestEndOfDay(t *testing.T) {
 	stamped := func(d climate.Day, a, b float64) string {
 		return fmt.Sprintf("\"%s 00:00:00\",%d,%g,%g", d+1, d, a, b)
 	}
-	logger := "\"TOA5\",\"Mosswick (invented)\",\"daily\"\n" + days("\"TIMESTAMP\",\"RECORD\",\"AirTC_Max\",\"AirTC_Min\"\n"+
-		"\"TS\",\"RN\",\"Deg C\",\"Deg C\"\n\"\",\"\",\"Max\",\"Min\"", 400, stamped)
+	logger := "\"TOA5\",\"Mosswick (invented)\",\"daily\"\n" + days(
+		"\"TIMESTAMP\",\"RECORD\",\"AirTC_Max\",\"AirTC_Min\"\n"+
+			"\"TS\",\"RN\",\"Deg C\",\"Deg C\"\n\"\",\"\",\"Max\",\"Min\"",
+		400,
+		stamped,
+	)
 	for name, c := range map[string]struct {
 		text  string
 		first climate.Day

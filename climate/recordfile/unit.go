@@ -142,7 +142,11 @@ func headerUnit(l *layout) (Unit, error) {
 	case hi == "" || lo == "" || hi == lo:
 		return max(hi, lo), nil
 	}
-	return Auto, fmt.Errorf("the header gives the highest temperature in %s and the lowest in %s", hi.Name(), lo.Name())
+	return Auto, fmt.Errorf(
+		"the header gives the highest temperature in %s and the lowest in %s",
+		hi.Name(),
+		lo.Name(),
+	)
 }
 
 func unitNames(units []Unit) string {

@@ -126,7 +126,11 @@ func judge(stations []*station, v variant) (*verdict, error) {
 		}
 		out.scores[d] = make([][]score, len(spans))
 		for si := range stations {
-			b, _, err := solve(fits, v.ridge, func(j int) bool { return j != si && !neighbours(stations[si], stations[j]) })
+			b, _, err := solve(
+				fits,
+				v.ridge,
+				func(j int) bool { return j != si && !neighbours(stations[si], stations[j]) },
+			)
 			if err != nil {
 				return nil, fmt.Errorf("%s without %s: %w", v.name, stations[si].name, err)
 			}

@@ -104,7 +104,9 @@ func TestSolveFindsThePlane(t *testing.T) {
 	if !(condition >= 1 && condition < 3) {
 		t.Errorf("condition of two nearly independent columns: %g", condition)
 	}
-	if rmse, bias, sd := b.error(mat.NewVecDense(3, []float64{3, -3, 0.5})); math.Abs(rmse-1) > 1e-9 || math.Abs(bias+1) > 1e-9 || sd > 1e-6 {
+	if rmse, bias, sd := b.error(mat.NewVecDense(3, []float64{3, -3, 0.5})); math.Abs(rmse-1) > 1e-9 ||
+		math.Abs(bias+1) > 1e-9 ||
+		sd > 1e-6 {
 		t.Errorf("a constant error of 1: rmse %g, bias %g, sd %g", rmse, bias, sd)
 	}
 }

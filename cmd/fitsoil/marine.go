@@ -36,11 +36,15 @@ func marineReport(w io.Writer, stations, judged []*station) error {
 	for _, i := range ours {
 		names = append(names, stations[i].name)
 	}
-	fmt.Fprintf(w, "\nMarine stations, August to November: mean over stations of the root mean square error and of the "+
-		"mean error (observed less estimated), °C. %s, each left out of the fit in turn, and all left out at once. "+
-		"\"Judged only\" are %d stations that no form was fitted to: by the fit to all others, and by that without any "+
-		"marine station.\n",
-		strings.Join(names, ", "), len(judged))
+	fmt.Fprintf(
+		w,
+		"\nMarine stations, August to November: mean over stations of the root mean square error and of the "+
+			"mean error (observed less estimated), °C. %s, each left out of the fit in turn, and all left out at once. "+
+			"\"Judged only\" are %d stations that no form was fitted to: by the fit to all others, and by that without any "+
+			"marine station.\n",
+		strings.Join(names, ", "),
+		len(judged),
+	)
 	fmt.Fprintln(w, "\n| form | each left out 5 cm | mean | 10 cm | mean | all left out 5 cm | mean | 10 cm | mean |"+
 		" judged only 10 cm | mean | by no marine station 10 cm | mean |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
@@ -55,7 +59,8 @@ func marineReport(w io.Writer, stations, judged []*station) error {
 		}
 		var inland [2]*mat.VecDense // coefficients without any marine station
 		for d := range depths {
-			if inland[d], _, err = solve(v.fit[d], v.ridge, func(i int) bool { return !stations[i].marine }); err != nil {
+			if inland[d], _, err = solve(v.fit[d], v.ridge,
+				func(i int) bool { return !stations[i].marine }); err != nil {
 				return err
 			}
 		}
@@ -86,8 +91,11 @@ func marineReport(w io.Writer, stations, judged []*station) error {
 	if len(judged) == 0 {
 		return nil
 	}
-	fmt.Fprintln(w, "\nThe form in use at the stations judged only, 10 cm: root mean square, mean and standard deviation "+
-		"of the error, °C.")
+	fmt.Fprintln(
+		w,
+		"\nThe form in use at the stations judged only, 10 cm: root mean square, mean and standard deviation "+
+			"of the error, °C.",
+	)
 	fmt.Fprintln(w, "\n| station | variability | Aug–Nov rms | mean | sd | year rms | mean | sd |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- |")
 	var autumn, year []score
@@ -103,8 +111,14 @@ func marineReport(w io.Writer, stations, judged []*station) error {
 		for _, s := range scores {
 			rmse, bias = append(rmse, s.rmse), append(bias, s.bias)
 		}
-		fmt.Fprintf(w, "\n%s: mean %.2f; station means %+.2f with an sd of %.2f.\n",
-			[]string{"August to November", "The year"}[i], stat.Mean(rmse, nil), stat.Mean(bias, nil), stat.StdDev(bias, nil))
+		fmt.Fprintf(
+			w,
+			"\n%s: mean %.2f; station means %+.2f with an sd of %.2f.\n",
+			[]string{"August to November", "The year"}[i],
+			stat.Mean(rmse, nil),
+			stat.Mean(bias, nil),
+			stat.StdDev(bias, nil),
+		)
 	}
 	return nil
 }

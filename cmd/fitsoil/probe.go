@@ -18,7 +18,10 @@ import (
 // season, its sensor's values, and judged from August to November of the other
 // years.
 func probeReport(w io.Writer, stations []*station, v *verdict) error {
-	fmt.Fprintln(w, "\nReadings of the site's own, taken in one season, August to November of the other years: mean over stations of the root mean square error, °C, mean of six draws of season and days.")
+	fmt.Fprintln(
+		w,
+		"\nReadings of the site's own, taken in one season, August to November of the other years: mean over stations of the root mean square error, °C, mean of six draws of season and days.",
+	)
 	fmt.Fprintln(w, "\n| readings | 5 cm | 10 cm |")
 	fmt.Fprintln(w, "| --- | --- | --- |")
 	for _, c := range []struct {
@@ -71,7 +74,8 @@ func calibrated(stations []*station, v *verdict, depth, n int, from, to time.Mon
 		byYear := map[int][]int{}
 		for i, x := range e {
 			m := s.days[i].month
-			if math.IsNaN(x) || m < from || m > to || sameSeason && m == time.September && i > 0 && s.air.Day(i).YearDay() > 258 {
+			if math.IsNaN(x) || m < from || m > to ||
+				sameSeason && m == time.September && i > 0 && s.air.Day(i).YearDay() > 258 {
 				continue
 			}
 			byYear[s.days[i].year] = append(byYear[s.days[i].year], i)
@@ -90,13 +94,25 @@ func calibrated(stations []*station, v *verdict, depth, n int, from, to time.Mon
 			if n > 0 {
 				// The estimate is that of the fit without the station: the
 				// sensor's value less its error.
-				curve := &soil.Curve{First: s.air.First, Soil5C: make([]float64, len(e)), Soil10C: make([]float64, len(e))}
+				curve := &soil.Curve{
+					First:   s.air.First,
+					Soil5C:  make([]float64, len(e)),
+					Soil10C: make([]float64, len(e)),
+				}
 				var readings []soil.Reading
 				for _, i := range days {
 					last = max(last, i)
 					curve.Soil5C[i] = s.observed[depth][i] - e[i]
 					curve.Soil10C[i] = curve.Soil5C[i]
-					readings = append(readings, soil.Reading{Day: s.air.Day(i), DepthCM: float64(depths[depth]), SoilC: s.observed[depth][i], Hour: dailyMeanHour(depths[depth])})
+					readings = append(
+						readings,
+						soil.Reading{
+							Day:     s.air.Day(i),
+							DepthCM: float64(depths[depth]),
+							SoilC:   s.observed[depth][i],
+							Hour:    dailyMeanHour(depths[depth]),
+						},
+					)
 				}
 				c, err := soil.Calibrate(curve, s.air, readings)
 				switch {

@@ -16,9 +16,14 @@ import (
 
 // report prints the tables of docs/validation.md.
 func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals, shares []float64) error {
-	fmt.Fprintf(w, "%d stations. Error at a station that the fit had not seen, nor any within %d km: root mean square over "+
-		"the days of a station, mean over stations, °C. The columns “more” give by how much a form's error exceeds that of "+
-		"the form in use at the same station, with the standard error of its mean.\n\n", len(stations), neighbourKM)
+	fmt.Fprintf(
+		w,
+		"%d stations. Error at a station that the fit had not seen, nor any within %d km: root mean square over "+
+			"the days of a station, mean over stations, °C. The columns “more” give by how much a form's error exceeds that of "+
+			"the form in use at the same station, with the standard error of its mean.\n\n",
+		len(stations),
+		neighbourKM,
+	)
 	fmt.Fprintln(w, "| form | columns | Aug–Nov 5 cm | more | 10 cm | more | Jul–Apr 5 cm | 10 cm |"+
 		" year 5 cm | 10 cm | condition |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
@@ -47,12 +52,25 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 		fmt.Fprintf(w, " %.0f |\n", v.condition[0])
 	}
 
-	fmt.Fprintln(w, "\nThe form in use, by station, August to November: root mean square, mean (observed less estimated) and standard deviation of the error, °C.")
+	fmt.Fprintln(
+		w,
+		"\nThe form in use, by station, August to November: root mean square, mean (observed less estimated) and standard deviation of the error, °C.",
+	)
 	fmt.Fprintln(w, "\n| station | 5 cm rms | mean | sd | 10 cm rms | mean | sd |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
 	for i, s := range stations {
 		a, b := chosen.scores[0][0][i], chosen.scores[1][0][i]
-		fmt.Fprintf(w, "| %s | %.2f | %+.2f | %.2f | %.2f | %+.2f | %.2f |\n", s.name, a.rmse, a.bias, a.sd, b.rmse, b.bias, b.sd)
+		fmt.Fprintf(
+			w,
+			"| %s | %.2f | %+.2f | %.2f | %.2f | %+.2f | %.2f |\n",
+			s.name,
+			a.rmse,
+			a.bias,
+			a.sd,
+			b.rmse,
+			b.bias,
+			b.sd,
+		)
 	}
 	for d := range depths {
 		var rmse, bias, sd []float64
@@ -60,9 +78,17 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 			rmse, bias, sd = append(rmse, s.rmse), append(bias, s.bias), append(sd, s.sd)
 		}
 		slices.Sort(rmse)
-		fmt.Fprintf(w, "\n%d cm: mean %.3f, median %.3f, worst %.2f, standard error of the mean %.3f; mean sd within a station %.2f, sd of the station means %.2f.\n",
-			depths[d], stat.Mean(rmse, nil), rmse[len(rmse)/2], rmse[len(rmse)-1],
-			stat.StdDev(rmse, nil)/math.Sqrt(float64(len(rmse))), stat.Mean(sd, nil), stat.StdDev(bias, nil))
+		fmt.Fprintf(
+			w,
+			"\n%d cm: mean %.3f, median %.3f, worst %.2f, standard error of the mean %.3f; mean sd within a station %.2f, sd of the station means %.2f.\n",
+			depths[d],
+			stat.Mean(rmse, nil),
+			rmse[len(rmse)/2],
+			rmse[len(rmse)-1],
+			stat.StdDev(rmse, nil)/math.Sqrt(float64(len(rmse))),
+			stat.Mean(sd, nil),
+			stat.StdDev(bias, nil),
+		)
 	}
 
 	if err := thirds(w, stations, chosen); err != nil {
@@ -70,7 +96,10 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 	}
 
 	fmt.Fprintln(w, "\nThe error taken apart, °C:")
-	fmt.Fprintln(w, "\n| depth | season sd | day sd | correlation of days 1, 2, 3, 5, 7, 10, 14, 20, 30 apart | slow share, days, fast days |")
+	fmt.Fprintln(
+		w,
+		"\n| depth | season sd | day sd | correlation of days 1, 2, 3, 5, 7, 10, 14, 20, 30 apart | slow share, days, fast days |",
+	)
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- |")
 	for d := range depths {
 		r := &res[d]
@@ -89,7 +118,13 @@ func report(w io.Writer, stations []*station, chosen *verdict, res [2]residuals,
 		}
 		fmt.Fprintln(w)
 	}
-	fmt.Fprintf(w, "\nThree patterns over the months hold %.0f, %.0f and %.0f %% of the variance between sites.\n", 100*shares[0], 100*shares[1], 100*shares[2])
+	fmt.Fprintf(
+		w,
+		"\nThree patterns over the months hold %.0f, %.0f and %.0f %% of the variance between sites.\n",
+		100*shares[0],
+		100*shares[1],
+		100*shares[2],
+	)
 	return nil
 }
 
@@ -119,7 +154,11 @@ func thirds(w io.Writer, stations []*station, chosen *verdict) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(w, "\n%d random splits, two thirds to fit, one to judge on, August to November, 5 cm (2.5 %%, mean, 97.5 %%):", splits)
+	fmt.Fprintf(
+		w,
+		"\n%d random splits, two thirds to fit, one to judge on, August to November, 5 cm (2.5 %%, mean, 97.5 %%):",
+		splits,
+	)
 	for _, v := range []*verdict{chosen, plain} {
 		random := rand.New(rand.NewPCG(1, 2))
 		var means []float64
@@ -142,7 +181,14 @@ func thirds(w io.Writer, stations []*station, chosen *verdict) error {
 		if v == plain {
 			name = "the basis fitted to August–November"
 		}
-		fmt.Fprintf(w, " %s %.2f, %.2f, %.2f;", name, means[splits/40], stat.Mean(means, nil), means[splits-1-splits/40])
+		fmt.Fprintf(
+			w,
+			" %s %.2f, %.2f, %.2f;",
+			name,
+			means[splits/40],
+			stat.Mean(means, nil),
+			means[splits-1-splits/40],
+		)
 	}
 	fmt.Fprintln(w)
 	return nil
@@ -177,16 +223,30 @@ var turf = Model{
 		}
 		fmt.Fprintln(&b, "},")
 	}
-	fmt.Fprint(&b, "}\n\n// residual5 and residual10 are the errors of the estimate at 5 and 10 cm, seen\n// at the stations each left out of the fit in turn.\nvar (\n")
+	fmt.Fprint(
+		&b,
+		"}\n\n// residual5 and residual10 are the errors of the estimate at 5 and 10 cm, seen\n// at the stations each left out of the fit in turn.\nvar (\n",
+	)
 	for d, name := range []string{"residual5", "residual10"} {
 		r := &res[d]
 		fmt.Fprintf(&b, "%s = Residual{\nSiteSD: [12]float64{", name)
 		for _, sd := range r.SiteSD {
 			fmt.Fprintf(&b, "%.2f, ", sd)
 		}
-		fmt.Fprintf(&b, "},\nSeasonSD: %.2f,\nDaySD: %.2f,\nSlow: %.2f,\nSlowDays: %g,\nFastDays: %g,\n}\n", r.SeasonSD, r.DaySD, r.Slow, r.SlowDays, r.FastDays)
+		fmt.Fprintf(
+			&b,
+			"},\nSeasonSD: %.2f,\nDaySD: %.2f,\nSlow: %.2f,\nSlowDays: %g,\nFastDays: %g,\n}\n",
+			r.SeasonSD,
+			r.DaySD,
+			r.Slow,
+			r.SlowDays,
+			r.FastDays,
+		)
 	}
-	fmt.Fprint(&b, ")\n\n// sitePatterns are how the error of a site runs over the months, January first,\n// °C: the principal components of the stations' monthly errors times their\n// standard deviations.\n")
+	fmt.Fprint(
+		&b,
+		")\n\n// sitePatterns are how the error of a site runs over the months, January first,\n// °C: the principal components of the stations' monthly errors times their\n// standard deviations.\n",
+	)
 	fmt.Fprintf(&b, "var sitePatterns = [%d][12]float64{\n", len(patterns))
 	for _, p := range patterns {
 		fmt.Fprint(&b, "{")

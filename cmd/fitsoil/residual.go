@@ -30,7 +30,10 @@ const sitePatterns = 3
 
 // residualsOf takes the errors at the left-out stations apart into site,
 // season and day.
-func residualsOf(stations []*station, v *verdict) (out [2]residuals, patterns [sitePatterns][12]float64, shares []float64, err error) {
+func residualsOf(
+	stations []*station,
+	v *verdict,
+) (out [2]residuals, patterns [sitePatterns][12]float64, shares []float64, err error) {
 	sites := mat.NewDense(len(stations), 12, nil) // mean over both depths
 	for d := range depths {
 		r := &out[d]

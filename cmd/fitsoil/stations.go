@@ -71,7 +71,8 @@ func load(dir string, keep func(*sensors.Station) bool) ([]*station, error) {
 
 func newStation(x *sensors.Station) (*station, error) {
 	s := &station{
-		name: x.Name, latitude: *x.Record.Place.Latitude, longitude: *x.Record.Place.Longitude, marine: x.Climate.Marine(),
+		name: x.Name, latitude: *x.Record.Place.Latitude, longitude: *x.Record.Place.Longitude,
+		marine:   x.Climate.Marine(),
 		observed: [2][]float64{x.Soil5C, x.Soil10C},
 	}
 	rain := make([]float64, x.Record.Len())

@@ -53,7 +53,10 @@ var variants = []variant{
 	{name: "in use, with EMAs of 3 and 20 days of log rain", columns: and(inUse, rain)},
 	{name: "in use, with latitude", columns: and(inUse, latitude)},
 	{name: "in use, with the station's mean air", columns: and(inUse, meanAir)},
-	{name: "in use, with an EMA of 120 days", columns: and(inUse, func(s *station, i int) []float64 { return []float64{s.days[i].ema[120]} })},
+	{
+		name:    "in use, with an EMA of 120 days",
+		columns: and(inUse, func(s *station, i int) []float64 { return []float64{s.days[i].ema[120]} }),
+	},
 	{name: "basis: six EMAs, clipped at 0 °C too, Ra and two EMAs", columns: basis},
 	{name: "basis, fitted to August–November alone", columns: basis, weight: autumnOnly},
 	{name: "basis, July–January weighing three times the rest", columns: basis, weight: untilJanuary},
@@ -64,8 +67,14 @@ var variants = []variant{
 	{name: "basis, with latitude", columns: and(basis, latitude)},
 	{name: "basis, with day-to-day variability", columns: and(basis, only(10))},
 	{name: "basis, with sun on warm ground", columns: and(basis, only(11))},
-	{name: "the air's EMA of 8 days alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[8]} }},
-	{name: "the air of the day alone", columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[0]} }},
+	{
+		name:    "the air's EMA of 8 days alone",
+		columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[8]} },
+	},
+	{
+		name:    "the air of the day alone",
+		columns: func(s *station, i int) []float64 { return []float64{1, s.days[i].ema[0]} },
+	},
 }
 
 func inUse(s *station, i int) []float64 { return s.rows[i][:] }

@@ -144,10 +144,17 @@ func (s *station) misses() (opens, dormancy []float64, err error) {
 
 // printClasses prints how the forecasts hold by class of climate.
 func printClasses(w io.Writer, classes []*class, from string) {
-	fmt.Fprintf(w, "### Classes of climate, %s\n\nAgainst the season of the sensor. Days are mean absolute errors, with their mean "+
-		"(later than the sensor's is positive) and the number of seasons.\n\n", from)
-	fmt.Fprintln(w, "| class | stations | cutoff | last safe date at 80 % held in | interval | at 90 % | latest date misses by |"+
-		" Brier on the day before sowing | of climatology |")
+	fmt.Fprintf(
+		w,
+		"### Classes of climate, %s\n\nAgainst the season of the sensor. Days are mean absolute errors, with their mean "+
+			"(later than the sensor's is positive) and the number of seasons.\n\n",
+		from,
+	)
+	fmt.Fprintln(
+		w,
+		"| class | stations | cutoff | last safe date at 80 % held in | interval | at 90 % | latest date misses by |"+
+			" Brier on the day before sowing | of climatology |",
+	)
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, c := range classes {
 		for _, rule := range rules {

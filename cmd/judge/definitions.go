@@ -122,10 +122,46 @@ type threshold struct {
 }
 
 var thresholds = []threshold{
-	{"Opening, 75 °F at 10 cm", (75 - 32) / 1.8, soil.Depth10, true, time.July, time.December, time.June, time.December},
-	{"Opening, 70 °F at 10 cm", (70 - 32) / 1.8, soil.Depth10, true, time.July, time.December, time.June, time.December},
-	{"Dormancy, 55 °F at 10 cm", (55 - 32) / 1.8, soil.Depth10, false, time.August, time.January, time.July, time.February},
-	{"Dormancy, 40 °F at 5 cm", (40 - 32) / 1.8, soil.Depth5, false, time.August, time.January, time.July, time.February},
+	{
+		"Opening, 75 °F at 10 cm",
+		(75 - 32) / 1.8,
+		soil.Depth10,
+		true,
+		time.July,
+		time.December,
+		time.June,
+		time.December,
+	},
+	{
+		"Opening, 70 °F at 10 cm",
+		(70 - 32) / 1.8,
+		soil.Depth10,
+		true,
+		time.July,
+		time.December,
+		time.June,
+		time.December,
+	},
+	{
+		"Dormancy, 55 °F at 10 cm",
+		(55 - 32) / 1.8,
+		soil.Depth10,
+		false,
+		time.August,
+		time.January,
+		time.July,
+		time.February,
+	},
+	{
+		"Dormancy, 40 °F at 5 cm",
+		(40 - 32) / 1.8,
+		soil.Depth5,
+		false,
+		time.August,
+		time.January,
+		time.July,
+		time.February,
+	},
 }
 
 // crosses returns the first day on which soil that falls counts as below: past
@@ -223,7 +259,8 @@ func (t *threshold) cuts(stations []*sensors.Station, estimates []*soil.Curve) (
 			}
 			first := climate.Date(year, t.from, 1) - lead
 			i, j := s.Record.Index(first), s.Record.Index(end+lead)
-			if i < ownDays || j >= s.Record.Len() || !enoughDays(truth[s.Record.Index(needed):s.Record.Index(enough)+1]) {
+			if i < ownDays || j >= s.Record.Len() ||
+				!enoughDays(truth[s.Record.Index(needed):s.Record.Index(enough)+1]) {
 				continue
 			}
 			whole := bridged(truth[i:j+1], soilC[i:j+1])
@@ -381,7 +418,10 @@ func printDefinitions(w io.Writer, stations []*sensors.Station) error {
 			rows += row
 		}
 		fmt.Fprintf(w, "%.0f seasons.\n\n", n)
-		fmt.Fprintln(w, "| read from | date misses by | CRPS | CRPS of the sensor's climate | skill | 80 % interval holds | by the fall of the normal |")
+		fmt.Fprintln(
+			w,
+			"| read from | date misses by | CRPS | CRPS of the sensor's climate | skill | 80 % interval holds | by the fall of the normal |",
+		)
 		fmt.Fprintf(w, "| --- | --- | --- | --- | --- | --- | --- |\n%s\n", rows)
 	}
 	return nil

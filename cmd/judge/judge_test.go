@@ -23,6 +23,8 @@ func TestReport(t *testing.T) {
 
 func TestTrendTable(t *testing.T) { report(t, "judge --trend", all, trendTable) }
 
+func TestDatesTable(t *testing.T) { report(t, "judge --dates", all, datesTable) }
+
 func TestRowsTable(t *testing.T) { report(t, "judge --rows", data, rowsTable) }
 
 // Hedged forecasts miss by what they say, whatever comes.

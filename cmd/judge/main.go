@@ -28,6 +28,11 @@ func main() {
 	data := flags.String("data", "", "directory of the station files")
 	marine := flags.String("marine", "", "directory of marine stations that were not fitted")
 	trend := flags.String("trend", "", "directory with soil, marine and long: judge what the trend does")
+	dates := flags.String(
+		"dates",
+		"",
+		"directory with soil, marine and long: judge what last safe dates are read from",
+	)
 	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
 	flags.Parse(os.Args[1:])
 	var err error
@@ -36,6 +41,8 @@ func main() {
 		err = run(os.Stdout, *data, *marine)
 	case *trend != "" && alone && flags.NArg() == 0:
 		err = trendTable(os.Stdout, *trend)
+	case *dates != "" && alone && flags.NArg() == 0:
+		err = datesTable(os.Stdout, *dates)
 	case *rows != "" && alone && flags.NArg() == 0:
 		err = rowsTable(os.Stdout, *rows)
 	default:
@@ -109,7 +116,10 @@ func run(w io.Writer, data, marine string) error {
 }
 
 // fromWords say which seasons each is forecast from.
-var fromWords = map[bool]string{false: "each season from the seasons before it", true: "each season from all the others"}
+var fromWords = map[bool]string{
+	false: "each season from the seasons before it",
+	true:  "each season from all the others",
+}
 
 // judgeClasses judges the stations of every class by every rule, and prints what
 // comes of those that were fitted.
@@ -142,21 +152,54 @@ func judgeClasses(w io.Writer, classes []*class, leaveOneOut bool) error {
 
 func (t *tally) print(w io.Writer, truth string) {
 	h := &t.hindcast
-	fmt.Fprintf(w, "Against %s: %d stations, %d seasons, %d forecasts.\n\n", truth, t.stations, len(h.Seasons), len(h.Cases))
+	fmt.Fprintf(
+		w,
+		"Against %s: %d stations, %d seasons, %d forecasts.\n\n",
+		truth,
+		t.stations,
+		len(h.Seasons),
+		len(h.Cases),
+	)
 	fmt.Fprintln(w, "| last safe date at | held in | interval |\n| --- | --- | --- |")
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
 		fmt.Fprintf(w, "| %g %% | %.1f %% of %d | %.1f–%.1f |\n", l.Confidence, 100*share, l.N, 100*low, 100*high)
 	}
-	fmt.Fprintf(w, "\nThe latest date from the air alone misses that of the truth by %.2f days on average (bias %+.2f).\n", forecast.MeanAbsolute(h.SoilError), mean(h.SoilError))
-	fmt.Fprintln(w, "\n| forecast made | Brier | of climatology | reliability | resolution | uncertainty | median latest date misses by, days |\n| --- | --- | --- | --- | --- | --- | --- |")
+	fmt.Fprintf(
+		w,
+		"\nThe latest date from the air alone misses that of the truth by %.2f days on average (bias %+.2f).\n",
+		forecast.MeanAbsolute(h.SoilError),
+		mean(h.SoilError),
+	)
+	fmt.Fprintln(
+		w,
+		"\n| forecast made | Brier | of climatology | reliability | resolution | uncertainty | median latest date misses by, days |\n| --- | --- | --- | --- | --- | --- | --- |",
+	)
 	for _, lead := range forecast.Leads() {
 		f, c := h.Brier(lead)
-		fmt.Fprintf(w, "| %s | %.4f | %.4f | %.4f | %.4f | %.4f | %.1f |\n", leadWords[lead], f.Score, c.Score, f.Reliability, f.Resolution, f.Uncertainty, forecast.MeanAbsolute(h.LatestError[lead]))
+		fmt.Fprintf(
+			w,
+			"| %s | %.4f | %.4f | %.4f | %.4f | %.4f | %.1f |\n",
+			leadWords[lead],
+			f.Score,
+			c.Score,
+			f.Reliability,
+			f.Resolution,
+			f.Uncertainty,
+			forecast.MeanAbsolute(h.LatestError[lead]),
+		)
 	}
 	fmt.Fprintln(w, "\n| chance, on the day before sowing | mean | came in | forecasts |\n| --- | --- | --- | --- |")
 	for _, g := range h.Reliability(forecast.LeadSow) {
-		fmt.Fprintf(w, "| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n", 100*g.Low, 100*g.High, 100*g.Mean, 100*g.Observed, g.N)
+		fmt.Fprintf(
+			w,
+			"| %.0f–%.0f %% | %.0f %% | %.0f %% | %d |\n",
+			100*g.Low,
+			100*g.High,
+			100*g.Mean,
+			100*g.Observed,
+			g.N,
+		)
 	}
 	printEnds(w, h.Cases)
 	fmt.Fprintln(w)
@@ -188,7 +231,15 @@ func printEnds(w io.Writer, cases []forecast.Case) {
 	fmt.Fprintf(w, "\nEvery lead, logarithmic score %.4f:\n\n", score/float64(len(cases)))
 	fmt.Fprintln(w, "| chance | mean | came in | forecasts |\n| --- | --- | --- | --- |")
 	for k, g := range groups {
-		fmt.Fprintf(w, "| %g–%g %% | %.1f %% | %.1f %% | %.0f |\n", 100*ends[k], 100*ends[k+1], 100*g.sum/g.n, 100*g.came/g.n, g.n)
+		fmt.Fprintf(
+			w,
+			"| %g–%g %% | %.1f %% | %.1f %% | %.0f |\n",
+			100*ends[k],
+			100*ends[k+1],
+			100*g.sum/g.n,
+			100*g.came/g.n,
+			g.n,
+		)
 	}
 }
 

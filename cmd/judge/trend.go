@@ -55,8 +55,11 @@ func trendTable(w io.Writer, data string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintln(w, "| cutoff | records | stations | seasons | 80 % date held in: trend off | on | 90 % date: off | on |"+
-		" Brier before the season: off | on | change | better, worse at | dates shifted by, days |")
+	fmt.Fprintln(
+		w,
+		"| cutoff | records | stations | seasons | 80 % date held in: trend off | on | 90 % date: off | on |"+
+			" Brier before the season: off | on | change | better, worse at | dates shifted by, days |",
+	)
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, rule := range []forecast.CutoffRule{forecast.CutoffFreeze, forecast.CutoffEarliest} {
 		for _, g := range groups {
@@ -113,10 +116,24 @@ func trendRow(w io.Writer, rule forecast.CutoffRule, g group) error {
 	}
 	x, _ := off.hindcast.Brier("")
 	y, _ := on.hindcast.Brier("")
-	_, err := fmt.Fprintf(w, "| %s | %s | %d | %d | %.1f %% | %.1f %% | %.1f %% | %.1f %% |"+
-		" %.4f | %.4f | %+.1f %% | %d, %d | %+.1f |\n",
-		rule, g.name, off.stations, len(off.hindcast.Seasons), share(&off, 80), share(&on, 80), share(&off, 90), share(&on, 90),
-		x.Score, y.Score,
-		100*(y.Score/x.Score-1), better, worse, mean(on.hindcast.Shift))
+	_, err := fmt.Fprintf(
+		w,
+		"| %s | %s | %d | %d | %.1f %% | %.1f %% | %.1f %% | %.1f %% |"+
+			" %.4f | %.4f | %+.1f %% | %d, %d | %+.1f |\n",
+		rule,
+		g.name,
+		off.stations,
+		len(off.hindcast.Seasons),
+		share(&off, 80),
+		share(&on, 80),
+		share(&off, 90),
+		share(&on, 90),
+		x.Score,
+		y.Score,
+		100*(y.Score/x.Score-1),
+		better,
+		worse,
+		mean(on.hindcast.Shift),
+	)
 	return err
 }

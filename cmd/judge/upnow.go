@@ -48,7 +48,10 @@ func printUpNow(w io.Writer, stations []*sensors.Station) error {
 				if !ok {
 					continue
 				}
-				e, err := s.Ensemble(o, forecast.EnsembleOptions{AsOf: &asOf, Past: others(window.Years(), season.Year)})
+				e, err := s.Ensemble(
+					o,
+					forecast.EnsembleOptions{AsOf: &asOf, Past: others(window.Years(), season.Year)},
+				)
 				if err != nil {
 					return err
 				}
@@ -61,7 +64,9 @@ func printUpNow(w io.Writer, stations []*sensors.Station) error {
 					for lot := range lots {
 						// Lots differ in emergence and, on their own, in leaves.
 						up, leaf := normal(lot), normal(7*lot%lots)
-						share := species.EmergedShare((had - later*math.Exp(turf.LeafIntervalLogSD*leaf)) / math.Exp(turf.LotLogSD*up))
+						share := species.EmergedShare(
+							(had - later*math.Exp(turf.LeafIntervalLogSD*leaf)) / math.Exp(turf.LotLogSD*up),
+						)
 						if st.ReachedNow < 0.01 || st.ReachedNow > 0.99 {
 							continue // a matter of course
 						}
@@ -78,7 +83,10 @@ func printUpNow(w io.Writer, stations []*sensors.Station) error {
 			}
 		}
 	}
-	fmt.Fprintln(w, "| weeks after sowing | up | below | third leaf | below | tillered | below |\n| --- | --- | --- | --- | --- | --- | --- |")
+	fmt.Fprintln(
+		w,
+		"| weeks after sowing | up | below | third leaf | below | tillered | below |\n| --- | --- | --- | --- | --- | --- | --- |",
+	)
 	for k, weeks := range lookWeeks {
 		fmt.Fprintf(w, "| %d |", weeks)
 		for _, c := range all[k] {

@@ -35,7 +35,8 @@ func main() {
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if failed := check(ctx, os.Stdout, func() *fetch.Client { return &fetch.Client{Agent: "swardcast/livecheck", Contact: *contact} }); failed > 0 {
+	if failed := check(ctx, os.Stdout,
+		func() *fetch.Client { return &fetch.Client{Agent: "swardcast/livecheck", Contact: *contact} }); failed > 0 {
 		os.Exit(1)
 	}
 }

@@ -72,7 +72,11 @@ func newTrial(seed uint64) trial {
 		if blank == 0 && r.IntN(1500) == 0 {
 			blank = r.IntN(120)
 		}
-		cells := []string{fmt.Sprintf("%.1f", hi), fmt.Sprintf("%.1f", lo), fmt.Sprintf("%.1f", max(0, 12*r.NormFloat64()-6))}
+		cells := []string{
+			fmt.Sprintf("%.1f", hi),
+			fmt.Sprintf("%.1f", lo),
+			fmt.Sprintf("%.1f", max(0, 12*r.NormFloat64()-6)),
+		}
 		for k := range cells {
 			if blank > 0 && k < 2 || r.Float64() < gap/3 {
 				cells[k] = ""
@@ -85,10 +89,26 @@ func newTrial(seed uint64) trial {
 	last := first + climate.Day(n-1)
 	day := func(from, to climate.Day) string { return (from + climate.Day(r.IntN(int(to-from)+1))).String() }
 	common := func() []string {
-		args := []string{"--host", pick("bermudagrass", "zoysiagrass", "none"), "--stage", pick("emerged", "mow", "tillered"), "--cutoff", pick("freeze", "dormancy", "earliest"),
-			"--completeness", pick("wmo", "strict", "loose")}
+		args := []string{
+			"--host",
+			pick("bermudagrass", "zoysiagrass", "none"),
+			"--stage",
+			pick("emerged", "mow", "tillered"),
+			"--cutoff",
+			pick("freeze", "dormancy", "earliest"),
+			"--completeness",
+			pick("wmo", "strict", "loose"),
+		}
 		if r.IntN(3) == 0 {
-			args = append(args, "--freeze-temp", fmt.Sprintf("%.1fC", between(-30, 30)), "--open-soil", fmt.Sprintf("%.1fC", between(-5, 40)), "--dormancy-soil", fmt.Sprintf("%.1fC", between(-5, 30)))
+			args = append(
+				args,
+				"--freeze-temp",
+				fmt.Sprintf("%.1fC", between(-30, 30)),
+				"--open-soil",
+				fmt.Sprintf("%.1fC", between(-5, 40)),
+				"--dormancy-soil",
+				fmt.Sprintf("%.1fC", between(-5, 30)),
+			)
 		}
 		if r.IntN(3) == 0 {
 			args = append(args, "--unwatered")
@@ -99,14 +119,34 @@ func newTrial(seed uint64) trial {
 	line := func(command string, args ...string) {
 		tr.lines = append(tr.lines, append([]string{command, "-"}, args...))
 	}
-	line("window", append(common(), "--species", species(), "--confidence", fmt.Sprintf("%.3f", between(0.01, 99.99)))...)
+	line(
+		"window",
+		append(common(), "--species", species(), "--confidence", fmt.Sprintf("%.3f", between(0.01, 99.99)))...)
 	line("window", "--season", fmt.Sprint(last.Year()+r.IntN(3)-1), "--as-of", day(first+300, last))
 	asOf := day(last-370, last+40)
 	line("outlook", append(common(), "--species", species(), "--sow", day(last-200, last+200), "--as-of", asOf)...)
 	line("compare", append(common(), "--sow", day(last-100, last+100))...)
-	line("second-pass", append(common(), "--first", day(last-120, last), "--cover", fmt.Sprint(r.IntN(101)), "--species", species(), "--seed-found", pick("no", "few", "yes"))...)
+	line(
+		"second-pass",
+		append(
+			common(),
+			"--first",
+			day(last-120, last),
+			"--cover",
+			fmt.Sprint(r.IntN(101)),
+			"--species",
+			species(),
+			"--seed-found",
+			pick("no", "few", "yes"),
+		)...)
 	line("soil", "--depth", pick("5", "10"))
-	line("freeze", "--threshold", fmt.Sprintf("%.1fC,28F,36F", between(-40, 30)), "--completeness", pick("wmo", "strict", "loose"))
+	line(
+		"freeze",
+		"--threshold",
+		fmt.Sprintf("%.1fC,28F,36F", between(-40, 30)),
+		"--completeness",
+		pick("wmo", "strict", "loose"),
+	)
 	line("record")
 	if seed%4 == 0 {
 		line("hindcast", append(common(), "--species", species())...)
@@ -141,7 +181,18 @@ var shares = map[string]bool{
 }
 
 // known are further numbers that are never unknown.
-var known = []string{"soil5_c", "soil10_c", "normal5_c", "normal10_c", "mean_c", "amplitude_c", "need_mm", "freeze_c", "open_soil_c", "confidence_percent"}
+var known = []string{
+	"soil5_c",
+	"soil10_c",
+	"normal5_c",
+	"normal10_c",
+	"mean_c",
+	"amplitude_c",
+	"need_mm",
+	"freeze_c",
+	"open_soil_c",
+	"confidence_percent",
+}
 
 func (c *answerCheck) fail(path, format string, args ...any) {
 	c.t.Helper()
@@ -312,8 +363,16 @@ func FuzzRecordAnswers(f *testing.F) {
 			return
 		}
 		for _, command := range []string{"record", "window", "freeze", "soil"} {
-			status, stdout, stderr := runLine(string(text), command, "-", "--format", "json", fmt.Sprintf("--lat=%g", lat))
-			if status == cli.Answered && !json.Valid([]byte(stdout)) || status != cli.Answered && stdout != "" || noNumber.MatchString(stderr) && !strings.Contains(stderr, "latitude") {
+			status, stdout, stderr := runLine(
+				string(text),
+				command,
+				"-",
+				"--format",
+				"json",
+				fmt.Sprintf("--lat=%g", lat),
+			)
+			if status == cli.Answered && !json.Valid([]byte(stdout)) || status != cli.Answered && stdout != "" ||
+				noNumber.MatchString(stderr) && !strings.Contains(stderr, "latitude") {
 				t.Fatalf("%s: status %d: %s", command, status, stderr)
 			}
 		}

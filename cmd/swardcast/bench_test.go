@@ -28,7 +28,8 @@ func BenchmarkRegion(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				p := testProgram(nil, io.Discard, io.Discard)
-				if status := p.Main(context.Background(), []string{"region", "fields", "--format", "csv", "--jobs", "1", "--species", species}); status != cli.Answered {
+				if status := p.Main(context.Background(), []string{"region", "fields", "--format", "csv",
+					"--jobs", "1", "--species", species}); status != cli.Answered {
 					b.Fatal("status", status)
 				}
 			}

@@ -51,8 +51,18 @@ func newBrowser(t *testing.T) *browser {
 		}
 		t.Skip("no chromium")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.UserDataDir(t.TempDir()))
+	options := append(
+		chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path),
+		chromedp.NoSandbox,
+		chromedp.DisableGPU,
+		chromedp.Flag(
+			"disable-quic",
+			true,
+		),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.UserDataDir(t.TempDir()),
+	)
 	ctx, stop := context.WithTimeout(context.Background(), 3*time.Minute)
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewExecAllocator(ctx, options...)
@@ -114,7 +124,12 @@ func (b *browser) open(t *testing.T, html string, width int64) {
 	if err := os.WriteFile(name, []byte(html), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	call(t, b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 900, DeviceScaleFactor: 1})
+	call(
+		t,
+		b,
+		emulation.SetDeviceMetricsOverride,
+		emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 900, DeviceScaleFactor: 1},
+	)
 	if err := chromedp.Do(b.ctx, chromedp.Navigate("file://"+name)); err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +187,11 @@ func TestPagesInBrowser(t *testing.T) {
 			if !eval[bool](t, b, `document.querySelector("#cautions").parentElement.innerText.length > 40`) {
 				t.Errorf("%s: no caution shows on a screen of %d", name, width)
 			}
-			eval[bool](t, b, `[...document.querySelectorAll("details.part")].forEach((p) => { p.open = true; }) === undefined`)
+			eval[bool](
+				t,
+				b,
+				`[...document.querySelectorAll("details.part")].forEach((p) => { p.open = true; }) === undefined`,
+			)
 			if got := eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
 				t.Errorf("%s: %d pixels wide on a screen of %d", name, got, width)
 			}
@@ -189,7 +208,14 @@ func TestPagesInBrowser(t *testing.T) {
 			t.Errorf("%s: %s", name, strings.Join(faults, "; "))
 		}
 		light := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`)
-		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+		call(
+			t,
+			b,
+			emulation.SetEmulatedMedia,
+			emulation.SetEmulatedMediaParams{
+				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},
+			},
+		)
 		if dark := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); dark == light {
 			t.Errorf("%s: dark is %s as light is", name, dark)
 		}
@@ -197,7 +223,11 @@ func TestPagesInBrowser(t *testing.T) {
 		if paper := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); paper != "rgb(255, 255, 255)" {
 			t.Errorf("%s: paper is %s", name, paper)
 		}
-		if eval[bool](t, b, `[...document.querySelectorAll(".controls, .units")].some((x) => x.getClientRects().length > 0)`) {
+		if eval[bool](
+			t,
+			b,
+			`[...document.querySelectorAll(".controls, .units")].some((x) => x.getClientRects().length > 0)`,
+		) {
 			t.Errorf("%s: controls on paper", name)
 		}
 		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
@@ -246,7 +276,13 @@ func TestFirstScreenInBrowser(t *testing.T) {
 			return {answer: end("#answer").bottom, table: end(".lead table").bottom, chart: end(".lead figure .narrow").bottom, right: Math.max(...[...document.querySelectorAll(".lead .plain td")].map((c) => c.getBoundingClientRect().right))};
 		})()`)
 		if got.Answer > 230 || got.Table < got.Answer || got.Chart < got.Table || got.Chart > 800 {
-			t.Errorf("%s: the answer ends at %.0f, the dates at %.0f, the chart at %.0f of 800", args, got.Answer, got.Table, got.Chart)
+			t.Errorf(
+				"%s: the answer ends at %.0f, the dates at %.0f, the chart at %.0f of 800",
+				args,
+				got.Answer,
+				got.Table,
+				got.Chart,
+			)
 		}
 		if got.Right > 390 {
 			t.Errorf("%s: a cell ends at %.0f of 390", args, got.Right)
@@ -268,10 +304,15 @@ func TestFirstSheetInBrowser(t *testing.T) {
 			if end := eval[int64](t, b, `Math.ceil(Math.max(...[...document.querySelectorAll(".lead, #seed")].map((e) => (e.closest("details") || e).getBoundingClientRect().bottom)))`); end > sheet[1] {
 				t.Errorf("%s: the first sheet of %s ends at %d of %d", args, name, end, sheet[1])
 			}
-			if !eval[bool](t, b, `getComputedStyle(document.querySelector(".sheet")).breakBefore === "page" && document.querySelectorAll(".sheet").length === 1`) {
+			if !eval[bool](
+				t,
+				b,
+				`getComputedStyle(document.querySelector(".sheet")).breakBefore === "page" && document.querySelectorAll(".sheet").length === 1`,
+			) {
 				t.Errorf("%s: the rest does not begin on a sheet of its own", args)
 			}
-			if eval[bool](t, b, `document.querySelector("#basis").closest("details").getClientRects().length > 0`) || !eval[bool](t, b, `document.querySelector("#cautions + p").getClientRects().length > 0`) {
+			if eval[bool](t, b, `document.querySelector("#basis").closest("details").getClientRects().length > 0`) ||
+				!eval[bool](t, b, `document.querySelector("#cautions + p").getClientRects().length > 0`) {
 				t.Errorf("%s: the basis on paper, or no cautions", args)
 			}
 			call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
@@ -307,7 +348,12 @@ func TestChoosingInBrowser(t *testing.T) {
 		for _, k := range []int{0, 60, 97, 105, 130, len(sp.ByDate) - 1} {
 			d := sp.ByDate[k]
 			got := choose(sp.ID, d.Sow.String())
-			if want := chanceOf(float64(d.Chance), float64(d.ChanceLow), float64(d.ChanceHigh)); !strings.Contains(got, want) || !strings.Contains(got, words.US.LongDate(d.Sow)) || !strings.Contains(got, words.Capital(sp.Name)) {
+			if want := chanceOf(float64(d.Chance), float64(d.ChanceLow), float64(d.ChanceHigh)); !strings.Contains(
+				got,
+				want,
+			) ||
+				!strings.Contains(got, words.US.LongDate(d.Sow)) ||
+				!strings.Contains(got, words.Capital(sp.Name)) {
 				t.Errorf("%s on %s: %q, want %s", sp.ID, d.Sow, got, want)
 			}
 		}
@@ -351,13 +397,21 @@ func TestChoosingInBrowser(t *testing.T) {
 	})()`, chromedp.EvalAwaitPromise); !first {
 		t.Error("the page does not go back to what was asked")
 	}
-	if !strings.Contains(choose("tall-fescue", "2026-07-10"), "before sowing opens") || !strings.Contains(choose("tall-fescue", "2026-12-20"), "past the cutoff") {
+	if !strings.Contains(choose("tall-fescue", "2026-07-10"), "before sowing opens") ||
+		!strings.Contains(choose("tall-fescue", "2026-12-20"), "past the cutoff") {
 		t.Error("a date out of the window without a word")
 	}
-	if !eval[bool](t, b, `document.body.classList.contains("choosing") && getComputedStyle(document.querySelector(".fixed"), "::before").content.includes("As first asked")`) {
+	if !eval[bool](
+		t,
+		b,
+		`document.body.classList.contains("choosing") && getComputedStyle(document.querySelector(".fixed"), "::before").content.includes("As first asked")`,
+	) {
 		t.Error("what is of the first question is not marked")
 	}
-	if got := choose("perennial-ryegrass", "2027-08-01"); !strings.Contains(got, "knows sow dates from Jul 1, 2026 to Apr 30, 2027") {
+	if got := choose("perennial-ryegrass", "2027-08-01"); !strings.Contains(
+		got,
+		"knows sow dates from Jul 1, 2026 to Apr 30, 2027",
+	) {
 		t.Errorf("a date beyond the season: %q", got)
 	}
 	if got := choose("perennial-ryegrass", ""); got != asked {
@@ -367,13 +421,27 @@ func TestChoosingInBrowser(t *testing.T) {
 	// Those of the outlook.
 	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	for _, date := range []string{"2019-10-05", "2019-10-28"} {
-		_, stdout, _ := runLine("", "outlook", "--sow", date, "--as-of", "2019-10-15", "--species", "tall-fescue", "--format", "json")
+		_, stdout, _ := runLine(
+			"",
+			"outlook",
+			"--sow",
+			date,
+			"--as-of",
+			"2019-10-15",
+			"--species",
+			"tall-fescue",
+			"--format",
+			"json",
+		)
 		var x outlook.Output
 		if err := json.Unmarshal([]byte(stdout), &x); err != nil {
 			t.Fatal(err)
 		}
 		got := choose("tall-fescue", date)
-		if want := chanceOf(float64(x.Chance), float64(x.ChanceLow), float64(x.ChanceHigh)); !strings.Contains(got, want) {
+		if want := chanceOf(float64(x.Chance), float64(x.ChanceLow), float64(x.ChanceHigh)); !strings.Contains(
+			got,
+			want,
+		) {
 			t.Errorf("outlook of %s: %q, want %s", date, got, want)
 		}
 		if up := x.Stages[0].Date.P50; !strings.Contains(got, "on "+words.US.Date(*up)) {
@@ -382,9 +450,25 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// A second pass is chosen from today on, and what was judged stays.
-	b.open(t, pageOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--seed-found", "no"), 1000)
-	judged := choose("perennial-ryegrass", "2019-10-12")
-	if got := choose("tall-fescue", "2019-10-20"); !strings.HasPrefix(got, judged) || !strings.Contains(got, "second pass of tall fescue sown on Oct 20, 2019") {
+	b.open(
+		t,
+		pageOf(
+			t,
+			"second-pass",
+			"--first",
+			"2019-10-01",
+			"--as-of",
+			"2019-10-12",
+			"--cover",
+			"20",
+			"--seed-found",
+			"no",
+		),
+		1000,
+	)
+	judged := eval[string](t, b, `document.getElementById("answer").innerText`)
+	if got := choose("tall-fescue", "2019-10-20"); !strings.HasPrefix(got, judged) ||
+		!strings.Contains(got, "second sowing of tall fescue sown on Oct 20, 2019") {
 		t.Errorf("a second pass chosen: %q", got)
 	}
 	if got := choose("tall-fescue", "2019-10-05"); !strings.Contains(got, "from Oct 12, 2019") {
@@ -394,7 +478,14 @@ func TestChoosingInBrowser(t *testing.T) {
 	// Units switch in place, dates with them.
 	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	visible := func(class string) int {
-		return eval[int](t, b, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter((x) => x.getClientRects().length > 0).length`, class))
+		return eval[int](
+			t,
+			b,
+			fmt.Sprintf(
+				`[...document.querySelectorAll(%q)].filter((x) => x.getClientRects().length > 0).length`,
+				class,
+			),
+		)
 	}
 	if visible(".us") == 0 || visible(".si") != 0 {
 		t.Error("US units are not those shown")
@@ -468,10 +559,18 @@ func TestRegionInBrowser(t *testing.T) {
 	if points, rows := count("#plot .point"), count("#windows tbody tr:not([hidden])"); points != 6 || rows != 7 {
 		t.Errorf("%d points and %d rows of one species at 7 stations, one without a longitude", points, rows)
 	}
-	if got := eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(got, "1 without a longitude") || !strings.Contains(got, "of the season") {
+	if got := eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(
+		got,
+		"1 without a longitude",
+	) ||
+		!strings.Contains(got, "of the season") {
 		t.Errorf("legend %q", got)
 	}
-	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(got, "Perennial ryegrass at 7 stations: the last safe date at 80 % is from ") {
+	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(
+		got,
+		"Sow perennial ryegrass by ",
+	) ||
+		!strings.Contains(got, " (80 % safe; median of ") {
 		t.Errorf("answer %q", got)
 	}
 	// Sorted by the last safe date: not down again, as days of the season.
@@ -485,7 +584,15 @@ func TestRegionInBrowser(t *testing.T) {
 		t.Error("the table does not sort")
 	}
 	set := func(id, value string) {
-		eval[bool](t, b, fmt.Sprintf(`(() => { const e = document.getElementById(%q); e.value = %q; return e.dispatchEvent(new Event("input", {bubbles: true})); })()`, id, value))
+		eval[bool](
+			t,
+			b,
+			fmt.Sprintf(
+				`(() => { const e = document.getElementById(%q); e.value = %q; return e.dispatchEvent(new Event("input", {bubbles: true})); })()`,
+				id,
+				value,
+			),
+		)
 	}
 	set("ask-station", "paddock")
 	if points := count("#plot .point"); points != 1 {
@@ -509,7 +616,9 @@ func TestRegionInBrowser(t *testing.T) {
 func TestHostileNameInBrowser(t *testing.T) {
 	b := newBrowser(t)
 	for _, args := range []string{"window", "outlook --sow 2019-10-05 --as-of 2019-10-15", "compare", "soil", "hindcast"} {
-		status, stdout, stderr := runLine(hostileStation(), append(strings.Fields(args), "-", "--lat", "35.4", "--format", "html")...)
+		status, stdout, stderr := runLine(
+			hostileStation(),
+			append(strings.Fields(args), "-", "--lat", "35.4", "--format", "html")...)
 		if status != cli.Answered {
 			t.Fatal(stderr)
 		}

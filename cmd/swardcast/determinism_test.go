@@ -118,8 +118,17 @@ func TestLeapDaysAndNewYear(t *testing.T) {
 		t.Skip("many runs")
 	}
 	rec := demoRecord(t)
-	days := []climate.Day{climate.Date(2023, 12, 31), climate.Date(2024, 1, 1), climate.Date(2024, 2, 28), climate.Date(2024, 2, 29), climate.Date(2024, 3, 1),
-		climate.Date(2024, 12, 31), climate.Date(2025, 2, 28), climate.Date(2025, 3, 1), climate.Date(2024, 7, 1)}
+	days := []climate.Day{
+		climate.Date(2023, 12, 31),
+		climate.Date(2024, 1, 1),
+		climate.Date(2024, 2, 28),
+		climate.Date(2024, 2, 29),
+		climate.Date(2024, 3, 1),
+		climate.Date(2024, 12, 31),
+		climate.Date(2025, 2, 28),
+		climate.Date(2025, 3, 1),
+		climate.Date(2024, 7, 1),
+	}
 	for _, south := range []bool{false, true} {
 		r := rec
 		if south {
@@ -253,7 +262,8 @@ func TestMirror(t *testing.T) {
 		}
 		for what, d := range map[string][2]*climate.Day{
 			"opens": {a.Opens.P50, b.Opens.P50}, "last safe 80": {a.LastSafe.P80, b.LastSafe.P80}, "last safe 50": {a.LastSafe.P50, b.LastSafe.P50},
-			"cutoff": {a.Cutoff.P50, b.Cutoff.P50}, "cutoff 10": {a.Cutoff.P10, b.Cutoff.P10}, "freeze": {a.Cutoff.FreezeP50, b.Cutoff.FreezeP50},
+			"cutoff": {a.Cutoff.P50, b.Cutoff.P50}, "cutoff 10": {a.Cutoff.P10, b.Cutoff.P10},
+			"freeze": {a.Cutoff.FreezeP50, b.Cutoff.FreezeP50},
 		} {
 			x, y := offset(calN, 2025, d[0]), offset(calS, 2026, d[1])
 			if what == "freeze" && x != y || math.Abs(x-y) > apartDays {
@@ -266,7 +276,13 @@ func TestMirror(t *testing.T) {
 		for i := range min(len(a.ByDate), len(b.ByDate)) {
 			d := math.Abs(float64(a.ByDate[i].Chance - b.ByDate[i].Chance))
 			if worstChance = max(worstChance, d); d > apartChance {
-				t.Errorf("%s: chance of day %d %g in the north, %g in the south", species, i, a.ByDate[i].Chance, b.ByDate[i].Chance)
+				t.Errorf(
+					"%s: chance of day %d %g in the north, %g in the south",
+					species,
+					i,
+					a.ByDate[i].Chance,
+					b.ByDate[i].Chance,
+				)
 				break
 			}
 		}

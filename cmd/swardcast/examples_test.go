@@ -34,10 +34,16 @@ func exampleFolder(t testing.TB) {
 	}
 	station := func(name string, latitude float64, seed uint64) {
 		c := weather.Piedmont()
-		c.Place = climate.Place{Name: name + " (invented)", Latitude: &latitude, Longitude: new(-84.6), ElevationM: new(250.0)}
+		c.Place = climate.Place{
+			Name:       name + " (invented)",
+			Latitude:   &latitude,
+			Longitude:  new(-84.6),
+			ElevationM: new(250.0),
+		}
 		c.Mean -= 0.6 * (latitude - 35) // colder by as much as the latitude is farther
 		var b bytes.Buffer
-		if err := weather.WriteCSV(&b, weather.Generate(c, seed, climate.Date(2010, 1, 1), climate.Date(2026, 10, 12))); err != nil {
+		if err := weather.WriteCSV(&b, weather.Generate(c, seed, climate.Date(2010, 1, 1),
+			climate.Date(2026, 10, 12))); err != nil {
 			t.Fatal(err)
 		}
 		file := strings.ToLower(strings.Fields(name)[0]) + ".csv"
@@ -62,7 +68,7 @@ func exampleFolder(t testing.TB) {
 	put("odd.csv", "Day,High,Low\n2024-01-01,40,22\n2024-01-02,45,30\n2024-01-03,47,31\n2024-01-04,39,25\n")
 	lines := strings.SplitAfter(bare, "\n")
 	put("gridded.csv", "Gridded temperatures (invented)\n"+strings.Join(lines[:400], "")+"Source: invented\n")
-	put("several.csv", "station,"+lines[0]+"USW00012345,"+strings.Join(lines[1:400], "USW00012345,")+"OTHER,"+lines[1])
+	put("several.csv", "station,"+lines[0]+"ALDER-3,"+strings.Join(lines[1:400], "ALDER-3,")+"OTHER,"+lines[1])
 }
 
 // serviceServer has the program ask a server of its own, and keep what it fetches in a
@@ -91,7 +97,8 @@ func examplesOf(c *cli.Command) [][]string {
 
 // asksServices reports whether a command line may ask a service.
 func asksServices(c *cli.Command, args []string) bool {
-	return c.Name == "station" || c.Name == "fetch" || slices.Contains(args, "--near") || slices.Contains(args, "--station-id")
+	return c.Name == "station" || c.Name == "fetch" || slices.Contains(args, "--near") ||
+		slices.Contains(args, "--station-id")
 }
 
 // formatsOf are the forms that a command offers.
@@ -135,7 +142,8 @@ func TestExamples(t *testing.T) {
 					line := append(slices.Clone(bare), "--format", format)
 					status, stdout, stderr := runLine("", line...)
 					// A calendar needs a sow date, a chart one station.
-					if status != cli.Answered && format != "ics" && !strings.Contains(stderr, "a chart is of one station") {
+					if status != cli.Answered && format != "ics" &&
+						!strings.Contains(stderr, "a chart is of one station") {
 						t.Errorf("%q: %s", line, stderr)
 					}
 					if format == "text" {

@@ -69,7 +69,8 @@ func TestFileSizeLimit(t *testing.T) {
 		c := exec.Command("sh", "-c", line)
 		c.Dir = dir
 		messages, err := c.CombinedOutput()
-		if err == nil || c.ProcessState.ExitCode() != cli.NoAnswer || !strings.Contains(string(messages), " cannot be written: file too large") {
+		if err == nil || c.ProcessState.ExitCode() != cli.NoAnswer ||
+			!strings.Contains(string(messages), " cannot be written: file too large") {
 			t.Errorf("%s: %v: %s", line, err, messages)
 		}
 	}
@@ -84,7 +85,8 @@ func TestFullDevice(t *testing.T) {
 		t.Skip(err)
 	}
 	defer full.Close()
-	if status, stderr := swardcast(t, full, "species"); status != cli.NoAnswer || !strings.Contains(stderr, "standard output cannot be written: no space left on device") {
+	if status, stderr := swardcast(t, full, "species"); status != cli.NoAnswer ||
+		!strings.Contains(stderr, "standard output cannot be written: no space left on device") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 	status, _, stderr := runLine("", "species", "-o", "/dev/full")

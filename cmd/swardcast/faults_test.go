@@ -65,7 +65,8 @@ func read(t *testing.T, name string) string {
 func cannotWrite(t *testing.T, output, old, message string) {
 	t.Helper()
 	status, stdout, stderr := runLine("", "soil", "--format", "csv", "-o", output)
-	if status != cli.NoAnswer || stdout != "" || !strings.Contains(stderr, "swardcast: "+output+" cannot be written: "+message) {
+	if status != cli.NoAnswer || stdout != "" ||
+		!strings.Contains(stderr, "swardcast: "+output+" cannot be written: "+message) {
 		t.Errorf("status %d, standard output %q: %s", status, stdout, stderr)
 	}
 	if strings.Contains(stderr, ".swardcast-") {
@@ -135,8 +136,19 @@ func TestOutputThroughLink(t *testing.T) {
 // What is read must not be lost under the answer.
 func TestOutputIsNotItsInput(t *testing.T) {
 	dir := t.TempDir()
-	record, probe, species := filepath.Join(dir, "record.csv"), filepath.Join(dir, "probe.csv"), filepath.Join(dir, "mine.csv")
+	record, probe, species := filepath.Join(
+		dir,
+		"record.csv",
+	), filepath.Join(
+		dir,
+		"probe.csv",
+	), filepath.Join(
+		dir,
+		"mine.csv",
+	)
+	places := filepath.Join(dir, "stations.csv")
 	write(t, record, string(demo.Station))
+	write(t, places, "station,name\nrecord,A Meadow (invented)\n")
 	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n")
 	write(t, species, "species,parameter,value\nperennial-ryegrass,tillered,373\n")
 	link, hard := filepath.Join(dir, "link.csv"), filepath.Join(dir, "hard.csv")
@@ -153,9 +165,11 @@ func TestOutputIsNotItsInput(t *testing.T) {
 		{"seed", "--area", "5000ft2", "--species", species, "-o", species},
 		{"species", species, "-o", species},
 		{"compare", record, hard, "-o", record},
+		{"compare", record, "-o", places},
 	} {
 		status, stdout, stderr := runLine("", args...)
-		if status != cli.Usage || stdout != "" || !strings.Contains(stderr, "is a file that is read") || !strings.Contains(stderr, "\nhint: write to another file\n") {
+		if status != cli.Usage || stdout != "" || !strings.Contains(stderr, "is a file that is read") ||
+			!strings.Contains(stderr, "\nhint: write to another file\n") {
 			t.Errorf("%v: status %d: %s", args, status, stderr)
 		}
 	}
@@ -165,14 +179,16 @@ func TestOutputIsNotItsInput(t *testing.T) {
 	}
 	defer in.Close()
 	var messages bytes.Buffer
-	if status := testProgram(in, io.Discard, &messages).Main(context.Background(), []string{"window", "-", "-o", record}); status != cli.Usage {
+	if status := testProgram(in, io.Discard, &messages).Main(context.Background(), []string{"window", "-",
+		"-o", record}); status != cli.Usage {
 		t.Errorf("from standard input: status %d: %s", status, &messages)
 	}
 	if read(t, record) != string(demo.Station) {
 		t.Error("the record is not what it was")
 	}
 	// A value that happens to be the name of the output is no input.
-	if status, _, stderr := runLine("", "record", record, "--name", filepath.Join(dir, "answer"), "-o", filepath.Join(dir, "answer")); status != cli.Answered {
+	if status, _, stderr := runLine("", "record", record, "--name", filepath.Join(dir, "answer"), "-o",
+		filepath.Join(dir, "answer")); status != cli.Answered {
 		t.Error(stderr)
 	}
 }
@@ -205,7 +221,9 @@ func TestFileChangesWhileRead(t *testing.T) {
 			return errors.New("what became of it")
 		})
 		var data *cli.DataError
-		if !errors.As(err, &data) || !strings.HasSuffix(err.Error(), "record.csv: the file changed while it was read") || data.Hint == "" {
+		if !errors.As(err, &data) ||
+			!strings.HasSuffix(err.Error(), "record.csv: the file changed while it was read") ||
+			data.Hint == "" {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
@@ -317,7 +335,13 @@ func TestKilledWhileWriting(t *testing.T) {
 			t.Fatalf("%d bytes that are neither the old nor the new content", len(got))
 		}
 	}
-	t.Logf("%d killed: %d times the old content, %d of them with the new one half way, %d times the new", tries, old, cut, fresh)
+	t.Logf(
+		"%d killed: %d times the old content, %d of them with the new one half way, %d times the new",
+		tries,
+		old,
+		cut,
+		fresh,
+	)
 }
 
 // A writer that takes some bytes and then no more.
@@ -336,7 +360,8 @@ func TestStandardOutputFails(t *testing.T) {
 	for _, args := range []string{"window", "soil --format csv", "species --format json", "help", "help window", "--version"} {
 		var messages bytes.Buffer
 		p := testProgram(strings.NewReader(""), &fullAfter{left: 5}, &messages)
-		if status := p.Main(context.Background(), strings.Fields(args)); status != cli.NoAnswer || !strings.Contains(messages.String(), "swardcast: standard output cannot be written: ") {
+		if status := p.Main(context.Background(), strings.Fields(args)); status != cli.NoAnswer ||
+			!strings.Contains(messages.String(), "swardcast: standard output cannot be written: ") {
 			t.Errorf("%s: status %d: %s", args, status, &messages)
 		}
 	}

@@ -54,7 +54,11 @@ func TestNastyNames(t *testing.T) {
 	probe := filepath.Join(dir, nasty+"-probe.csv")
 	write(t, probe, "date,depth_cm,soil_c\n2019-09-20,10,22.5\n2019-09-28,10,60\n1900-01-01,10,5\n")
 	species := filepath.Join(dir, "mine\x1b[5m.csv")
-	write(t, species, "species,name,parameter,value,source\nperennial-ryegrass,\""+nasty+"\",tillered,380,\""+nasty+"\"\n")
+	write(
+		t,
+		species,
+		"species,name,parameter,value,source\nperennial-ryegrass,\""+nasty+"\",tillered,380,\""+nasty+"\"\n",
+	)
 	badSpecies := filepath.Join(dir, "bad.csv")
 	write(t, badSpecies, "species,parameter,value\n\""+nasty+"\",tillered,380\n")
 
@@ -100,16 +104,16 @@ func TestNastyNames(t *testing.T) {
 // No slip of a flag gives an amount that is no number.
 func TestSeedOverflow(t *testing.T) {
 	for args, want := range map[string]string{
-		"--area 1000000000m2 --purity 1e-300 --germination 50":     "that would take",
-		"--area 1000000000m2 --purity 1e-200 --germination 1e-200": "with a purity or germination of 0",
-		"--area 1ac --bag 0.00001g":                                "that would take 1.48e+10 bags",
-		"--area 1ac --bag 0.000000001lb":                           "too small or too large",
-		"--area 1ac --price 1e300/lb":                              "write an amount",
-		"--area 1000000000m2 --price 1e14/g":                       "that would cost",
-		"--area 0.0000001m2":                                       "too small or too large",
-		"--area 1000000000000000000000000000m2":                    "too small or too large",
-		"--rectangle 100000000mx100000000m":                        "cannot be sown",
-		"--area 1ac --rate 0.00001g/m2 --loss 98.99":               "",
+		"--area 1000000000m2 --purity 1e-300% --germination 50":      "that would take",
+		"--area 1000000000m2 --purity 1e-200% --germination 1e-200%": "with a purity or germination of 0",
+		"--area 1ac --bag 0.00001g":                                  "that would take 1.48e+10 bags",
+		"--area 1ac --bag 0.000000001lb":                             "too small or too large",
+		"--area 1ac --price 1e300/lb":                                "write an amount",
+		"--area 1000000000m2 --price 1e14/g":                         "that would cost",
+		"--area 0.0000001m2":                                         "too small or too large",
+		"--area 1000000000000000000000000000m2":                      "too small or too large",
+		"--rectangle 100000000mx100000000m":                          "cannot be sown",
+		"--area 1ac --rate 0.00001g/m2 --loss 98.99":                 "",
 	} {
 		status, stdout, stderr := runLine("", append(strings.Fields("seed "+args), "--format", "json")...)
 		if want == "" {

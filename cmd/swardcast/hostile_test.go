@@ -22,7 +22,9 @@ func hostileStation() string {
 	for line := range strings.Lines(string(demo.Station)) {
 		line = strings.TrimRight(line, "\r\n")
 		switch {
-		case strings.HasPrefix(line, "Station Name"), strings.HasPrefix(line, "Latitude"), strings.HasPrefix(line, "Elevation"):
+		case strings.HasPrefix(line, "Station Name"),
+			strings.HasPrefix(line, "Latitude"),
+			strings.HasPrefix(line, "Elevation"):
 			continue
 		case strings.HasPrefix(line, "date"):
 			b.WriteString("name," + line + "\n")
@@ -65,7 +67,8 @@ func TestHostileName(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := len(c.Events()); n < 5 || strings.Count(file, "\r\nBEGIN:VEVENT\r\n") != n || strings.ContainsAny(file, "\x1b\x07\u202e") {
+		if n := len(c.Events()); n < 5 || strings.Count(file, "\r\nBEGIN:VEVENT\r\n") != n ||
+			strings.ContainsAny(file, "\x1b\x07\u202e") {
 			t.Errorf("%s: %d events of %d", args, strings.Count(file, "\r\nBEGIN:VEVENT\r\n"), n)
 		}
 	}

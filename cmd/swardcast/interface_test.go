@@ -125,7 +125,8 @@ func documentedKeys(t *testing.T, doc, heading string) map[string]bool {
 				}
 				out[key] = true
 				part := key[strings.LastIndexByte(key, '.')+1:]
-				if strings.Contains(row[1], "…") && (part == "station" || part == "settings" || part == "probe" || part == "trend") {
+				if strings.Contains(row[1], "…") &&
+					(part == "station" || part == "settings" || part == "probe" || part == "trend") {
 					for k := range documentedKeys(t, doc, "shared: "+part) {
 						out[key+"."+k] = true
 					}
@@ -219,7 +220,9 @@ func TestInterfaceCSV(t *testing.T) {
 		}
 		status, stdout, _ := runLine("", c.Name, "--format", "csv")
 		if status == cli.Usage { // it needs more than its name
-			status, stdout, _ = runLine("", append(without(examplesOf(c)[0], "--format", "-o", "--output"), "--format", "csv")...)
+			status, stdout, _ = runLine(
+				"",
+				append(without(examplesOf(c)[0], "--format", "-o", "--output"), "--format", "csv")...)
 		}
 		if status == cli.Usage {
 			if documented[c.Name] != "" {

@@ -1,5 +1,5 @@
-// Swardcast forecasts the seeding window of turf from a station's daily air
-// temperatures. Run "swardcast help".
+// Swardcast says until when turf can be sown, and how sure that is, from a station's
+// daily air temperatures. Run "swardcast help".
 package main
 
 import (
@@ -29,31 +29,34 @@ import (
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, secondpass.Command, compare.Command, region.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
+	window.Command, outlook.Command, secondpass.Command, compare.Command, region.Command, seed.Command,
+	hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 	station.Command, fetch.Command,
 }
 
-const top = `Swardcast tells when a cool-season grass can be sown so that it establishes
-before frost and dormancy, from the daily air temperatures of a weather station.
+const top = `Swardcast says until when you can sow a cool-season grass so that it establishes
+before the cold, and how sure that is. It needs the daily air temperatures of a
+weather station near you.
 
   swardcast COMMAND [FILE...] [flags]
 
 A FILE is a station record (CSV); - is standard input. Without a FILE the
-built-in demo station answers, whose place and weather are invented; with
---near LAT,LON the station near a place does, whose record is fetched.
+built-in demo station answers. It is invented: its weather is drawn by chance,
+its coordinates are arbitrary. With --near LAT,LON the station near a place
+answers, whose record is fetched.
 
 Commands:
 %s
-  swardcast help COMMAND        what a command answers, and its flags
+  swardcast help COMMAND        what a command answers, with examples and flags
   swardcast --version
 
 Try:  swardcast window
       swardcast window --near 35.9,-78.8
       swardcast window my-station.csv --lat 33.8 --species tall-fescue
 
-Exit status: 0 answered, 1 the data cannot answer, 2 the command line is wrong.
-A forecast is not a guarantee: local extension service, local code and licensed
-practice come first.
+Exit status: 0 answered, 1 the data give no answer, 2 the command line is wrong.
+A forecast is not a guarantee. Your local extension service, local code and
+licensed practice come first.
 `
 
 // newProgram is the program on the streams and the disk of this process.

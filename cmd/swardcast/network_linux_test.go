@@ -15,7 +15,8 @@ import (
 // services, for the commands that say so. No other, and no library, reaches a network or
 // starts another program.
 func TestOneWayToTheNetwork(t *testing.T) {
-	list, err := exec.Command("go", "list", "-deps", "-f", `{{if not .Standard}}{{.ImportPath}} {{join .Imports " "}}{{end}}`, ".").Output()
+	list, err := exec.Command("go", "list", "-deps", "-f", `{{if not .Standard}}{{.ImportPath}} {{join .Imports " "}}{{end}}`, ".").
+		Output()
 	if err != nil {
 		t.Skipf("no go command: %v", err)
 	}
@@ -24,15 +25,24 @@ func TestOneWayToTheNetwork(t *testing.T) {
 		names := strings.Fields(line)
 		for _, p := range names[1:] {
 			switch {
-			case strings.HasPrefix(p, "net/http"), p == "net/rpc", p == "net/smtp", p == "crypto/tls", p == "os/exec", p == "plugin",
+			case strings.HasPrefix(p, "net/http"),
+				p == "net/rpc",
+				p == "net/smtp",
+				p == "crypto/tls",
+				p == "os/exec",
+				p == "plugin",
 				p == "swardcast/climate/fetch":
 				reaches[p] = append(reaches[p], names[0])
 			}
 		}
 	}
 	want := map[string][]string{
-		"net/http":                {"swardcast/climate/fetch"},
-		"swardcast/climate/fetch": {"swardcast/cmd/internal/fetch", "swardcast/cmd/internal/services", "swardcast/cmd/internal/station"},
+		"net/http": {"swardcast/climate/fetch"},
+		"swardcast/climate/fetch": {
+			"swardcast/cmd/internal/fetch",
+			"swardcast/cmd/internal/services",
+			"swardcast/cmd/internal/station",
+		},
 	}
 	for _, list := range reaches {
 		slices.Sort(list)

@@ -56,7 +56,7 @@ func TestStatus(t *testing.T) {
 		{"window --species moss", "", cli.Usage},
 		{"record - --columns heat=2", "date,tmax_c,tmin_c\n", cli.Usage},
 		{"record - --columns tmax=2,TMAX=3", "date,tmax_c,tmin_c\n", cli.Usage},
-		{"window a b", "", cli.Usage},
+		{"window a b", "", cli.NoAnswer},
 		{"window nowhere.csv", "", cli.NoAnswer},
 		{"window - --lat 40", "not a record", cli.NoAnswer},
 		{"window -", string(plain), cli.NoAnswer}, // no latitude
@@ -67,7 +67,8 @@ func TestStatus(t *testing.T) {
 		if status != c.want {
 			t.Errorf("%q: status %d, want %d: %s", c.args, status, c.want, stderr)
 		}
-		if status != cli.Answered && (stdout != "" || !strings.HasPrefix(lastMessage(stderr), "swardcast: ") || strings.Contains(stderr, "goroutine")) {
+		if status != cli.Answered &&
+			(stdout != "" || !strings.HasPrefix(lastMessage(stderr), "swardcast: ") || strings.Contains(stderr, "goroutine")) {
 			t.Errorf("%q: standard output %q, standard error %q", c.args, stdout, stderr)
 		}
 	}
@@ -174,14 +175,20 @@ func TestWidth(t *testing.T) {
 // The same weather all year round: no autumn to sow in.
 func TestEquator(t *testing.T) {
 	c := weather.Piedmont()
-	c.Place = climate.Place{Name: "Lantern Cay (invented)", Latitude: new(0.4), Longitude: new(-150.0), ElevationM: new(3.0)}
+	c.Place = climate.Place{
+		Name:       "Lantern Cay (invented)",
+		Latitude:   new(0.4),
+		Longitude:  new(-150.0),
+		ElevationM: new(3.0),
+	}
 	c.Mean, c.Amplitude, c.SummerSD, c.WinterSD, c.Outbreaks = 26.5, 0.4, 0.8, 0.8, 0
 	var file bytes.Buffer
 	if err := weather.WriteCSV(&file, weather.Generate(c, 1, demo.First, demo.Last)); err != nil {
 		t.Fatal(err)
 	}
 	status, stdout, stderr := runLine(file.String(), "window", "-")
-	if status != cli.NoAnswer || stdout != "" || !strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
+	if status != cli.NoAnswer || stdout != "" ||
+		!strings.Contains(stderr, "no autumn here: the soil at latitude 0.4 swings only") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
@@ -194,7 +201,8 @@ func TestNoPermission(t *testing.T) {
 	if err := os.WriteFile(name, []byte("date,tmax_c,tmin_c\n"), 0); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", "window", name); status != cli.NoAnswer || !strings.Contains(stderr, "locked.csv: no permission to read it") {
+	if status, _, stderr := runLine("", "window", name); status != cli.NoAnswer ||
+		!strings.Contains(stderr, "locked.csv: no permission to read it") {
 		t.Errorf("status %d: %s", status, stderr)
 	}
 }
@@ -213,7 +221,17 @@ func TestSeasonsOfSeveralSpecies(t *testing.T) {
 	lines = slices.DeleteFunc(lines, func(l string) bool {
 		return strings.HasPrefix(l, "2012-08-2") // a gap that only an early window has
 	})
-	status, stdout, stderr := runLine(strings.Join(lines, "\n"), "window", "-", "--species", "perennial-ryegrass,kentucky-bluegrass", "--open-soil", "95F", "--format", "json")
+	status, stdout, stderr := runLine(
+		strings.Join(lines, "\n"),
+		"window",
+		"-",
+		"--species",
+		"perennial-ryegrass,kentucky-bluegrass",
+		"--open-soil",
+		"95F",
+		"--format",
+		"json",
+	)
 	if status != cli.Answered {
 		t.Fatal(stderr)
 	}

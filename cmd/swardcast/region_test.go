@@ -72,7 +72,8 @@ func TestRegionRowIsTheWindow(t *testing.T) {
 	if err := os.WriteFile("fields/stations.csv", []byte(table), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, settings := range []string{"--species tall-fescue,kentucky-bluegrass", "--species tall-fescue,kentucky-bluegrass --host none --stage mow --confidence 75 --as-of 2025-10-20"} {
+	// As of a day: by the clock a window plans the next season of records that ended long ago.
+	for _, settings := range []string{"--species tall-fescue,kentucky-bluegrass --as-of 2026-06-30", "--species tall-fescue,kentucky-bluegrass --host none --stage mow --confidence 75 --as-of 2025-10-20"} {
 		n := 0
 		for line := range strings.Lines(mustRun(t, "region fields --format jsonl "+settings)) {
 			var row map[string]any
@@ -291,7 +292,8 @@ func TestRegionBadStation(t *testing.T) {
 	if status != cli.Answered || stdout != good {
 		t.Errorf("status %d, %s", status, stdout)
 	}
-	if !strings.Contains(stderr, `swardcast: fields/005.csv:2:12: "ten" is not a number`) || !strings.Contains(stderr, "swardcast: 1 of 3 stations left out\n") {
+	if !strings.Contains(stderr, `swardcast: fields/005.csv:2:12: "ten" is not a number`) ||
+		!strings.Contains(stderr, "swardcast: 1 of 3 stations left out\n") {
 		t.Errorf("%s", stderr)
 	}
 	status, _, stderr = runLine("", "region", "fields", "--format", "csv", "--strict", "-o", "out")
@@ -307,7 +309,8 @@ func TestRegionBadStation(t *testing.T) {
 		t.Errorf("mended: %s", got)
 	}
 	status, stdout, stderr = runLine("", "region", "nowhere.csv", "fields/005.csv/x", "-o", "none")
-	if _, err := os.Stat("none"); status != cli.NoAnswer || stdout != "" || err == nil || lastMessage(stderr) != "swardcast: no station could be answered" {
+	if _, err := os.Stat("none"); status != cli.NoAnswer || stdout != "" || err == nil ||
+		lastMessage(stderr) != "swardcast: no station could be answered" {
 		t.Errorf("status %d, %s%s", status, stdout, stderr)
 	}
 	if left, _ := filepath.Glob("none*"); left != nil {
@@ -332,7 +335,8 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	}
 	for _, resume := range []string{"", " --resume"} {
 		status, _, stderr := runLine("", strings.Fields("region fields --format csv -o out.csv"+resume)...)
-		if status != cli.NoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") || read(t, "out.csv.part") != "of another run\n" {
+		if status != cli.NoAnswer || !strings.Contains(stderr, "another run is writing to out.csv.part") ||
+			read(t, "out.csv.part") != "of another run\n" {
 			t.Errorf("beside another run: status %d: %s", status, stderr)
 		}
 	}
@@ -344,7 +348,8 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 
 	before := read(t, "fields/00.csv")
 	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
-	if status != cli.Usage || !strings.Contains(stderr, "which is read: it would be lost") || read(t, "fields/00.csv") != before {
+	if status != cli.Usage || !strings.Contains(stderr, "which is read: it would be lost") ||
+		read(t, "fields/00.csv") != before {
 		t.Errorf("onto a station: status %d: %s", status, stderr)
 	}
 
@@ -352,7 +357,8 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	write(t, "x.csv.part", before)
 	write(t, "fields/stations.csv", "station,name\n00,Home (invented)\n")
 	for _, line := range []string{"region x.csv.part --format csv -o x.csv", "region fields --format csv -o fields/stations.csv"} {
-		if status, _, stderr := runLine("", strings.Fields(line)...); status != cli.Usage || !strings.Contains(stderr, "it would be lost") {
+		if status, _, stderr := runLine("", strings.Fields(line)...); status != cli.Usage ||
+			!strings.Contains(stderr, "it would be lost") {
 			t.Errorf("%s: status %d: %s", line, status, stderr)
 		}
 	}
@@ -366,7 +372,8 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	// A species file with other figures under the same name is another question.
 	write(t, "own.csv", "species,parameter,value\nperennial-ryegrass,tillered,800\n")
 	mustRun(t, "region fields/00.csv --species own.csv --format csv -o own-out.csv")
-	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv fields/01.csv --format csv -o own-out.csv --resume")...); status != cli.NoAnswer || !strings.Contains(stderr, "of other settings") {
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv fields/01.csv --format csv -o own-out.csv --resume")...); status != cli.NoAnswer ||
+		!strings.Contains(stderr, "of other settings") {
 		t.Errorf("resumed with other figures: status %d: %s", status, stderr)
 	}
 	// A file that nobody may write is left alone; a link is followed.
@@ -374,14 +381,17 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	if err := os.Chmod("locked.csv", 0o444); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv --format csv -o locked.csv")...); status != cli.NoAnswer || !strings.Contains(stderr, "permission denied") || read(t, "locked.csv") != "kept\n" {
+	if status, _, stderr := runLine("", strings.Fields("region fields/00.csv --format csv -o locked.csv")...); status != cli.NoAnswer ||
+		!strings.Contains(stderr, "permission denied") ||
+		read(t, "locked.csv") != "kept\n" {
 		t.Errorf("onto a write-protected file: status %d: %s", status, stderr)
 	}
 	if err := os.Symlink("linked.csv", "link.csv"); err != nil {
 		t.Fatal(err)
 	}
 	mustRun(t, "region fields/00.csv --format csv -o link.csv")
-	if to, err := os.Readlink("link.csv"); err != nil || to != "linked.csv" || !strings.HasPrefix(read(t, "linked.csv"), "file,") {
+	if to, err := os.Readlink("link.csv"); err != nil || to != "linked.csv" ||
+		!strings.HasPrefix(read(t, "linked.csv"), "file,") {
 		t.Errorf("a link to nothing yet: %s, %v", to, err)
 	}
 }

@@ -17,7 +17,8 @@ func TestColour(t *testing.T) {
 	run := func(terminal bool, environment map[string]string, args ...string) string {
 		var out bytes.Buffer
 		p := testProgram(strings.NewReader(""), &out, io.Discard)
-		p.Getenv, p.Terminal = func(name string) string { return environment[name] }, func(io.Writer) bool { return terminal }
+		p.Getenv, p.Terminal = func(name string) string { return environment[name] },
+			func(io.Writer) bool { return terminal }
 		if status := p.Main(context.Background(), args); status != cli.Answered {
 			t.Fatalf("%v: status %d", args, status)
 		}

@@ -156,7 +156,7 @@ func questions(ctx context.Context, w io.Writer, s *forecast.Station) error {
 }
 
 // sowing takes the last season of the record, sown on its latest date, as it looked
-// two weeks later: when it is established, how a thin stand is judged, and which species
+// two weeks later: when it is established, what to do about a thin stand, and which species
 // are faster.
 func sowing(w io.Writer, s *forecast.Station, window *forecast.Window) error {
 	last := window.Seasons[len(window.Seasons)-1]
@@ -175,12 +175,16 @@ func sowing(w io.Writer, s *forecast.Station, window *forecast.Window) error {
 	}
 	fmt.Fprintf(w, "  sown on %s, as of %s: established in time %.0f %%, %s\n",
 		sow, today, 100*outlook.Chance, outlook.Verdict)
-	report, err := ensemble.Judge(outlook, forecast.Stand{Cover: 0.2, Found: forecast.NoSeed})
+	decision, err := ensemble.Decide(
+		outlook,
+		forecast.Stand{Cover: 0.2, Found: forecast.NoSeed},
+		forecast.Supply{AtHand: 1},
+	)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(w, "  cover of 20 %% and no seed found: lost with a probability of %.0f %%, %s\n",
-		100*report.LostProbability, report.Judgement)
+	fmt.Fprintf(w, "  cover of 20 %% and no seed found: lost with a probability of %.0f %%, decision: %s\n",
+		100*decision.Report.LostProbability, decision.Best.Action)
 	var species []turf.Species
 	for _, id := range []string{"annual-ryegrass", "perennial-ryegrass", "kentucky-bluegrass"} {
 		sp, _ := turf.Find(id)

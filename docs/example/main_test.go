@@ -34,7 +34,7 @@ func TestExample(t *testing.T) {
 		`  last safe date for ryegrass 2026-1[01]-\d\d; best day 2026-(09|1[01])-\d\d
   two weeks later \d+ % \(\d+ to \d+\)
   sown on 2025-\d\d-\d\d, as of 2025-\d\d-\d\d: established in time \d+ %, \w+
-  cover of 20 % and no seed found: lost with a probability of \d+ %, gone
+  cover of 20 % and no seed found: lost with a probability of \d+ %, decision: sow
   annual ryegrass      a +\d+ %
   perennial ryegrass   a +\d+ %
   Kentucky bluegrass   b +\d+ %

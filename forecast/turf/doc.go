@@ -1,6 +1,6 @@
 // Package turf turns soil temperature into the germination and growth of turf
 // grasses: species with their constants, the response of a seed to
-// temperature, the spread of a seed lot, and the stages from sowing to an
+// temperature, the spread within a seed lot, and the stages from sowing to an
 // established plant.
 //
 // Start with [Find] or [All] for a [Species], then [Species.Growth] for the degree
@@ -9,5 +9,5 @@
 // area. Temperatures are daily means of the soil at 5 cm in °C, thermal time is in
 // degree days, °C d.
 //
-// [ErrSpecies], [ErrHost] and [ErrSowing] can be told apart with [errors.Is].
+// [ErrSpecies], [ErrHost] and [ErrSowing] are for [errors.Is].
 package turf

@@ -7,27 +7,27 @@ type Evidence string
 const (
 	Seen       Evidence = "S"  // seen in the source's own text or abstract
 	Restated   Evidence = "S2" // seen in a second-hand restatement
-	Derived    Evidence = "D"  // worked out from seen figures
+	Derived    Evidence = "D"  // derived from seen figures
 	Unverified Evidence = "M"  // from memory, unverified
 	Practice   Evidence = "CP" // common practice in the trade, no source
 	OwnFigure  Evidence = "U"  // given by the user
 )
 
-// Meaning returns the evidence in words, "" for one that is none.
+// Meaning returns the evidence as a sentence has it, "" for one that is none.
 func (s Evidence) Meaning() string {
 	switch s {
 	case Seen:
-		return "seen in the source"
+		return "published"
 	case Restated:
-		return "seen restated second-hand"
+		return "published (second-hand)"
 	case Derived:
-		return "worked out from seen figures"
+		return "derived"
 	case Unverified:
-		return "from memory, unverified"
+		return "unverified"
 	case Practice:
-		return "common practice, no source"
+		return "common practice"
 	case OwnFigure:
-		return "the user's own figure"
+		return "your own figure"
 	}
 	return ""
 }

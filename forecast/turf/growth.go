@@ -68,6 +68,14 @@ func (s *Species) ThermalTime(stage Stage) float64 {
 	panic(fmt.Sprintf("turf: no stage %q", stage))
 }
 
+// DaysAt returns the days from sowing to a stage in soil that stays at one temperature,
+// °C; infinite where nothing grows. It panics for a stage that is none of [Stages].
+//
+//	days = thermal time / degree days of a day
+func (s *Species) DaysAt(stage Stage, soilC float64) float64 {
+	return s.ThermalTime(stage) / s.Growth().DegreeDays(soilC)
+}
+
 // GerminatedShare returns the share of the viable seed that has germinated
 // after the given thermal time above the species' base:
 //
@@ -93,7 +101,7 @@ func (s *Species) share(thermalTime, median float64) float64 {
 }
 
 // Seed lots and cultivars of a species differ. The log standard deviation of
-// the thermal time to emergence between lots is from half germination in 4–7 d
+// the thermal time to emergence between seed lots is from half germination in 4–7 d
 // over eight cultivars of perennial ryegrass (Kim & Jung 2009, S): ln(7/4) is
 // the range of eight draws, 2.85 standard deviations (D). That of the leaf
 // interval is an assumption (M).

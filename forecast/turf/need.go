@@ -8,11 +8,12 @@ type Need struct {
 	Species Species
 	Use     Use
 	Sowing  Sowing
-	Rate    Rate     // whose usual rate is sown
-	BagG    float64  // of a bag, g; 0 where it is not known
-	Price   float64  // of a gram, or of a bag; 0 where it is not known
-	PerBag  bool     // the price is that of a bag
-	LeftG   *float64 // seed at hand, g; nil where it is not known
+	Rate    Rate      // whose usual rate is sown
+	Basis   RateBasis // what Rate is
+	BagG    float64   // of a bag, g; 0 where it is not known
+	Price   float64   // of a gram, or of a bag; 0 where it is not known
+	PerBag  bool      // the price is that of a bag
+	LeftG   *float64  // seed at hand, g; nil where it is not known
 }
 
 // Bags returns the whole bags that a weight of seed in g takes. It needs BagG.

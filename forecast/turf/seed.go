@@ -111,7 +111,7 @@ type Sowing struct {
 	Purity, Germination float64 // 0 for not known
 	Coating             float64 // share of the weight; not used where Purity is known, which counts it as inert
 	Overlap             float64 // sown twice where passes overlap
-	Loss                float64 // expected to be lost to birds or water
+	Loss                float64 // expected to be washed off or eaten
 }
 
 // The largest area and rate that are accepted: a larger one is a slip.

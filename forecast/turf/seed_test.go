@@ -68,8 +68,12 @@ func TestRates(t *testing.T) {
 func TestSowingProperties(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	for range 2000 {
-		s := Sowing{AreaM2: 1 + 5000*random.Float64(), RateGM2: 1 + 100*random.Float64(), Overlap: random.Float64() / 2,
-			Loss: random.Float64() * 0.9}
+		s := Sowing{
+			AreaM2:  1 + 5000*random.Float64(),
+			RateGM2: 1 + 100*random.Float64(),
+			Overlap: random.Float64() / 2,
+			Loss:    random.Float64() * 0.9,
+		}
 		if random.IntN(2) == 0 {
 			// (Purity and coating together stay under the whole.)
 			s.Purity, s.Germination = 0.3+0.7*random.Float64(), 0.3+0.7*random.Float64()

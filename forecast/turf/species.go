@@ -18,7 +18,7 @@ type Species struct {
 	Plateau      Figure // width above Optimum over which the rate stays flat, °C
 	Ceiling      Figure // at and above it development stops, °C
 	Germination  Figure // half of the viable seed has germinated, °C d above Base
-	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a lot
+	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a seed lot
 	Emerged      Figure // half of the seed that will come up is up, °C d above 0
 	LeafInterval Figure // from one leaf to the next, °C d above 0
 	Mow          Figure // third leaf, first cut, °C d above 0
@@ -42,7 +42,7 @@ func (s *Species) Parameters() []Parameter {
 		{"plateau", "width of the flat top above the optimum", &s.Plateau},
 		{"ceiling", "no development from", &s.Ceiling},
 		{"germination", "half of the viable seed germinated, above the base", &s.Germination},
-		{"spread", "log standard deviation between the seeds of a lot", &s.Spread},
+		{"spread", "log standard deviation among the seeds of a seed lot", &s.Spread},
 		{"emerged", "half of the seed that will come up is up, above freezing", &s.Emerged},
 		{"leaf_interval", "from leaf to leaf, above freezing", &s.LeafInterval},
 		{"mow", "third leaf, first cut, above freezing", &s.Mow},

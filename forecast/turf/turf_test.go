@@ -169,7 +169,7 @@ func TestThermalTimeSD(t *testing.T) {
 	s, _ := Find("perennial-ryegrass")
 	// By hand: √((0.20·110)² + (0.10·263)²) = 34.3.
 	if got := s.ThermalTimeSD(Tillered); math.Abs(got-34.29) > 0.01 {
-		t.Errorf("lots differ by %.2f °C d", got)
+		t.Errorf("seed lots differ by %.2f °C d", got)
 	}
 	if !(s.ThermalTimeSD(Emerged) < s.ThermalTimeSD(Mow) && s.ThermalTimeSD(Mow) < s.ThermalTimeSD(Tillered)) {
 		t.Error("a later stage is surer")
@@ -188,5 +188,18 @@ func TestHosts(t *testing.T) {
 	}
 	if math.Abs(KillingFreezeC*1.8+32-28) > 1e-9 {
 		t.Errorf("the killing freeze is %g °C", float64(KillingFreezeC))
+	}
+}
+
+// By hand: 110 and 373 °C d at 11 °C are 10 and 34 days (Black, Moot & Lucas 2006, S), and
+// nothing grows in frozen soil.
+func TestDaysAt(t *testing.T) {
+	sp, _ := Find("perennial-ryegrass")
+	if up, till := sp.DaysAt(Emerged, 11), sp.DaysAt(Tillered, 11); math.Abs(up-10) > 1e-9 ||
+		math.Abs(till-373.0/11) > 1e-9 {
+		t.Errorf("up after %g days, established after %g", up, till)
+	}
+	if d := sp.DaysAt(Mow, 0); !math.IsInf(d, 1) {
+		t.Errorf("%g days at 0 °C", d)
 	}
 }

@@ -187,7 +187,12 @@ func (s *Server) inventory() []byte {
 // record is the invented weather of a station. It is the same whenever it ends.
 func (s *Server) record(st Station) *climate.Record {
 	c := weather.Piedmont()
-	c.Place = climate.Place{Name: st.Name, Latitude: &st.Latitude, Longitude: &st.Longitude, ElevationM: &st.ElevationM}
+	c.Place = climate.Place{
+		Name:       st.Name,
+		Latitude:   &st.Latitude,
+		Longitude:  &st.Longitude,
+		ElevationM: &st.ElevationM,
+	}
 	if st.Latitude > 49 { // a milder climate by the sea
 		c.Mean, c.Amplitude, c.Swing, c.SummerSD, c.WinterSD, c.Outbreaks = 9.8, 5.6, 7.6, 2.2, 3, 1
 	}

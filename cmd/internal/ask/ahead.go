@@ -4,7 +4,10 @@ import (
 	"errors"
 	"io"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -12,39 +15,103 @@ import (
 	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
-// DeclareAhead declares the flag of forecast rows.
+// DeclareAhead declares the flag of what lies ahead: a file of forecast rows, or a
+// tendency such as warm:21. It had the name --outlook-file, which still works.
 func DeclareAhead(f *pflag.FlagSet) *string {
-	name := f.String("outlook-file", "", "daily forecast rows to put after the record, read as records are")
+	ahead := new(string)
+	f.StringVar(ahead, "ahead", "", "what lies `ahead`: a file of daily forecast rows, or warm:21 (cool:21) "+
+		"where the next 21 days will be warmer (colder) than normal")
+	f.StringVar(ahead, "outlook-file", "", "`file` of daily forecast rows: the former name of --ahead")
+	f.Lookup("outlook-file").Hidden = true
+	cli.MarkInput(f, "ahead")
 	cli.MarkInput(f, "outlook-file")
-	return name
+	return ahead
 }
 
-// SeasonAtHand makes the ensemble of a season from the record to the as-of day, a
-// forecast where there is one, and the past seasons. The rows of a file go before a
-// forecast that was fetched.
-func SeasonAtHand(p *cli.Program, in *Station, o forecast.Options, season int, aheadFile string) (*forecast.Ensemble, error) {
-	ahead := in.ahead()
-	var sdC []float64 // nil: the usual error of each lead
-	if aheadFile != "" {
+// tendencyForm is a tendency as it is typed: a word, and days or weeks.
+var tendencyForm = regexp.MustCompile(
+	`^(?i)(warm|warmer|cool|cooler|cold|colder):\s*([0-9]{1,4})\s*(d|days?|w|weeks?)?$`)
+
+// parseTendency reads a tendency; nil for the name of a file.
+func parseTendency(s string) (*forecast.Tendency, error) {
+	s = strings.TrimSpace(s)
+	m := tendencyForm.FindStringSubmatch(s)
+	if m == nil {
+		word, _, colon := strings.Cut(s, ":")
+		word = strings.ToLower(strings.TrimSpace(word))
+		known := slices.Contains([]string{"warm", "warmer", "cool", "cooler", "cold", "colder"}, word)
+		switch {
+		case !known:
+			return nil, nil
+		case strings.HasPrefix(word, "warm"):
+			word = "warm:21"
+		default:
+			word = "cool:21"
+		}
+		if colon {
+			return nil, cli.FlagError("ahead", s, cli.Valuef([]string{word}, "write for how many days"))
+		}
+		return nil, cli.FlagError("ahead", s, cli.Valuef([]string{word}, "for how many days?"))
+	}
+	days, err := strconv.Atoi(m[2])
+	if err != nil {
+		return nil, err
+	}
+	if strings.HasPrefix(strings.ToLower(m[3]), "w") {
+		days *= 7
+	}
+	if days < 1 || days > forecast.MaxTendencyDays {
+		return nil, cli.FlagError("ahead", s, cli.Valuef([]string{m[1] + ":21"}, "it can be of 1 to %d days",
+			forecast.MaxTendencyDays))
+	}
+	return &forecast.Tendency{Days: days, Colder: strings.HasPrefix(strings.ToLower(m[1]), "c")}, nil
+}
+
+// SeasonAtHand makes the ensemble of a season from the record to the as-of day, what
+// is known of the days ahead, and the past seasons. What the user gives of them goes
+// before a forecast that was fetched.
+func SeasonAtHand(
+	p *cli.Program, in *Station, o forecast.Options, season int, ahead string,
+) (*forecast.Ensemble, error) {
+	at := forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: in.ahead()}
+	if ahead != "" {
 		var err error
-		if ahead, sdC, err = readAhead(p, aheadFile, in); err != nil {
+		if at.Tendency, err = parseTendency(ahead); err == nil && at.Tendency == nil {
+			at.Ahead, at.AheadSDC, err = readAhead(p, ahead, in)
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
 	o.Season = season
-	e, err := in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf, Ahead: ahead, AheadSDC: sdC})
-	if errors.Is(err, forecast.ErrNoDaysAhead) && aheadFile == "" {
+	e, err := in.Ensemble(o, at)
+	if errors.Is(err, forecast.ErrNoDaysAhead) && ahead == "" {
 		// The season is over, or not near: nothing depends on the days that were fetched.
-		e, err = in.Ensemble(o, forecast.EnsembleOptions{AsOf: &in.AsOf})
+		at.Ahead = nil
+		e, err = in.Ensemble(o, at)
 	}
+	end := min(in.AsOf, in.Calendar.Last(season))
 	switch {
+	case errors.Is(err, forecast.ErrNoDaysAhead) && at.Tendency != nil:
+		return nil, cli.Dataf("leave --ahead out", "--ahead %s: the season ends on %s, and no day lies ahead", ahead,
+			end)
 	case errors.Is(err, forecast.ErrNoDaysAhead):
-		return nil, cli.Dataf("", "%s: no row is of a day after %s, the last of the record", aheadFile, min(in.AsOf, in.Calendar.Last(season)))
+		return nil, cli.Dataf("rows of days after that, or leave --ahead out",
+			"%s: no row is of a day after %s, the last of the record", ahead, end)
 	case err != nil:
 		return nil, in.SeasonsError(err)
+	}
+	if at.Tendency != nil {
+		third := "warmest"
+		if at.Tendency.Colder {
+			third = "coldest"
+		}
+		p.Say("the next %d %s of each past season are moved by %+.1f °C (%+.1f °F), the mean of the %s third of them",
+			e.TendencyDays, words.Plural(e.TendencyDays, "day", "days"), e.TendencyC, 1.8*e.TendencyC, third)
 	}
 	return e, nil
 }
@@ -68,52 +135,21 @@ func readAhead(p *cli.Program, name string, in *Station) (rows *climate.Record, 
 	if err != nil {
 		return nil, nil, err
 	}
-	// near tells how far the rows lie from the normal highest temperature of
-	// their days, °C.
-	near := func(r *climate.Record) float64 {
-		sum, n := 0.0, 0.0
-		for i, v := range r.TMaxC {
-			if !math.IsNaN(v) {
-				sum += v - normal.At(r.Day(i))
-				n++
-			}
-		}
-		return math.Abs(sum / n)
-	}
-	const (
-		plausible = 15.0 // °C that some days can lie off the normal
-		clearly   = 8.0  // °C by which the next unit must lie farther off
-	)
 	file, err := read(recordfile.Auto)
-	if err == nil && near(file.Record) > plausible {
-		return nil, nil, cli.Dataf(unitHint, "%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
-			name, file.Unit.Name(), file.UnitReason, near(file.Record))
-	}
-	if err != nil {
-		var ambiguous *recordfile.Error
-		if !errors.As(err, &ambiguous) {
-			return nil, nil, err
+	var unknown *recordfile.Error
+	switch {
+	case err == nil && offNormal(file.Record, normal) > plausibleOff:
+		return nil, nil, cli.Dataf(unitHint,
+			"%s: in %s (%s) the rows lie %.0f °C off what is normal here on their days",
+			name, file.Unit.Name(), file.UnitReason, offNormal(file.Record, normal))
+	case errors.As(err, &unknown) && unknown.Units != nil:
+		if file = inNearestUnit(unknown.Units, normal, read); file == nil {
+			return nil, nil, &cli.DataError{Err: err, Hint: unitHint}
 		}
-		best, next := math.Inf(1), math.Inf(1)
-		for _, unit := range ambiguous.Units {
-			f, e := read(unit)
-			if e != nil {
-				continue
-			}
-			switch d := near(f.Record); {
-			case d < best:
-				best, next, file = d, best, f
-			case d < next:
-				next = d
-			}
-		}
-		if best > plausible || next-best < clearly {
-			if ambiguous.Units != nil {
-				err = &cli.DataError{Err: err, Hint: unitHint}
-			}
-			return nil, nil, err
-		}
-		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name, file.Unit.Name())
+		p.Say("%s: the rows are taken to be in %s, in which they lie nearest to what is normal here", name,
+			file.Unit.Name())
+	case err != nil:
+		return nil, nil, err
 	}
 	clean, suspect, err := check.Clean(file.Record)
 	if err != nil {

@@ -26,7 +26,8 @@ func FuzzProbe(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := ReadProbe(bytes.NewReader(text), "x")
 		for _, r := range list {
-			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC, 0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
+			if err != nil || math.IsNaN(r.SoilC) || math.IsInf(r.SoilC,
+				0) || !(r.DepthCM >= soil.MinDepthCM && r.DepthCM <= soil.MaxDepthCM) || r.Hour < 0 || r.Hour >= 24 {
 				t.Fatalf("%+v, %v", r, err)
 			}
 		}
@@ -57,13 +58,20 @@ func FuzzSpecies(f *testing.F) {
 }
 
 func FuzzQuantity(f *testing.F) {
-	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "1e-323g", "1e308lb"} {
+	for _, s := range []string{"5000ft2", "0.5 ac", "-3m2", "1e9ha", "60ftx40ft", "18ft", "1e-323g", "1e308lb",
+		"3,200 sq ft", "0.5 acre",
+		"5 lbs per 1,000 sq. ft", "60 by 40 feet", "0,5ha", "60'x40'"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		for _, units := range []map[string]float64{areaUnits, lengthUnits, weightUnits, rateUnits} {
-			if v, err := parseQuantity(s, units); err == nil && !(v >= minQuantity && v <= maxQuantity) {
+		for _, of := range []units{areaUnits, lengthUnits, weightUnits, rateUnits} {
+			v, err := parseQuantity(s, of)
+			if err == nil && !(v >= minQuantity && v <= maxQuantity) {
 				t.Fatalf("%q is %g", s, v)
+			}
+			q := Quantity{units: of}
+			if (q.Set(s) == nil) != (err == nil) || err == nil && of.factors[q.Unit] == 0 {
+				t.Fatalf("%q: the flag disagrees: %v, %q", s, err, q.Unit)
 			}
 		}
 		if v, err := parseRectangle(s); err == nil && !(v > 0 && !math.IsInf(v, 0)) {
@@ -90,7 +98,8 @@ func FuzzTemperature(f *testing.F) {
 }
 
 func FuzzYears(f *testing.F) {
-	for _, s := range []string{"1995-2020", "2020", "2020-1995", "-1-5", "1-9999", "0-10", "1995-99999999999999999999", " 1995-2020"} {
+	for _, s := range []string{"1995-2020", "2020", "2020-1995", "-1-5", "1-9999", "0-10",
+		"1995-99999999999999999999", " 1995-2020"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -112,16 +121,55 @@ func FuzzYears(f *testing.F) {
 }
 
 func FuzzDateFlag(f *testing.F) {
-	for _, s := range []string{"2026-10-05", "2024-02-29", "2023-02-29", "0000-01-01", "9999-12-31", "2026-1-5", "10000-01-01"} {
+	for _, s := range []string{"2026-10-05", "2024-02-29", "2023-02-29", "0000-01-01", "9999-12-31", "2026-1-5",
+		"10000-01-01",
+		"Oct 14", "14 Oct 2026", "October 14th, 26", "10/14/2026", "10/5", "20261014", "2026 Feb 30",
+		"-1 Oct", "may may 5"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		var d Date
+		var d, again Date
 		if d.Set(s) != nil {
+			if d != (Date{}) {
+				t.Fatalf("%q leaves %+v", s, d)
+			}
 			return
 		}
-		if y := d.Day.Year(); y < 1 || y > 9999 || d.String() != s {
+		if y := d.Day.Year(); d.HasYear() && (y < 1 || y > 9999) {
 			t.Fatalf("%q is %s", s, d.Day)
+		}
+		if err := again.Set(d.String()); err != nil || again.Day != d.Day || again.day != d.day ||
+			again.month != d.month {
+			t.Fatalf("%q comes back as %q: %+v, %v", s, d.String(), again, err)
+		}
+	})
+}
+
+func FuzzPercent(f *testing.F) {
+	for _, s := range []string{"40", "40%", "40 percent", "0.4", "1", "1%", "0.5%", "-3", "100.5", "NaN", "1e2",
+		"%"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		v := -1.0
+		x := percent{&v, "", 100}
+		if err := x.Set(s); err != nil && v != -1 || err == nil && !(v >= 0 && v <= 100) {
+			t.Fatalf("%q is %g, %v", s, v, err)
+		}
+	})
+}
+
+func FuzzLatitude(f *testing.F) {
+	for _, s := range []string{"35.9", "35.9N", "33.4 S", "-33.4", "35,-20", "91", "NaN", "-5S", ","} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		var l latitudes
+		err := l.Set(s)
+		for _, v := range l {
+			if err != nil || !(v >= -90 && v <= 90) {
+				t.Fatalf("%q is %v, %v", s, l, err)
+			}
 		}
 	})
 }
@@ -169,7 +217,9 @@ func FuzzAhead(f *testing.F) {
 }
 
 func FuzzPlaces(f *testing.F) {
-	f.Add([]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"))
+	f.Add(
+		[]byte("station,name,latitude,longitude,elevation_m,temp_unit\na.csv,Far Paddock,-35.2,146.1,180,C\nb,,,,,\n"),
+	)
 	f.Add([]byte("STATION,latitude\n# none\na,91\na,1e400\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		list, err := ReadPlaces(bytes.NewReader(text), "x")

@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"errors"
 	"io"
 	"math"
 	"path/filepath"
@@ -10,10 +11,11 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 )
 
-// PlacesName is the file that, beside station records, tells where they are from.
+// PlacesName is the file that, beside station records, says where they are from.
 const PlacesName = "stations.csv"
 
 // maxPlacesBytes is the largest that a table of places may be: some hundred
@@ -21,7 +23,8 @@ const PlacesName = "stations.csv"
 const maxPlacesBytes = 64 << 20
 
 // PlacesHint says what a table of places is.
-const PlacesHint = "a table of places has the columns station,name,latitude,longitude,elevation_m,temp_unit; the first names the file"
+const PlacesHint = "a table of places has the columns " +
+	"station,name,latitude,longitude,elevation_m,temp_unit; the first names the file"
 
 // placeRow is a station of a table of places. A blank leaves what its own file
 // says.
@@ -34,10 +37,10 @@ type placeRow struct {
 	Unit      string `csv:"temp_unit"`
 }
 
-// A StationPlace is what a table of places tells of a station.
+// A StationPlace is what a table of places says of a station.
 type StationPlace struct {
 	climate.Place
-	Unit recordfile.Unit // "" where it does not tell
+	Unit recordfile.Unit // "" where it does not say
 }
 
 // Over puts what is known over what a file says.
@@ -46,11 +49,11 @@ func (s *StationPlace) Over(p *climate.Place) {
 		p.Name = s.Name
 	}
 	for _, v := range []struct {
-		to   **float64
-		told *float64
+		to    **float64
+		given *float64
 	}{{&p.Latitude, s.Latitude}, {&p.Longitude, s.Longitude}, {&p.ElevationM, s.ElevationM}} {
-		if v.told != nil {
-			*v.to = v.told
+		if v.given != nil {
+			*v.to = v.given
 		}
 	}
 }
@@ -103,12 +106,14 @@ func ReadPlaces(r io.Reader, file string) (Places, error) {
 			to           **float64
 			limit        float64
 		}{
-			{"latitude", row.Latitude, &s.Latitude, 90}, {"longitude", row.Longitude, &s.Longitude, 180}, {"elevation_m", row.Elevation, &s.ElevationM, 9000},
+			{"latitude", row.Latitude, &s.Latitude, 90}, {"longitude", row.Longitude, &s.Longitude,
+				180}, {"elevation_m", row.Elevation, &s.ElevationM, 9000},
 		} {
 			if cell := strings.TrimSpace(c.cell); cell != "" {
 				v, err := strconv.ParseFloat(cell, 64)
 				if err != nil || !(math.Abs(v) <= c.limit) {
-					return nil, t.Fault(c.column, "%s is no %s between %g and %g", quotedText(cell), strings.TrimSuffix(c.column, "_m"), -c.limit, c.limit)
+					return nil, t.Fault(c.column, "%s is no %s between %g and %g", quotedText(cell),
+						strings.TrimSuffix(c.column, "_m"), -c.limit, c.limit)
 				}
 				*c.to = &v
 			}
@@ -116,7 +121,8 @@ func ReadPlaces(r io.Reader, file string) (Places, error) {
 		if u := strings.TrimSpace(row.Unit); u != "" {
 			s.Unit = recordfile.Unit(u)
 			if !slices.Contains(recordfile.Units(), s.Unit) {
-				return nil, t.Fault("temp_unit", "unknown unit %s; it is one of %s", quotedText(u), strings.Join(Names(recordfile.Units()), ", "))
+				return nil, t.Fault("temp_unit", "unknown unit %s; it is one of %s", quotedText(u),
+					strings.Join(Names(recordfile.Units()), ", "))
 			}
 		}
 		list[key] = s
@@ -130,4 +136,42 @@ func quotedText(s string) string {
 		s = string(r[:40]) + "…"
 	}
 	return strconv.Quote(s)
+}
+
+// A PlaceFinder finds what a table of places says of a station record: one table for
+// all records, or the one beside each.
+type PlaceFinder struct {
+	program *cli.Program
+	table   string            // "" for the table beside each record
+	known   map[string]Places // by the name of the table; nil for none
+}
+
+// NewPlaceFinder returns a finder that looks into a table; "" for the table named
+// PlacesName beside each record.
+func NewPlaceFinder(p *cli.Program, table string) *PlaceFinder {
+	return &PlaceFinder{p, table, map[string]Places{}}
+}
+
+// Of returns the place of a record by its file, nil where no table has it. A table that
+// was asked for must be there; one beside a record may be absent.
+func (f *PlaceFinder) Of(file string) (*StationPlace, error) {
+	name := f.table
+	if name == "" {
+		name = filepath.Join(filepath.Dir(file), PlacesName)
+	}
+	places, known := f.known[name]
+	if !known {
+		err := f.program.Files.Read(name, func(r io.Reader) (err error) {
+			places, err = ReadPlaces(r, name)
+			return err
+		})
+		if err != nil && !(f.table == "" && errors.Is(err, cli.ErrNoFile)) {
+			return nil, err
+		}
+		f.known[name] = places
+	}
+	if s, ok := places.Of(file); ok {
+		return &s, nil
+	}
+	return nil, nil
 }

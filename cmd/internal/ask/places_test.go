@@ -17,15 +17,18 @@ func TestPlacesRefused(t *testing.T) {
 		"station,latitude\n,1\n":          "the station has no name",
 		"station,latitude,latitude\n,1\n": "two columns",
 	} {
-		if list, err := ReadPlaces(strings.NewReader(text), "places"); err == nil || !strings.Contains(err.Error(), want) {
+		if list, err := ReadPlaces(strings.NewReader(text), "places"); err == nil || !strings.Contains(err.Error(),
+			want) {
 			t.Errorf("%q: %v, %v; want %s", text, list, err, want)
 		}
 	}
-	list, err := ReadPlaces(strings.NewReader("Station,Latitude,temp_unit,remark\na.csv,12.5,F,dry\nb,,,\n"), "places")
+	list, err := ReadPlaces(strings.NewReader("Station,Latitude,temp_unit,remark\na.csv,12.5,F,dry\nb,,,\n"),
+		"places")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for file, want := range map[string]bool{"x/a.csv": true, "x/a.csv.gz": true, "a": false, "y/b.csv": true, "b.txt.gz": true, "c.csv": false} {
+	for file, want := range map[string]bool{"x/a.csv": true, "x/a.csv.gz": true, "a": false, "y/b.csv": true,
+		"b.txt.gz": true, "c.csv": false} {
 		if _, ok := list.Of(file); ok != want {
 			t.Errorf("%s: %v", file, ok)
 		}

@@ -20,7 +20,7 @@ import (
 // An Input is a record as it was read and checked.
 type Input struct {
 	File    *recordfile.File
-	Name    string          // of the file
+	Name    string          // of the file; of the longest and the others where several are joined
 	Checked *climate.Record // without rejected values; its gaps are not filled
 	Suspect []check.Suspect
 	AsOf    climate.Day // today
@@ -29,6 +29,7 @@ type Input struct {
 
 	extended *climate.Record // Checked with days of a forecast after it; nil for none
 	refusal  error           // why the record must not be answered from, or nil
+	called   string          // what the station is called where the record has no name for it; "": as the file
 }
 
 // A Station is an input made ready for forecasts.
@@ -49,7 +50,15 @@ type Reading struct {
 
 // Read reads a record and checks its values.
 func Read(r io.Reader, name string, how Reading) (*Input, error) {
-	in := &Input{Name: name}
+	file, err := readFile(r, name, &how)
+	if err != nil {
+		return nil, err
+	}
+	return newInput(file, name, &how)
+}
+
+// readFile reads a record up to today.
+func readFile(r io.Reader, name string, how *Reading) (*recordfile.File, error) {
 	o := how.Options
 	if how.AsOf != nil {
 		o.Until = how.AsOf
@@ -57,10 +66,12 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	if how.Today != 0 {
 		o.Today = &how.Today
 	}
-	var err error
-	if in.File, err = recordfile.Read(r, name, o); err != nil {
-		return nil, err
-	}
+	return recordfile.Read(r, name, o)
+}
+
+// newInput checks a record.
+func newInput(file *recordfile.File, name string, how *Reading) (*Input, error) {
+	in := &Input{Name: name, File: file}
 	rec := in.File.Record
 	if how.Place != nil {
 		how.Place(&rec.Place)
@@ -84,42 +95,53 @@ func Read(r io.Reader, name string, how Reading) (*Input, error) {
 	return in, nil
 }
 
-// OpenRecord reads the one record that the arguments name and checks it.
+// OpenRecord reads the record that the arguments name and checks it. Several files are
+// those of one station and are joined. Without a file it is what is piped in, or else
+// the demo station.
 func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) {
-	if len(args) > 1 {
-		return nil, cli.Usagef("", "one FILE at a time: %d given", len(args))
-	}
 	if err := s.check(); err != nil {
 		return nil, err
 	}
 	how := Reading{
 		Options: s.Options(),
-		Place:   s.place, Today: p.Today(), Invented: len(args) == 0,
+		Place:   s.place, Today: p.Today(),
+	}
+	if s.online.asked() {
+		s.AsOf.Past(p, how.Today)
+		if s.AsOf.Given {
+			how.AsOf = &s.AsOf.Day
+		}
+		return s.openOnline(p, args, how)
+	}
+	from, err := sourcesOf(p, args)
+	if err != nil {
+		return nil, err
+	}
+	if from == nil {
+		if err := s.checkNoFile(); err != nil {
+			return nil, err
+		}
+		p.Say("no FILE given: answering for the built-in demo station, which is invented")
+		from = []source{{demo.Name,
+			func(read func(io.Reader) error) error { return read(bytes.NewReader(demo.Station)) }}}
+		how.Invented = true
+	}
+	if s.AsOf.Given && !s.AsOf.HasYear() {
+		for i := range from { // they are read twice
+			if err := from[i].keep(); err != nil {
+				return nil, err
+			}
+		}
+		whole, err := readAll(p, from, &how)
+		if err != nil {
+			return nil, err
+		}
+		s.AsOf.Past(p, whole.File.Record.Last())
 	}
 	if s.AsOf.Given {
 		how.AsOf = &s.AsOf.Day
 	}
-	if s.online.asked() {
-		return s.openOnline(p, args, how)
-	}
-	var in *Input
-	name := demo.Name
-	read := func(r io.Reader) (err error) {
-		in, err = Read(r, name, how)
-		return err
-	}
-	var err error
-	switch {
-	case len(args) == 0:
-		p.Say("no FILE given: answering for the built-in demo station, which is invented")
-		err = read(bytes.NewReader(demo.Station))
-	case args[0] == "-":
-		name = "standard input"
-		err = read(p.Stdin)
-	default:
-		name = args[0]
-		err = p.Files.Read(name, read)
-	}
+	in, err := readAll(p, from, &how)
 	var option *recordfile.OptionError
 	switch {
 	case errors.As(err, &option):
@@ -128,14 +150,14 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, err
 	}
 	for _, c := range in.File.Cautions {
-		p.Say("%s: %s", name, c)
+		p.Say("%s: %s", in.Name, c)
 	}
 	if in.File.RainDoubtful {
 		p.Say("give the unit of the rain as in --rain-unit %s", recordfile.Millimetres)
 	}
 	const stale = 200 // days
 	if last := in.Checked.Last(); in.AsOf-last > stale {
-		p.Say("%s: the record ends on %s, %d days before the as-of day %s", name, last, in.AsOf-last, in.AsOf)
+		p.Say("%s: the record ends on %s, %d days before the as-of day %s", in.Name, last, in.AsOf-last, in.AsOf)
 	}
 	return in, nil
 }
@@ -161,7 +183,7 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 func (in *Input) Refusal() error { return in.refusal }
 
 // ErrNoLatitude is the error of a record that is not known to be of any place.
-var ErrNoLatitude = errors.New("the file does not give the latitude of the station")
+var ErrNoLatitude = errors.New("the file gives no latitude")
 
 // NeedLatitude returns the error of a record without a latitude, nil for one that
 // has it.
@@ -172,8 +194,11 @@ func (in *Input) NeedLatitude(hint string) error {
 	return nil
 }
 
-// LatitudeHint says how the latitude of one file is given.
-const LatitudeHint = "add it, as in --lat 33.8"
+// LatitudeHint says how the latitude of one file is given, and how near is near
+// enough.
+// A degree moves the dates of the demo station by about half a day (TestLatitudeNearEnough).
+const LatitudeHint = "--lat 35.9, with your own latitude; the nearest degree will do " +
+	"(1° moves the dates by about half a day)"
 
 // Ready makes the record ready for forecasts.
 func (in *Input) Ready() (*Station, error) {
@@ -204,6 +229,9 @@ func (in *Input) Ready() (*Station, error) {
 func (in *Input) DisplayName() string {
 	name := in.Checked.Place.Name
 	if name == "" {
+		name = in.called
+	}
+	if name == "" {
 		name = strings.TrimSuffix(filepath.Base(in.Name), filepath.Ext(in.Name))
 	}
 	return words.Harmless(name)
@@ -224,7 +252,7 @@ func (in *Input) MissingDays() int {
 func (in *Input) SeasonsError(err error) error {
 	hint := ""
 	if errors.Is(err, forecast.ErrNoSeasons) {
-		hint = "a season needs its days from the opening to the cutoff; see swardcast record and --years"
+		hint = "a season needs its days from the opening to the cutoff: leave --years out, or add --completeness loose"
 	}
 	return cli.Dataf(hint, "%s: %w", in.Name, err)
 }

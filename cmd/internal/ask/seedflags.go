@@ -1,7 +1,6 @@
 package ask
 
 import (
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -29,24 +28,30 @@ func (s *SeedFlags) Declare(all *pflag.FlagSet) {
 	f.SortFlags = false
 	s.flags = f
 	s.area = Quantity{kind: "AREA", units: areaUnits}
-	f.Var(&s.area, "area", "area, such as 5000ft2, 450m2, 0.5ac or 0.2ha")
-	f.StringArrayVar(&s.rectangles, "rectangle", nil, "a rectangle to add, such as 60ftx40ft; may be repeated")
-	f.StringArrayVar(&s.circles, "circle", nil, "a circle to add, by its diameter, such as 18ft; may be repeated")
+	f.Var(&s.area, "area", "area to sow, such as 5000ft2, '3,200 sq ft', 0.5ac or 450m2")
+	f.StringArrayVar(&s.rectangles, "rectangle", nil,
+		"`length x width` of a rectangle to add, such as 60ftx40ft; may be repeated")
+	f.StringArrayVar(&s.circles, "circle", nil, "`diameter` of a circle to add, such as 18ft; may be repeated")
 	s.use = NewChoice(string(turf.HomeLawn), Names(turf.Uses())...)
 	f.Var(s.use, "use",
-		"what the stand is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season host")
+		"what the grass is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season turf")
 	s.rate = Quantity{kind: "RATE", units: rateUnits}
-	f.Var(&s.rate, "rate", "seeding rate of your own, in lb/1000ft2, lb/ac, g/m2 or kg/ha")
-	f.Float64Var(&s.purity, "purity", 0, "purity on the label, percent")
-	f.Float64Var(&s.germination, "germination", 0, "germination on the label, percent")
-	f.Float64Var(&s.coating, "coating", 0, "coating, percent of the weight, where purity is not given")
-	f.Float64Var(&s.overlap, "overlap", 0, "percent of the area sown twice")
-	f.Float64Var(&s.loss, "loss", 0, "percent of the seed that you expect to lose to birds or water")
+	f.Var(&s.rate, "rate", "seeding rate of your own, such as 5lb/1000ft2, 220lb/ac, 25g/m2 or 250kg/ha")
+	DeclarePercent(f, &s.purity, "purity", 0, 100, "share of the bag that is this seed",
+		"`percent` purity on the label")
+	DeclarePercent(f, &s.germination, "germination", 0, 100, "share of the seed that comes up in the test",
+		"`percent` germination on the label")
+	DeclarePercent(f, &s.coating, "coating", 0, 99, "share of the weight that is coating",
+		"`percent` of the weight that is coating, where purity is not given")
+	DeclarePercent(f, &s.overlap, "overlap", 0, 200, "share of the area sown twice",
+		"`percent` of the area sown twice")
+	DeclarePercent(f, &s.loss, "loss", 0, 99, "share of the seed lost",
+		"`percent` of the seed that you expect to lose, such as to a cloudburst")
 	s.bag = Quantity{kind: "WEIGHT", units: weightUnits}
-	f.Var(&s.bag, "bag", "size of a bag, such as 50lb")
+	f.Var(&s.bag, "bag", "weight of a bag, such as 50lb")
 	s.left = Quantity{kind: "WEIGHT", units: weightUnits, zero: true}
-	f.Var(&s.left, "seed-left", "seed at hand, such as 12lb")
-	f.StringVar(&s.price, "price", "", "price by weight or bag, such as 2.10/lb or 95/bag")
+	f.Var(&s.left, "seed-left", "seed you have, such as 12lb")
+	f.StringVar(&s.price, "price", "", "`price` by weight or bag, such as 2.10/lb or 95/bag")
 	all.AddFlagSet(f)
 }
 
@@ -55,6 +60,13 @@ func (s *SeedFlags) Given() bool {
 	given := false
 	s.flags.VisitAll(func(f *pflag.Flag) { given = given || f.Changed })
 	return given
+}
+
+// Wide reports whether the area is given in acres or hectares, so that rates are wanted
+// by them.
+func (s *SeedFlags) Wide() bool {
+	text := strings.ToLower(s.area.text)
+	return strings.Contains(text, "ac") || strings.HasSuffix(text, "ha")
 }
 
 // changed reports whether a flag is given.
@@ -72,12 +84,14 @@ func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
 		return nil, err
 	}
 	var ok bool
-	if n.Rate, ok = turf.RateFor(sp.ID, n.Use); s.rate.Given {
+	if n.Rate, n.Basis, ok = turf.RateOrStandIn(&sp, n.Use); s.rate.Given {
 		n.Rate = turf.Rate{Usual: s.rate.Value, Low: s.rate.Value, High: s.rate.Value, Evidence: turf.OwnFigure}
+		n.Basis = turf.RateOwn
 	} else if !ok {
-		return nil, cli.Usagef("give one, as in --rate 5lb/1000ft2", "no published rate of %s for %s", sp.Name, n.Use)
+		return nil, cli.Usagef("--rate 5lb/1000ft2, with the rate on the bag",
+			"%s has no published rate, and the seeds in a gram, which would give one, are not known", sp.Name)
 	}
-	if err := s.checkPercents(); err != nil {
+	if err := s.checkLabel(); err != nil {
 		return nil, err
 	}
 	n.Sowing = turf.Sowing{AreaM2: area * share, RateGM2: n.Rate.Usual, Purity: s.purity / 100,
@@ -102,7 +116,7 @@ func (s *SeedFlags) areaM2() (float64, error) {
 		for _, text := range shape.list {
 			m2, err := shape.parse(text)
 			if err != nil {
-				return 0, cli.Usagef("", "--%s %q: %v", shape.flag, text, err)
+				return 0, cli.FlagError(shape.flag, text, err)
 			}
 			area += m2
 		}
@@ -113,21 +127,17 @@ func (s *SeedFlags) areaM2() (float64, error) {
 	return area, nil
 }
 
-// checkPercents refuses percentages that no seed has.
-func (s *SeedFlags) checkPercents() error {
-	for _, x := range []struct {
-		name       string
-		value, max float64
-	}{{"purity", s.purity, 100}, {"germination", s.germination, 100}, {"coating", s.coating, 99},
-		{"overlap", s.overlap, 200}, {"loss", s.loss, 99}} {
-		if s.changed(x.name) && !(x.value >= 0 && x.value <= x.max) {
-			return cli.Usagef("", "--%s %g: it is a percentage from 0 to %g", x.name, x.value, x.max)
+// checkLabel refuses a label that no seed has.
+func (s *SeedFlags) checkLabel() error {
+	switch purity := s.changed("purity"); {
+	case purity != s.changed("germination"):
+		lacks := "purity 98%"
+		if purity {
+			lacks = "germination 85%"
 		}
-	}
-	if s.changed("purity") != s.changed("germination") {
-		return cli.Usagef("", "--purity and --germination go together: pure live seed is their product")
-	}
-	if s.changed("purity") && s.purity*s.germination == 0 {
+		return cli.Usagef("add the label's other figure, as in --"+lacks,
+			"--purity and --germination go together: pure live seed is their product")
+	case purity && s.purity*s.germination == 0:
 		return cli.Usagef("", "with a purity or germination of 0 nothing would grow")
 	}
 	return nil
@@ -143,11 +153,13 @@ func (s *SeedFlags) priceOf() (price float64, perBag bool, err error) {
 		return 0, false, nil
 	}
 	amount, per, _ := strings.Cut(s.price, "/")
-	price, err = strconv.ParseFloat(strings.TrimSpace(amount), 64)
-	unit, ok := weightUnits[per]
+	price, number := plainNumber(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(amount), "$")))
+	per = shortUnit(per)
+	unit, ok := weightUnits.factors[per]
 	switch {
-	case err != nil || !(price >= minQuantity && price <= maxResult) || !ok && per != "bag":
-		return 0, false, cli.Usagef("", "--price %q: write an amount by lb, kg or bag, such as 2.10/lb", s.price)
+	case !number || !(price >= minQuantity && price <= maxResult) || !ok && per != "bag":
+		return 0, false, cli.FlagError("price", s.price,
+			cli.Valuef([]string{"2.10/lb", "95/bag"}, "write an amount by lb, kg or bag"))
 	case per == "bag" && !s.bag.Given:
 		return 0, false, cli.Usagef("--bag 50lb", "a price by the bag needs the size of the bag")
 	case per == "bag":

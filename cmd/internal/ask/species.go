@@ -17,11 +17,19 @@ import (
 	"swardcast/forecast/turf"
 )
 
-// FindSpecies finds a built-in species by its ID, or reads a parameter file.
+// FindSpecies finds the species of a flag --species: a built-in one by its name or the
+// beginning of it, or those of a parameter file.
 func FindSpecies(storage cli.Storage, name string) ([]turf.Species, error) {
-	if sp, ok := turf.Find(name); ok {
-		return []turf.Species{sp}, nil
-	}
+	return findSpecies(storage, name, func(err error) error { return cli.FlagError("species", name, err) })
+}
+
+// NamedSpecies finds the species of an argument likewise.
+func NamedSpecies(p *cli.Program, name string) ([]turf.Species, error) {
+	return findSpecies(p.Files, name,
+		func(err error) error { return cli.ArgumentError(p.Name+" species", name, err) })
+}
+
+func findSpecies(storage cli.Storage, name string, wrapped func(error) error) ([]turf.Species, error) {
 	if strings.ContainsAny(name, `./\`) {
 		var list []turf.Species
 		err := storage.Read(name, func(r io.Reader) (err error) {
@@ -30,17 +38,62 @@ func FindSpecies(storage cli.Storage, name string) ([]turf.Species, error) {
 		})
 		return list, err
 	}
-	var near []string
+	ids := speciesIDs()
+	found := cli.Match(name, ids)
+	if len(found) == 1 {
+		sp, _ := turf.Find(found[0])
+		return []turf.Species{sp}, nil
+	}
+	var err error
+	if hosts := cli.Match(name, hostIDs()); len(found) > 1 {
+		err = cli.Valuef(found, "which one, %s?", cli.Or(found))
+	} else if len(hosts) == 1 && len(strings.TrimSpace(name)) >= 4 && hosts[0] != noHost {
+		return nil, cli.Usagef("--host "+hosts[0]+" --species perennial-ryegrass",
+			"--species %s: it is turf that is sown into, not a species that is sown", name)
+	} else if near := cli.Nearest(name, ids); len(near) > 0 {
+		err = cli.Valuef(near, "there is no such species")
+	} else {
+		err = cli.Valuef(nil, "there is no such species; there are %s", strings.Join(ids, ", "))
+	}
+	return nil, wrapped(err)
+}
+
+// speciesIDs are those of the built-in species.
+func speciesIDs() []string {
+	var ids []string
 	for _, sp := range turf.All() {
-		if strings.Contains(sp.ID, name) || strings.Contains(name, strings.Split(sp.ID, "-")[0]) {
-			near = append(near, sp.ID)
+		ids = append(ids, sp.ID)
+	}
+	return ids
+}
+
+// noHost is the host of bare soil or a cool-season lawn.
+const noHost = "none"
+
+// hostIDs are those of the hosts.
+func hostIDs() []string {
+	var ids []string
+	for _, h := range turf.Hosts() {
+		ids = append(ids, h.ID)
+	}
+	return ids
+}
+
+// newHost is the flag of the host. A cool-season grass, or bare soil, is no host.
+func newHost() *Choice {
+	c := NewChoice(turf.Hosts()[0].ID, hostIDs()...)
+	c.other = func(typed string) (instead, message string) {
+		if len(cli.Match(typed, speciesIDs())) > 0 {
+			return noHost, "a lawn of a cool-season grass is --host none"
 		}
+		if bare := strings.Fields(strings.ToLower(typed)); len(bare) > 0 &&
+			slices.Contains([]string{"bare", "soil", "dirt", "nothing", "no", "cool", "cool-season", "new"},
+				bare[0]) {
+			return noHost, "bare soil or a cool-season lawn is --host none"
+		}
+		return "", ""
 	}
-	hint := "swardcast species lists them"
-	if len(near) > 0 {
-		hint = "--species " + strings.Join(near, " or ")
-	}
-	return nil, cli.Usagef(hint, "unknown species %q", name)
+	return c
 }
 
 // SpeciesRow is one figure of a species: a row of swardcast species --format
@@ -82,7 +135,12 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 				return nil, t.Fault("species", "the species has no name")
 			}
 			if !plainID(row.Species) {
-				return nil, t.Fault("species", "%q cannot be the ID of a species: up to %d letters, digits, - and _ can", row.Species, MaxIDLength)
+				return nil, t.Fault(
+					"species",
+					"%q cannot be the ID of a species: up to %d letters, digits, - and _ can",
+					row.Species,
+					MaxIDLength,
+				)
 			}
 			sp, ok := turf.Find(row.Species)
 			if !ok {
@@ -111,7 +169,8 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if row.Unit != "" && row.Unit != unit {
 			return nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
-		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence), Source: words.Harmless(row.Source)}
+		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence),
+			Source: words.Harmless(row.Source)}
 		switch was := parameters[k].Figure; {
 		case figure.Evidence == "":
 			figure.Evidence = turf.OwnFigure
@@ -143,7 +202,8 @@ const (
 // spreadsheet.
 func plainID(id string) bool {
 	return utf8.RuneCountInString(id) <= MaxIDLength && !strings.HasPrefix(id, "-") &&
-		strings.IndexFunc(id, func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
+		strings.IndexFunc(id,
+			func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }) < 0
 }
 
 // ownSpecies is a species of the user's own before its figures are read.

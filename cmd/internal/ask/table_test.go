@@ -15,7 +15,8 @@ func TestTableTooLarge(t *testing.T) {
 		t.Errorf("%d readings, %v; want 1000", len(list), err)
 	}
 	over := fits + strings.Repeat(reading, files.MaxTableBytes/len(reading))
-	if list, err := ReadProbe(strings.NewReader(over), "x"); err == nil || !strings.Contains(err.Error(), "larger than 1 MiB") {
+	if list, err := ReadProbe(strings.NewReader(over), "x"); err == nil || !strings.Contains(err.Error(),
+		"larger than 1 MiB") {
 		t.Errorf("%d readings, %v; want the size refused", len(list), err)
 	}
 }

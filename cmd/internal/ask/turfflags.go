@@ -25,39 +25,42 @@ type TurfFlags struct {
 
 // Declare declares the flags.
 func (t *TurfFlags) Declare(f *pflag.FlagSet) {
-	f.StringSliceVar(&t.Species, "species", []string{"perennial-ryegrass"}, "species sown, by the names of swardcast species, or a parameter file of your own")
+	f.StringSliceVar(&t.Species, "species", []string{"perennial-ryegrass"},
+		"`species` to sow, by name or the beginning of it, several by commas, or all; or a parameter file of your own")
 	f.Lookup("species").DefValue = "perennial-ryegrass"
 	cli.MarkInput(f, "species")
-	var hosts []string
-	for _, h := range turf.Hosts() {
-		hosts = append(hosts, h.ID)
-	}
-	t.host = NewChoice(hosts[0], hosts...)
-	f.Var(t.host, "host", "turf that is overseeded, none for bare soil or a cool-season lawn")
+	t.host = newHost()
+	f.Var(t.host, "host", "turf you sow into; none is bare soil or a cool-season lawn")
 	t.stage = NewChoice(string(turf.Tillered), Names(turf.Stages())...)
-	f.Var(t.stage, "stage", "what must be reached before the cutoff")
+	f.Var(t.stage, "stage", "how far the grass must be before the cold: up, fit to mow, or established (tillered)")
 	t.cutoff = NewChoice(string(forecast.CutoffEarliest), Names(forecast.CutoffRules())...)
-	f.Var(t.cutoff, "cutoff", "what ends the season for seedlings")
+	f.Var(t.cutoff, "cutoff",
+		"the cold that ends the season for seedlings: a killing freeze, dormant turf, or what comes first")
 	t.freeze, t.open, t.dorm = Temperature{text: "28F"}, Temperature{text: "75F"}, Temperature{text: "by host"}
-	f.Var(&t.freeze, "freeze-temp", "killing freeze of the air")
-	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which sowing opens")
-	f.Var(&t.dorm, "dormancy-soil", "soil temperature of dormancy: 55F at 4 in. (10 cm) with a warm-season host, 40F at 2 in. (5 cm) with none")
-	f.BoolVar(&t.unwatered, "unwatered", false, "nobody waters: seed comes up only on days that rain keeps the seedbed moist (an estimate)")
+	f.Var(&t.freeze, "freeze-temp", "air temperature that counts as a killing freeze")
+	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which it is cool enough to sow")
+	f.Var(&t.dorm, "dormancy-soil",
+		"soil temperature at which the turf goes dormant: 55F at 4 in. (10 cm) with a warm-season host, "+
+			"40F at 2 in. (5 cm) with none")
+	f.BoolVar(&t.unwatered, "unwatered", false,
+		"no irrigation: seed comes up only on days when rain keeps the seedbed moist (an estimate)")
 	t.completeness = DeclareCompleteness(f)
 	t.trend = NewChoice(string(forecast.TrendOn), Names(forecast.TrendRules())...)
-	f.Var(t.trend, "trend", "bring past seasons to the climate of the season forecast, where their trend is clear")
-	f.Var(&t.years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
+	f.Var(t.trend, "trend", "bring past autumns to the climate of the coming one, where their trend is clear")
+	f.Var(&t.years, "years", "past autumns to use, such as 1995-2020 (default the latest 30 usable)")
 	t.Confidence = 80
 }
 
-// DeclareConfidence declares the flag of commands that tell a last safe date.
+// DeclareConfidence declares the flag of commands that give a last safe date.
 func (t *TurfFlags) DeclareConfidence(f *pflag.FlagSet) {
-	f.Float64Var(&t.Confidence, "confidence", 80, "percent of seasons that a safe date must have made")
+	DeclarePercent(f, &t.Confidence, "confidence", 80, 100, "share of seasons in which a safe date held",
+		"`percent` of seasons in which a safe date must have held")
 }
 
-// DeclareSeason declares the flag of commands that tell dates of any season.
+// DeclareSeason declares the flag of commands that give dates of any season.
 func (t *TurfFlags) DeclareSeason(f *pflag.FlagSet) {
-	f.IntVar(&t.Season, "season", 0, "season the dates are told for (default the one at or after the last day)")
+	f.IntVar(&t.Season, "season", 0,
+		"`year` of the season that dates are given for (default the one at or after the last day)")
 }
 
 // DeclareCompleteness declares the flag of the rule for missing days.
@@ -67,7 +70,8 @@ func DeclareCompleteness(f *pflag.FlagSet) *Choice {
 		rules = append(rules, c.Name)
 	}
 	c := NewChoice(climate.WMO.Name, rules...)
-	f.Var(c, "completeness", "days that may be missing where they decide: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
+	f.Var(c, "completeness",
+		"days that a season may lack: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
 	return c
 }
 
@@ -84,10 +88,11 @@ func CompletenessOf(name string) climate.Completeness {
 // Options turns the flags into one set of options a species.
 func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	if !(t.Confidence > 0 && t.Confidence < 100) {
-		return nil, cli.Usagef("", "confidence %g is not between 0 and 100 percent", t.Confidence)
+		return nil, cli.Usagef("--confidence 80%", "--confidence %g: it must lie between 0 and 100 percent",
+			t.Confidence)
 	}
 	if t.Season != 0 && (t.Season < 1 || t.Season > 9999) {
-		return nil, cli.Usagef("", "season %d is not a year", t.Season)
+		return nil, cli.Usagef("", "--season %d: it is not a year", t.Season)
 	}
 	host, _ := turf.FindHost(t.host.Value)
 	if t.open.Given {
@@ -107,7 +112,13 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	}
 	var list []forecast.Options
 	for _, name := range t.Species {
-		found, err := FindSpecies(p.Files, name)
+		var found []turf.Species
+		var err error
+		if name == "all" {
+			found = turf.All()
+		} else {
+			found, err = FindSpecies(p.Files, name)
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -119,7 +130,7 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 		}
 	}
 	if len(list) == 0 {
-		return nil, cli.Usagef("swardcast species", "no species given")
+		return nil, cli.Usagef("--species perennial-ryegrass", "--species is empty")
 	}
 	return list, nil
 }

@@ -212,7 +212,13 @@ func (c *canvas) Stroke(p vg.Path) {
 		}
 		dash = ` stroke-dasharray="` + strings.Join(list, " ") + `"`
 	}
-	c.add("<path %s fill=\"none\" stroke-width=\"%s\"%s d=\"%s\"/>\n", c.paint("stroke"), coordinate(float64(c.width)), dash, d)
+	c.add(
+		"<path %s fill=\"none\" stroke-width=\"%s\"%s d=\"%s\"/>\n",
+		c.paint("stroke"),
+		coordinate(float64(c.width)),
+		dash,
+		d,
+	)
 }
 
 func (c *canvas) Fill(p vg.Path) {
@@ -235,13 +241,30 @@ func (c *canvas) FillString(f font.Face, p vg.Point, text string) {
 	if f.Font.Weight >= stdfont.WeightBold {
 		weight = ` font-weight="bold"`
 	}
-	c.add("<text %s font-size=\"%s\"%s x=\"%s\" y=\"%s\"%s>%s</text>\n", c.paint("fill"), coordinate(float64(f.Font.Size)), weight, x, y, turned, html.EscapeString(text))
+	c.add(
+		"<text %s font-size=\"%s\"%s x=\"%s\" y=\"%s\"%s>%s</text>\n",
+		c.paint("fill"),
+		coordinate(float64(f.Font.Size)),
+		weight,
+		x,
+		y,
+		turned,
+		html.EscapeString(text),
+	)
 }
 
 // note shows a text where a point is pointed at.
 func (c *canvas) note(p vg.Point, text string) {
 	if text != "" {
 		at := strings.Split(c.at(p), " ")
-		c.notes = append(c.notes, fmt.Sprintf("<circle class=\"note\" fill-opacity=\"0\" r=\"9\" cx=\"%s\" cy=\"%s\"><title>%s</title></circle>\n", at[0], at[1], html.EscapeString(text)))
+		c.notes = append(
+			c.notes,
+			fmt.Sprintf(
+				"<circle class=\"note\" fill-opacity=\"0\" r=\"9\" cx=\"%s\" cy=\"%s\"><title>%s</title></circle>\n",
+				at[0],
+				at[1],
+				html.EscapeString(text),
+			),
+		)
 	}
 }

@@ -43,7 +43,23 @@ var (
 
 // Inks lists every ink.
 func Inks() []Ink {
-	return []Ink{Text, Quiet, Grid, Shade, Chance, ChanceTint, Opening, Safe, Freeze, Dormancy, Cutoff, Emerged, EmergedTint, Mow, MowTint}
+	return []Ink{
+		Text,
+		Quiet,
+		Grid,
+		Shade,
+		Chance,
+		ChanceTint,
+		Opening,
+		Safe,
+		Freeze,
+		Dormancy,
+		Cutoff,
+		Emerged,
+		EmergedTint,
+		Mow,
+		MowTint,
+	}
 }
 
 // A Chart is what is drawn, from the back to the front: bands, grid, lines,
@@ -183,5 +199,10 @@ func (a *Axis) dateTicks(width, text float64) []Tick {
 
 // Percents is the axis of chances, 0 to 1.
 func Percents(label string) Axis {
-	return Axis{Label: label, Min: 0, Max: 1, Ticks: []Tick{{0, "0 %"}, {0.2, "20"}, {0.4, "40"}, {0.5, ""}, {0.6, "60"}, {0.8, "80"}, {1, "100 %"}}}
+	return Axis{
+		Label: label,
+		Min:   0,
+		Max:   1,
+		Ticks: []Tick{{0, "0 %"}, {0.2, "20"}, {0.4, "40"}, {0.5, ""}, {0.6, "60"}, {0.8, "80"}, {1, "100 %"}},
+	}
 }

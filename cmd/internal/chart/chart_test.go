@@ -25,10 +25,38 @@ func example() *Chart {
 	return &Chart{
 		Title: "An example", Alt: "A line that falls.",
 		X: sown(Dates(first, first+60)), Y: Percents("chance"),
-		Bands:  []Band{{Ink: ChanceTint, X: []float64{float64(first), float64(first) + 30, float64(first) + 60}, Low: []float64{0.8, 0.4, 0.1}, High: []float64{1, 0.7, 0.2}, Key: "band"}},
-		Lines:  []Line{{Ink: Chance, X: []float64{float64(first), float64(first) + 30, float64(first) + 60}, Y: []float64{0.9, 0.5, 0.1}, Key: "line"}},
-		Points: []Points{{Ink: Freeze, Shape: Triangle, X: []float64{float64(first) + 15}, Y: []float64{0.5}, Notes: []string{`a "note" & more`}, Key: "point"}},
-		Rules:  []Rule{{Ink: Opening, At: float64(first) + 10, Label: "opens"}, {Ink: Opening, At: float64(first) + 11, Label: "close by"}, {Ink: Cutoff, At: float64(first) + 90, Label: "beyond"}},
+		Bands: []Band{
+			{
+				Ink:  ChanceTint,
+				X:    []float64{float64(first), float64(first) + 30, float64(first) + 60},
+				Low:  []float64{0.8, 0.4, 0.1},
+				High: []float64{1, 0.7, 0.2},
+				Key:  "band",
+			},
+		},
+		Lines: []Line{
+			{
+				Ink: Chance,
+				X:   []float64{float64(first), float64(first) + 30, float64(first) + 60},
+				Y:   []float64{0.9, 0.5, 0.1},
+				Key: "line",
+			},
+		},
+		Points: []Points{
+			{
+				Ink:   Freeze,
+				Shape: Triangle,
+				X:     []float64{float64(first) + 15},
+				Y:     []float64{0.5},
+				Notes: []string{`a "note" & more`},
+				Key:   "point",
+			},
+		},
+		Rules: []Rule{
+			{Ink: Opening, At: float64(first) + 10, Label: "opens"},
+			{Ink: Opening, At: float64(first) + 11, Label: "close by"},
+			{Ink: Cutoff, At: float64(first) + 90, Label: "beyond"},
+		},
 	}
 }
 
@@ -44,7 +72,8 @@ func TestSVG(t *testing.T) {
 			}
 		}
 		for _, want := range []string{"<title>a &#34;note&#34; &amp; more</title>", ">opens</text>", ">close by</text>", ">band</text>", ">Oct</text>", ">1</text>", ">An example</", "A line that falls.</desc>"} {
-			if !strings.Contains(svg, want) && (name == "file" || !strings.HasSuffix(want, "</") && !strings.HasSuffix(want, "</desc>")) {
+			if !strings.Contains(svg, want) &&
+				(name == "file" || !strings.HasSuffix(want, "</") && !strings.HasSuffix(want, "</desc>")) {
 				t.Errorf("%s: no %s", name, want)
 			}
 		}
@@ -69,7 +98,13 @@ func TestDatesLieByTheirData(t *testing.T) {
 		}
 		return v
 	}
-	left, width, days := number(`data-left="([0-9.]+)"`), number(`data-width="([0-9.]+)"`), number(`data-days="([0-9.]+)"`)
+	left, width, days := number(
+		`data-left="([0-9.]+)"`,
+	), number(
+		`data-width="([0-9.]+)"`,
+	), number(
+		`data-days="([0-9.]+)"`,
+	)
 	if days != 60 || !strings.Contains(svg, `data-first="2026-09-01"`) {
 		t.Errorf("%g days", days)
 	}
@@ -100,7 +135,14 @@ func TestLabels(t *testing.T) {
 			from := x + placed[i].Shift
 			spans = append(spans, span{from, from + float64(style(size.Text, Safe).Width(r.Label)), x})
 			if spans[i].from < 0 || spans[i].to > size.Width+1 || placed[i].Lane >= lanes {
-				t.Errorf("%g wide: %s from %g to %g in lane %d", size.Width, r.Label, spans[i].from, spans[i].to, placed[i].Lane)
+				t.Errorf(
+					"%g wide: %s from %g to %g in lane %d",
+					size.Width,
+					r.Label,
+					spans[i].from,
+					spans[i].to,
+					placed[i].Lane,
+				)
 			}
 		}
 		for i, a := range spans {
@@ -191,7 +233,19 @@ func TestTogether(t *testing.T) {
 func TestLineIsBroken(t *testing.T) {
 	c := example()
 	nan := math.NaN()
-	c.Lines[0].X, c.Lines[0].Y = []float64{c.X.Min, c.X.Min + 1, c.X.Min + 2, c.X.Min + 3, c.X.Min + 4}, []float64{1, 0.9, nan, 0.5, 0.4}
+	c.Lines[0].X, c.Lines[0].Y = []float64{
+		c.X.Min,
+		c.X.Min + 1,
+		c.X.Min + 2,
+		c.X.Min + 3,
+		c.X.Min + 4,
+	}, []float64{
+		1,
+		0.9,
+		nan,
+		0.5,
+		0.4,
+	}
 	drawn := func(s string) int { return strings.Count(s, `class="s-chance" fill="none" stroke-width="1.5"`) }
 	if n := drawn(SVG(c, nil, Size{760, 300, 11})); n != 3 { // the key and two stretches
 		t.Errorf("%d strokes", n)

@@ -39,10 +39,22 @@ func SVG(us, si *Chart, size Size) string {
 	if c.X.IsSown {
 		dates = fmt.Sprintf(` data-first="%s" data-days="%g"`, c.X.firstDay(), c.X.Max-c.X.Min)
 	}
-	return fmt.Sprintf("<svg aria-hidden=\"true\" viewBox=\"0 0 %s %s\"%s data-left=\"%s\" data-width=\"%s\" data-top=\"%s\" data-height=\"%s\" data-text=\"%s\">\n%s%s</svg>\n",
-		coordinate(size.Width), coordinate(size.Height), dates,
-		coordinate(drawn.plotX0), coordinate(drawn.plotW), coordinate(drawn.plotY0), coordinate(drawn.plotH), coordinate(size.Text),
-		strings.Join(elements, ""), strings.Join(notes, ""))
+	return fmt.Sprintf(
+		`<svg aria-hidden="true" viewBox="0 0 %s %s"%s data-left="%s" data-width="%s" data-top="%s"`+
+			` data-height="%s" data-text="%s">`+"\n%s%s</svg>\n",
+		coordinate(size.Width),
+		coordinate(size.Height),
+		dates,
+		coordinate(
+			drawn.plotX0,
+		),
+		coordinate(drawn.plotW),
+		coordinate(drawn.plotY0),
+		coordinate(drawn.plotH),
+		coordinate(size.Text),
+		strings.Join(elements, ""),
+		strings.Join(notes, ""),
+	)
 }
 
 // drawn is the chart on a canvas for a page.
@@ -90,8 +102,23 @@ func (c *Chart) File() []byte {
 	size := c.slide()
 	v := newCanvas(size.Height, true)
 	c.titled(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
-	return fmt.Appendf(nil, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"%g\" height=\"%g\" viewBox=\"0 0 %g %g\" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n<style>text { paint-order: stroke; stroke: #fff; stroke-width: 2.5px; stroke-linejoin: round }</style>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
-		size.Width, size.Height, size.Width, size.Height, fonts, html.EscapeString(c.Title), html.EscapeString(c.Alt), strings.Join(v.elements, ""), strings.Join(v.notes, ""))
+	return fmt.Appendf(
+		nil,
+		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"+
+			`<svg xmlns="http://www.w3.org/2000/svg" role="img" width="%g" height="%g" viewBox="0 0 %g %g"`+
+			" font-family='%s'>\n<title>%s</title>\n<desc>%s</desc>\n"+
+			"<style>text { paint-order: stroke; stroke: #fff; stroke-width: 2.5px; stroke-linejoin: round }</style>\n"+
+			"<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n%s%s</svg>\n",
+		size.Width,
+		size.Height,
+		size.Width,
+		size.Height,
+		fonts,
+		html.EscapeString(c.Title),
+		html.EscapeString(c.Alt),
+		strings.Join(v.elements, ""),
+		strings.Join(v.notes, ""),
+	)
 }
 
 // pictureDPI gives a slide 1600 × 900 pixels.
@@ -146,7 +173,11 @@ func broken(s string, sty text.Style, width vg.Length) []string {
 
 // style is that of text in a chart.
 func style(size float64, ink Ink) text.Style {
-	return text.Style{Color: ink, Font: font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)}, Handler: plot.DefaultTextHandler}
+	return text.Style{
+		Color:   ink,
+		Font:    font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)},
+		Handler: plot.DefaultTextHandler,
+	}
 }
 
 // A layer is drawn with the scales of the plot.
@@ -265,7 +296,8 @@ func runs(x, a, b []float64) [][2]int {
 	var out [][2]int
 	start := -1
 	for i := range x {
-		ok := !math.IsNaN(x[i]) && !math.IsNaN(a[i]) && !math.IsNaN(b[i]) && !math.IsInf(a[i], 0) && !math.IsInf(b[i], 0)
+		ok := !math.IsNaN(x[i]) && !math.IsNaN(a[i]) && !math.IsNaN(b[i]) && !math.IsInf(a[i], 0) &&
+			!math.IsInf(b[i], 0)
 		switch {
 		case ok && start < 0:
 			start = i
@@ -385,7 +417,8 @@ func (c *Chart) axes(p *plot.Plot, size Size) {
 	}{{&p.X, c.X}, {&p.Y, c.Y}} {
 		a.Label.Text = a.own.Label
 		label := style(size.Text, Quiet)
-		label.XAlign, label.YAlign, label.Rotation = a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign, a.Label.TextStyle.Rotation
+		like := a.Label.TextStyle
+		label.XAlign, label.YAlign, label.Rotation = like.XAlign, like.YAlign, like.Rotation
 		a.Label.TextStyle = label
 		tick := style(size.Text, Quiet)
 		tick.XAlign, tick.YAlign = a.Tick.Label.XAlign, a.Tick.Label.YAlign
@@ -441,7 +474,10 @@ func (c *Chart) keys(dc draw.Canvas, size Size) draw.Canvas {
 		}
 		for _, b := range c.Bands {
 			key(b.Key, func(a, z vg.Point) {
-				dc.FillPolygon(b.Ink, []vg.Point{{X: a.X, Y: a.Y - 5}, {X: z.X, Y: a.Y - 5}, {X: z.X, Y: a.Y + 5}, {X: a.X, Y: a.Y + 5}})
+				dc.FillPolygon(
+					b.Ink,
+					[]vg.Point{{X: a.X, Y: a.Y - 5}, {X: z.X, Y: a.Y - 5}, {X: z.X, Y: a.Y + 5}, {X: a.X, Y: a.Y + 5}},
+				)
 			})
 		}
 		for _, s := range c.Points {

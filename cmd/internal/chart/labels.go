@@ -97,9 +97,9 @@ func (c *Chart) laid(left, width, right float64, size Size) (placed []label, lan
 			for _, t := range lane {
 				switch {
 				case n == k && s.from < t.to+gap && t.from < s.to+gap,
-					n == k && min(s.from, s.x) < t.to && t.from < max(s.to, s.x), // its rule and its label
-					n > k && s.from < t.x && t.x < s.to,                          // that rule runs up through this label
-					n < k && t.from < s.x && s.x < t.to:                          // this rule through that label
+					n == k && min(s.from, s.x) < t.to && t.from < max(s.to, s.x),
+					n > k && s.from < t.x && t.x < s.to, // that rule runs up through this label
+					n < k && t.from < s.x && s.x < t.to: // this rule runs up through that one
 					return false
 				}
 			}

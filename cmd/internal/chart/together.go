@@ -115,12 +115,24 @@ func LayersOf(us, si *Chart, first *Chart, wide, narrow Size) Layers {
 	}
 	for _, b := range us.Bands {
 		if a, z := inside(b.X); a < z {
-			l.Bands = append(l.Bands, layerY{Ink: b.Ink.Class, From: day(b.X[a]), Low: shares(b.Low[a:z]), High: shares(b.High[a:z])})
+			l.Bands = append(
+				l.Bands,
+				layerY{Ink: b.Ink.Class, From: day(b.X[a]), Low: shares(b.Low[a:z]), High: shares(b.High[a:z])},
+			)
 		}
 	}
 	for _, b := range us.Lines {
 		if a, z := inside(b.X); a < z {
-			l.Lines = append(l.Lines, layerY{Ink: b.Ink.Class, From: day(b.X[a]), Y: shares(b.Y[a:z]), Width: float64(b.style().Width), Dashes: b.Dashes})
+			l.Lines = append(
+				l.Lines,
+				layerY{
+					Ink:    b.Ink.Class,
+					From:   day(b.X[a]),
+					Y:      shares(b.Y[a:z]),
+					Width:  float64(b.style().Width),
+					Dashes: b.Dashes,
+				},
+			)
 		}
 	}
 	for _, p := range us.Points {
@@ -132,7 +144,13 @@ func LayersOf(us, si *Chart, first *Chart, wide, narrow Size) Layers {
 	}
 	rule := make([]layerR, len(us.Rules))
 	for i, r := range us.Rules {
-		rule[i] = layerR{Ink: r.Ink.Class, X: day(r.At), Width: float64(r.style().Width), Dashes: r.Dashes, Bold: r.Heavy}
+		rule[i] = layerR{
+			Ink:    r.Ink.Class,
+			X:      day(r.At),
+			Width:  float64(r.style().Width),
+			Dashes: r.Dashes,
+			Bold:   r.Heavy,
+		}
 	}
 	for _, size := range []Size{wide, narrow} {
 		at := first.drawn(size)

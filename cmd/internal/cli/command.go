@@ -74,7 +74,7 @@ func (c *Command) fullHelp(program string) string {
 	if c.Epilogue != "" {
 		fmt.Fprintf(&b, "\n%s", c.Epilogue)
 	}
-	fmt.Fprintf(&b, "\nFlags:\n%s", c.Flags().FlagUsagesWrapped(words.Columns))
+	fmt.Fprintf(&b, "\nFlags:\n%s", flagUsages(c.Flags(), words.Columns))
 	return b.String()
 }
 

@@ -12,6 +12,9 @@ const (
 	Usage    = 2 // the command line is wrong
 )
 
+// ErrNoFile is the error of a name that no file has.
+var ErrNoFile = errors.New("there is no such file")
+
 // A UsageError is a fault of the command line.
 type UsageError struct{ Message, Hint string }
 

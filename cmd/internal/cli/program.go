@@ -26,11 +26,12 @@ type Program struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	Files          Storage
-	Online         Online               // nil: no network
-	Now            func() time.Time     // nil: the clock; it serves only to refuse records from the future, and for the age of what a service gave
-	Getenv         func(string) string  // nil: the environment
-	Terminal       func(io.Writer) bool // whether a stream is a terminal; nil: as it is
-	Hint           func(error) string   // what to type after an error that has no hint of its own; nil: nothing
+	Online         Online // nil: no network
+	// nil: the clock; it serves only to refuse records from the future, and for the age of what a service gave
+	Now      func() time.Time
+	Getenv   func(string) string  // nil: the environment
+	Terminal func(io.Writer) bool // whether a stream is a terminal; nil: as it is
+	Hint     func(error) string   // what to type after an error that has no hint of its own; nil: nothing
 
 	ctx context.Context // of the command line that runs
 }
@@ -38,7 +39,7 @@ type Program struct {
 // A Storage is where named files are read and written: a disk, or what a host
 // without one holds in memory.
 type Storage interface {
-	// Read gives a file to what reads it.
+	// Read gives a file to what reads it. Its error is ErrNoFile where there is none.
 	Read(name string, read func(io.Reader) error) error
 	// Write puts a whole file, or leaves the old one.
 	Write(name string, content []byte) error
@@ -72,7 +73,10 @@ func (p *Program) Main(ctx context.Context, args []string) int {
 
 func (p *Program) run(ctx context.Context, args []string) error {
 	if len(args) == 0 {
-		return &UsageError{"no command given", p.Name + " help"}
+		return &UsageError{
+			"no command given",
+			p.Name + " window FILE, or " + p.Name + " help for the list of commands",
+		}
 	}
 	switch args[0] {
 	case "help", "--help", "-h":
@@ -89,7 +93,7 @@ func (p *Program) run(ctx context.Context, args []string) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return p.help(args[:1])
 	case err != nil:
-		return &UsageError{err.Error(), p.Name + " help " + c.Name}
+		return p.parseError(c, flags, err)
 	}
 	if err := p.keepInputs(flags); err != nil {
 		return err
@@ -105,6 +109,9 @@ func (p *Program) keepInputs(flags *pflag.FlagSet) error {
 		return nil
 	}
 	read := flags.Args()
+	if len(read) == 0 {
+		read = []string{"-"} // a record may be piped in
+	}
 	flags.Visit(func(f *pflag.Flag) {
 		if f.Annotations[readsFile] == nil {
 			return
@@ -116,7 +123,10 @@ func (p *Program) keepInputs(flags *pflag.FlagSet) error {
 		}
 	})
 	if name := p.Files.Clash(output.Value.String(), read, p.Stdin); name != "" {
-		return &UsageError{fmt.Sprintf("--output %s is a file that is read, %s: it would be lost", output.Value, name), "write to another file"}
+		return &UsageError{
+			fmt.Sprintf("--output %s is a file that is read, %s: it would be lost", output.Value, name),
+			"write to another file",
+		}
 	}
 	return nil
 }
@@ -132,9 +142,20 @@ func (p *Program) find(name string) *Command {
 
 func (p *Program) unknownCommand(name string) error {
 	if strings.HasPrefix(name, "-") {
-		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " help"}
+		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " window " + name}
 	}
-	return &UsageError{fmt.Sprintf("unknown command %q", name), p.Name + " help"}
+	var names []string
+	for _, c := range p.Commands {
+		names = append(names, c.Name)
+	}
+	near := Match(name, names)
+	if len(near) == 0 {
+		near = Nearest(name, names)
+	}
+	if len(near) == 0 {
+		near = names
+	}
+	return &UsageError{fmt.Sprintf("unknown command %q", name), p.Name + " " + Or(near)}
 }
 
 func (p *Program) help(args []string) error {
@@ -152,7 +173,7 @@ func (p *Program) help(args []string) error {
 		}
 		return p.Print([]byte(c.fullHelp(p.Name)))
 	}
-	return &UsageError{"help takes one command", p.Name + " help"}
+	return &UsageError{"help takes one command", p.Name + " help " + args[0]}
 }
 
 // Version is that of the build.

@@ -12,7 +12,11 @@ import (
 func TestProgress(t *testing.T) {
 	for _, terminal := range []bool{true, false} {
 		var stderr bytes.Buffer
-		p := Program{Stderr: &stderr, Getenv: func(string) string { return "" }, Terminal: func(io.Writer) bool { return terminal }}
+		p := Program{
+			Stderr:   &stderr,
+			Getenv:   func(string) string { return "" },
+			Terminal: func(io.Writer) bool { return terminal },
+		}
 		g := p.Progress("stations", 9)
 		g.Step() // too soon to be shown
 		if stderr.Len() > 0 {
@@ -22,7 +26,8 @@ func TestProgress(t *testing.T) {
 		g.now = func() time.Time { return start.Add(4 * time.Second) }
 		g.Step()
 		g.Clear()
-		if want := "\r\x1b[K2 of 9 stations, 0.5 a second, 14s left\r\x1b[K"; terminal && stderr.String() != want || !terminal && stderr.Len() > 0 {
+		if want := "\r\x1b[K2 of 9 stations, 0.5 a second, 14s left\r\x1b[K"; terminal && stderr.String() != want ||
+			!terminal && stderr.Len() > 0 {
 			t.Errorf("terminal %v: %q", terminal, stderr.String())
 		}
 	}

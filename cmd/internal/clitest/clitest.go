@@ -27,7 +27,7 @@ type Files map[string]string
 func (f Files) Read(name string, read func(io.Reader) error) error {
 	text, ok := f[name]
 	if !ok {
-		return fmt.Errorf("%s: there is no such file", name)
+		return fmt.Errorf("%s: %w", name, cli.ErrNoFile)
 	}
 	return read(strings.NewReader(text))
 }
@@ -113,7 +113,7 @@ var script = regexp.MustCompile(`(?s)<script>.*?</script>`)
 
 // plain makes the blanks and marks of text and pages alike.
 func plain(s string) string {
-	return strings.NewReplacer("\u00a0", " ", "&#43;", "+", "&#39;", "'", "&gt;", ">", "&lt;", "<").Replace(s)
+	return strings.NewReplacer("\u00a0", " ", "\u2060", "", "&#43;", "+", "&#39;", "'", "&gt;", ">", "&lt;", "<").Replace(s)
 }
 
 // Section finds a section of a document.

@@ -46,6 +46,15 @@ func (s *Station) rate(x *forecast.ComparedSpecies) (rate turf.Rate, seedsM2 flo
 	return rate, rate.Usual * sp.SeedsPerGram.Value, ok
 }
 
+// usual reports whether seed of a species is usual for the use: a rate is published.
+func (s *Station) usual(species string) bool {
+	_, ok := turf.RateFor(species, s.Use)
+	return ok
+}
+
+// choice is what to do on the sow date.
+func (s *Station) choice() *forecast.SpeciesChoice { return s.Choose(s.In.AsOf, s.usual) }
+
 func (s *Station) outlooks() []*forecast.Outlook {
 	var list []*forecast.Outlook
 	for _, x := range s.Species {

@@ -4,6 +4,7 @@ package compare
 
 import (
 	"context"
+	"path/filepath"
 
 	"github.com/spf13/pflag"
 
@@ -18,13 +19,17 @@ import (
 // Command is swardcast compare.
 var Command = &cli.Command{
 	Name:    "compare",
-	Summary: "Which species still make it here, one station or several",
+	Summary: "Which species to sow on a day, at one station or several",
 	Usage:   "[FILE...]",
-	Help: `Puts species side by side for a sow date: when each is up, mown and established,
-its last safe date, its chance, and the seed at its rate, the surest first.
-Species that share a letter are not told apart: seed lots of one differ as much
-as the species do. With several files it gives the chance of each species at
-each station.
+	Help: `Says which species to sow on a day and which are too late for it. Each has its
+chance to establish in time, its last safe date, the day of the first mow, and
+its seeding rate; the most likely one comes first. Species whose need of heat
+differs less than seed lots of one species do are named as having no clear
+difference.
+
+With several FILEs there is one decision a station, and a table of the species
+by station. A table stations.csv beside the records gives their names and
+latitudes, as for region; flags come before it.
 `,
 	Examples: []cli.Example{
 		{Line: "compare my-station.csv --lat 33.8 --sow 2026-10-05"},
@@ -36,6 +41,8 @@ each station.
 			Hidden: true,
 		},
 		{Line: "compare my-station.csv my-station.csv --lat 40.9,33.8 --sow 2026-10-05", Hidden: true},
+		{Line: "compare --as-of 2019-10-20 --sow 2019-11-10", Hidden: true},
+		{Line: "compare --as-of 2019-12-20 --sow 2019-10-05", Hidden: true},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
 		var st ask.StationFlags
@@ -64,8 +71,12 @@ each station.
 			if sow.Given {
 				day = &sow.Day
 			}
+			if err := keepTables(p, args, of.Output); err != nil {
+				return err
+			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
+				sow.InSeason(p, in)
 				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
 					turf.Use(use.Value))
 			})
@@ -76,6 +87,26 @@ each station.
 				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
 		}
 	},
+}
+
+// keepTables refuses an output that is a table of places which is read.
+func keepTables(p *cli.Program, args []string, output string) error {
+	var tables []string
+	for _, file := range args {
+		tables = append(tables, filepath.Join(filepath.Dir(file), ask.PlacesName))
+	}
+	if output == "" || output == "-" {
+		return nil
+	}
+	if name := p.Files.Clash(output, tables, p.Stdin); name != "" {
+		return cli.Usagef(
+			"write to another file",
+			"--output %s is a file that is read, %s: it would be lost",
+			output,
+			name,
+		)
+	}
+	return nil
 }
 
 // eachStation opens the stations that the arguments name, one after the other.
@@ -91,11 +122,19 @@ func eachStation(p *cli.Program, args []string, st *ask.StationFlags, do func(*a
 		return err
 	}
 	lats := st.Lats
+	places := ask.NewPlaceFinder(p, "")
 	progress := p.Progress("stations", len(stations))
 	defer progress.Clear()
 	for i, station := range stations {
 		if len(lats) > 1 {
 			st.Lats = lats[i : i+1]
+		}
+		st.Table = nil
+		if len(station) == 1 && station[0] != "-" {
+			var err error
+			if st.Table, err = places.Of(station[0]); err != nil {
+				return err
+			}
 		}
 		in, err := ask.OpenStation(p, station, st)
 		if err != nil {

@@ -11,11 +11,7 @@ import (
 	"swardcast/forecast"
 )
 
-const (
-	kind    = "Species compared"
-	letters = "Species that share a letter are not told apart by the warmth they need: " +
-		"seed lots of one differ as much."
-)
+const kind = "Species compared"
 
 // Document puts the answer in words: the species at one station, or species by
 // station.
@@ -27,13 +23,15 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 }
 
 func (s *Station) document(u words.System, on report.Medium) (*report.Document, error) {
-	d := report.New(s.In.Input, kind, s.sentence(u), u)
+	d := report.New(s.In.Input, kind, s.headline(u), u)
+	var err error
+	if d.Notes, err = s.notes(u); err != nil {
+		return nil, err
+	}
 	d.Sections = []report.Section{
-		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: []string{letters},
-			Figures: []report.Figure{{Chart: s.speciesChart(u), Bars: s.bars()}},
-			Tables:  []report.Table{s.chancesTable(u)}},
-		{ID: "dates", Heading: "When each is up, cut and established", Tables: []report.Table{s.datesTable(u)},
-			Notes: []string{"Dates are those of the middle season; – for none."}},
+		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: s.alike(),
+			Figures: []report.Figure{{Chart: s.speciesChart(u)}},
+			Tables:  []report.Table{s.table(u), s.stagesTable(u)}},
 	}
 	if on != report.Terminal {
 		if err := s.pageSections(u, d); err != nil {
@@ -55,7 +53,11 @@ func (s *Station) pageSections(u words.System, d *report.Document) error {
 	if err != nil {
 		return err
 	}
-	d.Choices = all.Choices(u, s.Sow, func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) })
+	d.Choices = all.Choices(
+		u,
+		s.Sow,
+		func(x *forecast.Outlook) string { return report.OutlookSentence(u, s.In.Input, x) },
+	)
 	chances := all.Each(func(list []*forecast.Outlook) *chart.Chart {
 		return all.Chance(u, list, all.Rules(u, list[s.Sow-all.First]))
 	}, report.OutlookCaption)
@@ -67,69 +69,184 @@ func (s *Station) pageSections(u words.System, d *report.Document) error {
 	return nil
 }
 
-// sentence is the answer for a station.
-func (s *Station) sentence(u words.System) string {
-	best := s.Species[0].Outlook
-	where := fmt.Sprintf("Sown on %s at %s", u.LongDate(s.Sow), s.In.DisplayName())
-	verb := words.Verbs[best.Options.Stage]
-	var making []string
-	for _, x := range s.Species {
-		if x.Outlook.Verdict == forecast.Likely {
-			making = append(making, x.Outlook.Options.Species.Name)
+// verb is what the species are to do before the cutoff.
+func (s *Station) verb() string { return words.Verbs[s.question().Stage] }
+
+// headline says what to do.
+func (s *Station) headline(u words.System) string {
+	c, on := s.choice(), u.Date(s.Sow)
+	if c.Action == forecast.CompareFew {
+		n := s.Species[0].Outlook.Members
+		return fmt.Sprintf("Don't decide by this record: it has %d usable %s, and %d are needed.", n,
+			words.Plural(n, "autumn", "autumns"), forecast.MinSeasons)
+	}
+	if len(c.Pick) == 0 {
+		return fmt.Sprintf(
+			"Wait until %s to sow: on %s the soil at %s is usually still above %s; "+
+				"by then it is below in half of the years.",
+			u.Date(*c.Date),
+			on,
+			u.Depth(s.question().Host.Open.Depth),
+			u.Temp(s.question().Host.Open.TempC),
+		)
+	}
+	pick := c.Pick
+	best := pick[:1]
+	switch c.Action {
+	case forecast.CompareSeen:
+		return fmt.Sprintf("In hindsight, sown on %s, %s", on, s.seen(c))
+	case forecast.CompareSown:
+		if len(c.Likely) == 0 {
+			pick = best
+		}
+		return fmt.Sprintf("Sown on %s, %s: %s likely to %s before the cold.", on, names(pick, "or"), chances(pick),
+			s.verb())
+	case forecast.CompareEarlier:
+		return fmt.Sprintf("Sow %s by %s (%g %% safe): on %s its chance to %s before the cold is down to %s.",
+			names(best, "or"), u.Date(*c.Date), s.question().Confidence, on, s.verb(), chances(best))
+	case forecast.CompareGamble:
+		return fmt.Sprintf(
+			"Sow on %s only as a gamble: %s, the most likely, has a chance of %s to %s before the cold.",
+			on,
+			names(best, "or"),
+			chances(best),
+			s.verb(),
+		)
+	case forecast.CompareStop:
+		if len(c.Unlikely) == 0 {
+			return fmt.Sprintf(
+				"Don't sow on %s: it is too late for every species to %s before the cold.",
+				on,
+				s.verb(),
+			)
+		}
+		return fmt.Sprintf("Don't sow on %s: %s, the most likely, has a chance of %s to %s before the cold.", on,
+			names(best, "or"), chances(best), s.verb())
+	}
+	const many = 5 // more are not named one by one
+	if len(pick) > many && len(pick) == len(s.Species) {
+		return fmt.Sprintf("On %s sow any of the %d species: each is %s likely to %s before the cold.", on, len(pick),
+			chances(pick), s.verb())
+	}
+	return fmt.Sprintf(
+		"On %s sow %s: %s likely to %s before the cold.",
+		on,
+		names(pick, "or"),
+		chances(pick),
+		s.verb(),
+	)
+}
+
+// seen says which species made it in a season whose outcome is in the record.
+func (s *Station) seen(c *forecast.SpeciesChoice) string {
+	stage := words.Participles[s.question().Stage]
+	if len(c.Likely) == 0 {
+		return fmt.Sprintf("no species is likely to have %s before the cold.", stage)
+	}
+	return fmt.Sprintf("%s most likely %s before the cold.", names(c.Likely, "and"), stage)
+}
+
+// notes are the species that the headline does not name, and what is left where it is
+// too late.
+func (s *Station) notes(u words.System) ([]string, error) {
+	c := s.choice()
+	if c.Action == forecast.CompareWait || c.Action == forecast.CompareFew {
+		return nil, nil
+	}
+	var parts []string
+	add := func(list []*forecast.ComparedSpecies, one, more string) {
+		list = slices.DeleteFunc(slices.Clone(list), func(x *forecast.ComparedSpecies) bool {
+			return slices.Contains(c.Pick, x)
+		})
+		if len(list) > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s (%s)", names(list, "and"), words.Plural(len(list), one, more),
+				chances(list)))
 		}
 	}
 	switch {
-	case best.Verdict == forecast.No:
-		return fmt.Sprintf("%s, no species will %s before the cutoff.", where, verb)
-	case len(making) == 0:
-		return fmt.Sprintf("%s, no species is likely to %s before the cutoff; the surest is %s, with %s.", where,
-			verb, best.Options.Species.Name, words.Percent(best.Chance))
-	case len(making) == len(s.Species) && len(making) > 1:
-		return fmt.Sprintf("%s, every species is likely to %s before the cutoff.", where, verb)
+	case c.Action == forecast.CompareSeen:
+		add(c.Doubtful, "may have made it", "may have made it")
+		add(c.Unlikely, "most likely did not", "most likely did not")
+		add(c.TooLate, "did not", "did not")
+	case len(c.TooLate) < len(s.Species):
+		also := " likely too"
+		if c.Action == forecast.CompareSow && s.usual(c.Pick[0].Outlook.Options.Species.ID) {
+			also += ", but no seeding rate is published for this use"
+		}
+		add(c.Likely, "is"+also, "are"+also)
+		add(c.Doubtful, "is a gamble", "are a gamble")
+		add(c.Unlikely, "is unlikely", "are unlikely")
+		add(c.TooLate, "is too late", "are too late")
 	}
-	return fmt.Sprintf("%s, these are likely to %s before the cutoff: %s.", where, verb, strings.Join(making, ", "))
-}
-
-// bars draw the chances of the species, the surest first.
-func (s *Station) bars() *report.Bars {
-	b := &report.Bars{Title: fmt.Sprintf("Chance to be %s in time", words.ShortStage(s.question().Stage)), Width: 24,
-		Legend: fmt.Sprintf(
-			"█ to the low end of the chance's %d %% interval (in brackets), ▒ to the chance, · to the high end",
-			forecast.IntervalPercent)}
-	for _, x := range s.Species {
-		o := x.Outlook
-		b.Rows = append(b.Rows, report.Bar{Label: o.Options.Species.Name, Low: o.Low, Mid: o.Chance, High: o.High,
-			Cells: []string{words.Percent(o.Chance), bracketed(o), x.CompactLetters, string(o.Verdict)}})
+	var notes []string
+	if len(parts) > 0 {
+		notes = append(notes, words.Capital(strings.Join(parts, "; "))+".")
 	}
-	return b
+	if c.Action == forecast.CompareStop {
+		instead, err := s.instead(u)
+		return append(notes, instead...), err
+	}
+	return notes, nil
 }
 
-func bracketed(o *forecast.Outlook) string {
-	return fmt.Sprintf("(%.0f–%.0f)", 100*o.Low, 100*o.High)
+// instead is what is left where it is too late to sow.
+func (s *Station) instead(u words.System) ([]string, error) {
+	dormant, spring, err := s.Instead()
+	if err != nil {
+		return nil, err
+	}
+	var ways []string
+	if dormant != nil {
+		ways = append(ways, fmt.Sprintf("dormant seeding from about %s (not of ryegrass)", u.Date(*dormant)))
+	}
+	if spring != nil {
+		ways = append(ways, fmt.Sprintf("spring from about %s", u.Date(*spring)))
+	}
+	if ways == nil {
+		return nil, nil
+	}
+	return []string{"Instead: " + strings.Join(ways, ", or ") + "."}, nil
 }
 
-// chancesTable has what the bars have on a terminal.
-func (s *Station) chancesTable(u words.System) report.Table {
-	t := report.Table{On: report.Page, Caption: "The surest first, sown on " + u.LongDate(s.Sow),
-		Head: []string{"species", "not told apart", "chance", "interval", "verdict"}}
+// table is the species, the most likely first.
+func (s *Station) table(u words.System) report.Table {
+	o := s.question()
+	t := report.Table{Caption: "The most likely first, sown on " + u.LongDate(s.Sow),
+		Head: []string{"species", "in time", fmt.Sprintf("last safe, %g %%", o.Confidence), "first mow"}}
 	for _, x := range s.Species {
-		o := x.Outlook
-		t.Rows = append(t.Rows, []string{o.Options.Species.Name, x.CompactLetters,
-			words.Percent(o.Chance), words.Interval(o.Low, o.High), string(o.Verdict)})
+		t.Rows = append(
+			t.Rows,
+			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), u.DateOr(x.LastSafe),
+				u.DateOr(x.Outlook.Stages[1].P50)},
+		)
 	}
 	return t
 }
 
-func (s *Station) datesTable(u words.System) report.Table {
-	t := report.Table{Caption: "Sown on " + u.LongDate(s.Sow),
-		Head: []string{"species", "half up", "first cut", "established",
-			fmt.Sprintf("last safe, %g %%", s.question().Confidence)}}
+// stagesTable has every stage of the species, for a page.
+func (s *Station) stagesTable(u words.System) report.Table {
+	t := report.Table{On: report.Page, Folded: true, Caption: "When each is up, mown and established, most likely",
+		Head: []string{"species", "half up", "first mow", "established", "verdict", "compact letter display"}}
 	for _, x := range s.Species {
 		o := x.Outlook
-		t.Rows = append(t.Rows, []string{o.Options.Species.Name,
-			u.DateOr(o.Stages[0].P50), u.DateOr(o.Stages[1].P50), u.DateOr(o.Stages[2].P50), u.DateOr(x.LastSafe)})
+		t.Rows = append(t.Rows, []string{o.Options.Species.Name, u.DateOr(o.Stages[0].P50), u.DateOr(o.Stages[1].P50),
+			u.DateOr(o.Stages[2].P50), string(o.Verdict), x.CompactLetters})
 	}
 	return t
+}
+
+// alike says between which species there is no clear difference.
+func (s *Station) alike() []string {
+	notes := []string{fmt.Sprintf("In time: the chance to %s before the cold, with its %d %% interval.", s.verb(),
+		forecast.IntervalPercent)}
+	var groups []string
+	for _, g := range s.Alike() {
+		groups = append(groups, names(g, "and"))
+	}
+	if groups == nil {
+		return notes
+	}
+	return append(notes, "No clear difference between "+strings.Join(groups, "; between ")+".")
 }
 
 // seed is the seed of each species at its published rate.
@@ -151,7 +268,10 @@ func (s *Station) seed(u words.System) report.Section {
 	if n := len(s.Species) - len(t.Rows); n > 0 {
 		section.Notes = append(section.Notes, fmt.Sprintf("No rate is published for this use of the other %d.", n))
 	}
-	section.Notes = append(section.Notes, "swardcast seed tells the sources, and weighs label, coating and loss.")
+	section.Notes = append(
+		section.Notes,
+		"swardcast seed gives the source of a rate, and reckons with label, coating and loss.",
+	)
 	return section
 }
 
@@ -162,7 +282,7 @@ func (s *Station) facts(u words.System) []report.Item {
 		append(facts, report.ModelFacts(s.In, s.question(), &s.Ensemble.Trend, u)...),
 		report.Item{
 			Label: "species",
-			Text:  "swardcast species lists every figure with its standing; swardcast seed the rates' sources",
+			Text:  "swardcast species lists every figure with its evidence, swardcast seed the sources of the rates",
 		},
 	)
 }
@@ -174,9 +294,9 @@ func (s *Station) cautions() []string {
 // matrix is the chance of each species at each of several stations.
 func (a *Answer) matrix(u words.System) *report.Document {
 	o := a.Stations[0].question()
-	d := &report.Document{Kind: kind, Place: fmt.Sprintf("%d stations", len(a.Stations)), Headline: a.sentence()}
+	d := &report.Document{Kind: kind, Place: fmt.Sprintf("%d stations", len(a.Stations)), Headline: a.headline()}
 	chances := report.Table{
-		Caption: fmt.Sprintf("Chance to %s before the cutoff", words.Verbs[o.Stage]),
+		Caption: fmt.Sprintf("Chance to %s before the cold", words.Verbs[o.Stage]),
 		Head:    []string{"species"},
 		Rows:    [][]string{{"sown on"}},
 		Matrix:  true,
@@ -188,6 +308,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 		Matrix:  true,
 	}
 	stations := report.Table{Caption: "Stations", Head: []string{"station", "latitude", "past seasons", "record"}}
+	d.Sections = []report.Section{{ID: "decisions", Heading: "Station by station", Lead: true}}
 	order := a.Stations[0].Species
 	var trends []report.Item
 	for _, x := range order {
@@ -196,20 +317,23 @@ func (a *Answer) matrix(u words.System) *report.Document {
 	}
 	for _, s := range a.Stations {
 		name := s.In.DisplayName()
-		d.Notes = append(d.Notes, s.sentence(u))
+		d.Sections[0].List = append(d.Sections[0].List, name+": "+words.Lower(s.headline(u)))
 		addColumn(&chances, name, u.Date(s.Sow), func(i int) string {
 			x := s.Of(order[i].Outlook.Options.Species.ID).Outlook
-			return words.Percent(x.Chance) + " " + bracketed(x)
+			return report.ChanceOf(x)
 		})
 		addColumn(&safe, name, fmt.Sprint(s.Season), func(i int) string {
 			return u.DateOr(s.Of(order[i].Outlook.Options.Species.ID).LastSafe)
 		})
 		record := s.In.Checked
-		trends = append(trends, report.Item{Label: "trend at " + name, Text: report.TrendFact(&s.Ensemble.Trend, o.Trend, u).Text})
+		trends = append(
+			trends,
+			report.Item{Label: "trend at " + name, Text: report.TrendFact(&s.Ensemble.Trend, o.Trend, u).Text},
+		)
 		stations.Rows = append(stations.Rows, []string{name, fmt.Sprintf("%g", *record.Place.Latitude),
 			fmt.Sprint(len(s.Ensemble.Years)), u.LongDate(record.First) + " to " + u.LongDate(record.Last())})
 	}
-	d.Sections = []report.Section{
+	d.Sections = append(d.Sections, []report.Section{
 		{
 			ID:      "chance",
 			Heading: "Chance by station",
@@ -222,12 +346,12 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			Intro:   []string{safe.Caption + ", species by station."},
 			Tables:  []report.Table{safe},
 		},
-		{ID: "stations", Heading: "What this rests on", Tables: []report.Table{stations},
+		{ID: "stations", Heading: "Based on", Tables: []report.Table{stations},
 			Items: append(trends,
 				report.Item{Label: "soil", Text: report.Accuracy},
 				report.Item{Label: "thresholds", Text: report.Thresholds(o, u)})},
 		{ID: "cautions", Heading: "Cautions", List: a.cautions()},
-	}
+	}...)
 	return d
 }
 
@@ -240,29 +364,31 @@ func addColumn(t *report.Table, head, first string, cell func(species int) strin
 	}
 }
 
-// sentence tells which species are likely to make it everywhere.
-func (a *Answer) sentence() string {
+// headline is what to do at every station, where one species is to be sown at all.
+func (a *Answer) headline() string {
 	first := a.Stations[0]
-	verb := words.Verbs[first.question().Stage]
 	everywhere := fmt.Sprintf("all %d stations", len(a.Stations))
 	if len(a.Stations) == 2 {
 		everywhere = "both stations"
 	}
-	var making []string
-	for _, x := range first.Species {
-		sp := &x.Outlook.Options.Species
-		if !slices.ContainsFunc(a.Stations,
-			func(s *Station) bool { return s.Of(sp.ID).Outlook.Verdict != forecast.Likely }) {
-			making = append(making, sp.Name)
+	var pick []*forecast.ComparedSpecies
+	for i := range first.Species {
+		x := &first.Species[i]
+		if !slices.ContainsFunc(a.Stations, func(s *Station) bool { return !s.picks(x.Outlook.Options.Species.ID) }) {
+			pick = append(pick, x)
 		}
 	}
-	switch {
-	case len(making) == 0:
-		return fmt.Sprintf("No species is likely to %s before the cutoff at %s.", verb, everywhere)
-	case len(making) == len(first.Species) && len(making) > 1:
-		return fmt.Sprintf("Every species is likely to %s before the cutoff at %s.", verb, everywhere)
+	if len(pick) == 0 {
+		return fmt.Sprintf("Choose by station: no species is the one to sow at %s.", everywhere)
 	}
-	return fmt.Sprintf("Likely to %s before the cutoff at %s: %s.", verb, everywhere, strings.Join(making, ", "))
+	return fmt.Sprintf("Sow %s: likely to %s before the cold at %s.", names(pick, "or"), first.verb(), everywhere)
+}
+
+// picks reports whether a species is to be sown on the day.
+func (s *Station) picks(species string) bool {
+	c := s.choice()
+	return c.Action == forecast.CompareSow && slices.ContainsFunc(c.Pick,
+		func(x *forecast.ComparedSpecies) bool { return x.Outlook.Options.Species.ID == species })
 }
 
 // cautions are those of all stations, each short record by its name.

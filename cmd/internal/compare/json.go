@@ -4,6 +4,7 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
+	"swardcast/forecast"
 )
 
 type compareJSON struct {
@@ -19,7 +20,14 @@ type stationJSON struct {
 	Season   int                 `json:"season"`
 	Sow      climate.Day         `json:"sow"`
 	AsOf     climate.Day         `json:"as_of"`
+	Decision decisionJSON        `json:"decision"`
 	Species  []speciesJSON       `json:"species"`
+}
+
+type decisionJSON struct {
+	Action  forecast.CompareAction `json:"action"`
+	Species []string               `json:"species"`
+	Date    *climate.Day           `json:"on"`
 }
 
 type speciesJSON struct {
@@ -42,12 +50,26 @@ func (a *Answer) JSON() any {
 	for _, s := range a.Stations {
 		x := stationJSON{
 			Station: report.Station(s.In.Input), Settings: report.Settings(s.In, *s.question(), s.Ensemble.Years),
-			Trend: report.Climate(&s.Ensemble.Trend), Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf,
+			Trend: report.Climate(
+				&s.Ensemble.Trend,
+			), Season: s.Season, Sow: s.Sow, AsOf: s.In.AsOf, Decision: s.decisionJSON(),
 		}
 		for i := range s.Species {
 			x.Species = append(x.Species, s.speciesJSON(i))
 		}
 		out.Stations = append(out.Stations, x)
+	}
+	return out
+}
+
+func (s *Station) decisionJSON() decisionJSON {
+	c := s.choice()
+	out := decisionJSON{Action: c.Action, Species: []string{}, Date: c.Date}
+	if out.Date == nil {
+		out.Date = &s.Sow
+	}
+	for _, x := range c.Pick {
+		out.Species = append(out.Species, x.Outlook.Options.Species.ID)
 	}
 	return out
 }

@@ -130,7 +130,7 @@ func (p *Part) kept(keep Keep) (end int64, err error) {
 		at += int64(len(line))
 		stays, err := keep(n, strings.TrimSuffix(line, "\n"))
 		if err != nil {
-			return 0, cli.Dataf("--resume goes on with the same command line; leave it out to begin anew",
+			return 0, cli.Dataf("--resume needs the same command line; leave it out to begin anew",
 				"%s:%d: %w", p.name, n, err)
 		}
 		if stays {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"syscall"
 
 	"swardcast/cmd/internal/cli"
 )
@@ -37,8 +38,8 @@ func Read(name string, read func(io.Reader) error) error {
 // Error gives an error of opening a file without the words of the system call.
 func Error(name string, err error) error {
 	switch {
-	case errors.Is(err, os.ErrNotExist):
-		return cli.Dataf("", "%s: there is no such file", name)
+	case errors.Is(err, os.ErrNotExist), errors.Is(err, syscall.ENOTDIR):
+		return cli.Dataf("", "%s: %w", name, cli.ErrNoFile)
 	case errors.Is(err, os.ErrPermission):
 		return cli.Dataf("", "%s: no permission to read it", name)
 	}

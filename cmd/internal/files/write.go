@@ -95,7 +95,11 @@ func createBeside(name string) (*os.File, error) {
 	var f *os.File
 	err := os.ErrExist
 	for i := 0; i < tries && errors.Is(err, os.ErrExist); i++ {
-		f, err = os.OpenFile(filepath.Join(filepath.Dir(name), fmt.Sprintf(".swardcast-%08x", rand.Uint32())), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		f, err = os.OpenFile(
+			filepath.Join(filepath.Dir(name), fmt.Sprintf(".swardcast-%08x", rand.Uint32())),
+			os.O_WRONLY|os.O_CREATE|os.O_EXCL,
+			0o666,
+		)
 	}
 	return f, err
 }

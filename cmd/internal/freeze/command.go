@@ -16,13 +16,14 @@ import (
 // Command is swardcast freeze.
 var Command = &cli.Command{
 	Name:    "freeze",
-	Summary: "When the first and last freeze come, 10 to 90 %, and the trend",
+	Summary: "When the first and last freezes come, 10 to 90 %, and their trend",
 	Usage:   "[FILE]",
-	Help: `Goes through the past autumns and springs of the station for the first and the
-last day at or below each threshold, and tells by which date it had come in 10
-to 90 percent of seasons. A season without the event counts as later than every
-date, so that a date may be missing where it comes too seldom. The trend is the
-median slope over the seasons in which it came, with its 90 % interval.
+	Help: `Says when to expect the first killing freeze of autumn, and when the last one of
+spring is over. For each threshold it gives the date by which the first day at
+or below it had come in 10 to 90 percent of past autumns, and the last was over
+in as many springs. A season without such a day counts as later than every date,
+so that a date is missing where it comes too seldom. The trend is the median
+slope with its 90 % interval. The CSV form has a row a threshold and season.
 `,
 	Examples: []cli.Example{
 		{Line: "freeze my-station.csv --lat 33.8"},
@@ -35,12 +36,12 @@ median slope over the seasons in which it came, with its 90 % interval.
 		var st ask.StationFlags
 		var of out.Flags
 		var years ask.Years
-		season := f.Int("season", 0, "season the dates are told for (default the one at or after the last day)")
+		season := f.Int("season", 0, "season that the dates are for (default the one at or after the last day)")
 		thresholds := ask.DeclareThresholds(f, "air temperatures, with F or C", "36F", "32F", "28F")
-		f.Var(&years, "years", "seasons to use, by the year they are named after (default the latest 30 usable)")
+		f.Var(&years, "years", "seasons to use, by the year in which they begin (default the latest 30 usable)")
 		rule := ask.DeclareCompleteness(f)
 		st.Declare(f)
-		of.Declare(f, out.HasJSON|out.HasDocument)
+		of.Declare(f, out.HasJSON|out.HasRows|out.HasDocument)
 		return func(_ context.Context, p *cli.Program, args []string) error {
 			limits, err := thresholds.Celsius()
 			if err != nil {
@@ -64,7 +65,7 @@ median slope over the seasons in which it came, with its 90 % interval.
 			if err != nil {
 				return err
 			}
-			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Document: a.Document})
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document})
 		}
 	},
 }

@@ -2,6 +2,8 @@ package freeze_test
 
 import (
 	"bytes"
+	"encoding/csv"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -61,6 +63,47 @@ func TestJSONIsOrdered(t *testing.T) {
 	}
 }
 
+// The dates of the headline are those of the JSON, and of the CSV, in both systems of
+// units.
+func TestHeadlineIsTheJSON(t *testing.T) {
+	var got struct {
+		Thresholds []struct {
+			TempC float64 `json:"temp_c"`
+			First map[string]climate.Day
+			Last  map[string]climate.Day
+		}
+	}
+	clitest.JSON(t, &got, freeze.Command, nil)
+	kill := got.Thresholds[2] // 28 °F
+	for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {
+		want := fmt.Sprintf(
+			"Expect the first killing freeze (%s) about %s: in 1 year of 10 it comes by %s, in 9 of 10 by %s. "+
+				"The last one of spring is over by %s in a typical year, and by %s in 9 of 10.",
+			u.Temp(kill.TempC),
+			u.Date(kill.First["p50"]),
+			u.Date(kill.First["p10"]),
+			u.Date(kill.First["p90"]),
+			u.Date(kill.Last["p50"]),
+			u.Date(kill.Last["p90"]),
+		)
+		text := strings.Join(strings.Fields(clitest.Answer(t, freeze.Command, nil, "--units", units)), " ")
+		if !strings.HasPrefix(text, want) {
+			t.Errorf("%.300s, want %s", text, want)
+		}
+	}
+	rows, err := csv.NewReader(strings.NewReader(clitest.Answer(t, freeze.Command, nil, "--format", "csv"))).ReadAll()
+	if err != nil || len(rows) != 1+2*len(got.Thresholds) {
+		t.Fatalf("%d rows, %v", len(rows), err)
+	}
+	column := slices.Index(rows[0], "p50")
+	for i, x := range got.Thresholds {
+		if first, last := rows[1+2*i], rows[2+2*i]; first[1] != "first" || first[column] != x.First["p50"].String() ||
+			last[1] != "last" || last[column] != x.Last["p50"].String() {
+			t.Errorf("%g °C: %q, %q", x.TempC, first, last)
+		}
+	}
+}
+
 func TestForms(t *testing.T) {
 	for _, line := range []string{"", "--years 2000-2003", "--threshold -40C", "--threshold 70F,0F"} {
 		clitest.Forms(t, freeze.Command, nil, strings.Fields(line)...)
@@ -79,9 +122,9 @@ func TestDocument(t *testing.T) {
 		trends      int
 		cautions    int
 	}{
-		{[]float64{0, -2}, 0, 0, map[words.System]string{words.US: "The first 28 °F at ", words.Metric: "The first -2.0 °C at "}, 2, 2},
-		{[]float64{-40}, 0, 0, map[words.System]string{words.US: "does not reach -40 °F in most seasons: it did in 0 of 30", words.Metric: "-40.0 °C"}, 0, 2},
-		{[]float64{0}, 2000, 2003, map[words.System]string{words.US: "Too few seasons", words.Metric: "Too few seasons"}, 0, 3},
+		{[]float64{0, -2}, 0, 0, map[words.System]string{words.US: "Expect the first day at 28 °F or colder about ", words.Metric: "Expect the first day at -2.0 °C or colder about "}, 2, 2},
+		{[]float64{-40}, 0, 0, map[words.System]string{words.US: "Expect no day at -40 °F or colder in most years: it came in 0 of 30.", words.Metric: "-40.0 °C"}, 0, 2},
+		{[]float64{0}, 2000, 2003, map[words.System]string{words.US: "Take no freeze dates from this record", words.Metric: "it has 4 usable autumns, and 5 are needed"}, 0, 3},
 	} {
 		a, err := freeze.New(
 			in,
@@ -118,11 +161,11 @@ func TestRefuses(t *testing.T) {
 		line, message, hint string
 		status              int
 	}{
-		{"--threshold x", `--threshold "x": write a number with F or C`, "", cli.Usage},
+		{"--threshold x", "--threshold x: write a number with F or C", "--threshold 28F or -2C", cli.Usage},
 		{"--threshold=", "no threshold given", "--threshold 28F", cli.Usage},
 		{"--season 10000", "season 10000 is not a year", "", cli.Usage},
 		{"--years 1950-1960", "no season of the record can be used", "", cli.NoAnswer},
-		{"--lat -35", "the latitude does not fit the record: it is warmest about", "--lat 35", cli.NoAnswer},
+		{"--lat -35", "--lat says something of your record, but no FILE is named", "my-station.csv --lat -35", cli.Usage},
 	} {
 		clitest.Fails(t, freeze.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)
 	}

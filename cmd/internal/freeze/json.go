@@ -58,3 +58,47 @@ func (a *Answer) dates(t *climate.FreezeTable) map[string]*climate.Day {
 	}
 	return m
 }
+
+// A row is a row of the CSV answer: a threshold in autumn or spring.
+type row struct {
+	TempC   words.Number `csv:"temp_c"`
+	Event   string       `csv:"event"`
+	Season  int          `csv:"season"`
+	Seasons int          `csv:"seasons"`
+	Share   words.Number `csv:"occurred_share"`
+	P10     *climate.Day `csv:"p10"`
+	P20     *climate.Day `csv:"p20"`
+	P30     *climate.Day `csv:"p30"`
+	P40     *climate.Day `csv:"p40"`
+	P50     *climate.Day `csv:"p50"`
+	P60     *climate.Day `csv:"p60"`
+	P70     *climate.Day `csv:"p70"`
+	P80     *climate.Day `csv:"p80"`
+	P90     *climate.Day `csv:"p90"`
+	Trend   words.Number `csv:"days_per_decade"`
+	Low     words.Number `csv:"trend_low"`
+	High    words.Number `csv:"trend_high"`
+}
+
+// Rows are the thresholds, each with the first freeze of autumn and the last of spring.
+func (a *Answer) Rows() (any, error) {
+	var rows []row
+	for i := range a.Thresholds {
+		t := &a.Thresholds[i]
+		for _, x := range []struct {
+			event string
+			table *climate.FreezeTable
+		}{{"first", t.First}, {"last", t.Last}} {
+			d := a.dates(x.table)
+			rows = append(
+				rows,
+				row{words.Number(t.TempC), x.event, a.Season, x.table.Seasons(), words.Number(x.table.Share()),
+					d["p10"], d["p20"], d["p30"], d["p40"], d["p50"], d["p60"], d["p70"], d["p80"], d["p90"],
+					words.Number(
+						x.table.Trend.Slope,
+					), words.Number(x.table.Trend.Low), words.Number(x.table.Trend.High)},
+			)
+		}
+	}
+	return rows, nil
+}

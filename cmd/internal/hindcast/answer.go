@@ -21,13 +21,16 @@ func New(ctx context.Context, in *ask.Station, o forecast.Options, progress func
 	h, err := in.Hindcast(ctx, forecast.HindcastOptions{Options: o, Progress: progress})
 	switch {
 	case errors.Is(err, forecast.ErrFewSeasons):
-		return nil, cli.Dataf("swardcast record tells which seasons are left out, and why",
-			"%s: %w", in.Name, err)
+		return nil, cli.Dataf("take a longer record; swardcast record shows which autumns are left out, and why",
+			"%s: %w, too few to judge past forecasts by", in.Name, err)
 	case err != nil:
 		return nil, in.SeasonsError(err)
 	case len(h.Cases) == 0:
-		return nil, cli.Dataf("look at swardcast window; another species or --host none may do",
-			"%s: in half the seasons no sow date would have made it, so that there is no forecast to judge", in.Name)
+		return nil, cli.Dataf(
+			"choose another species, or --host none for a cool-season lawn",
+			"%s: in half of the seasons no sow date would have been in time, so there is no forecast to judge",
+			in.Name,
+		)
 	}
 	return &Answer{in, h}, nil
 }

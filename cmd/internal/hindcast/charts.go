@@ -21,12 +21,12 @@ func (a *Answer) Chart(name string, _ words.System) (*chart.Chart, error) {
 	return reliabilityChart(a.Hindcast), nil
 }
 
-// reliabilityChart draws chances forecast against what came of them.
+// reliabilityChart draws chances forecast against how often they came true.
 func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 	c := &chart.Chart{
-		Title: "Chances told on the eve of sowing, and how often they came true",
-		Alt:   "Chance told and share in which it came: ",
-		X:     report.ShareAxis("chance told (mean of the group)"), Y: chart.Percents("it came in"),
+		Title: "Chances forecast on sowing day, and how often they came true",
+		Alt:   "Chance forecast and share in which it came true: ",
+		X:     report.ShareAxis("chance forecast (mean of the group)"), Y: chart.Percents("it came true in"),
 		Lines: []chart.Line{
 			{
 				Ink:    chart.Quiet,
@@ -34,7 +34,7 @@ func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 				Y:      []float64{0, 1},
 				Width:  1,
 				Dashes: report.Dashed,
-				Key:    "as told",
+				Key:    "as forecast",
 			},
 		},
 	}
@@ -43,7 +43,7 @@ func reliabilityChart(h *forecast.Hindcast) *chart.Chart {
 		Key: fmt.Sprintf("a group of forecasts, with its %d %% interval", forecast.IntervalPercent),
 	}
 	for _, g := range h.Reliability(forecast.LeadSow) {
-		note := fmt.Sprintf("told %.0f %%, came in %.0f %% of %d", 100*g.Mean, 100*g.Observed, g.N)
+		note := fmt.Sprintf("forecast %.0f %%, came true in %.0f %% of %d", 100*g.Mean, 100*g.Observed, g.N)
 		_, low, high := forecast.Held{N: g.N, Count: int(math.Round(g.Observed * float64(g.N)))}.Share()
 		c.Lines = append(
 			c.Lines,
@@ -66,7 +66,7 @@ func heldChart(h *forecast.Hindcast) *chart.Chart {
 			report.Share{Name: fmt.Sprintf("%g %% date", l.Confidence), Low: low, Mid: share, High: high},
 		)
 	}
-	c := report.ShareRanges("How often the last safe dates held", "held in; the line marks what was promised", list)
+	c := report.ShareRanges("How often the last safe dates held", "held in; the line marks what the date says", list)
 	for i, l := range h.Levels {
 		at, row := l.Confidence/100, -float64(i)
 		c.Lines = append(

@@ -1,5 +1,5 @@
-// Package hindcast answers how often past forecasts at a station would have been
-// right.
+// Package hindcast answers how far the last safe dates and chances at a station can be
+// trusted: past autumns forecast and compared with their outcome.
 package hindcast
 
 import (
@@ -17,15 +17,16 @@ import (
 // Command is swardcast hindcast.
 var Command = &cli.Command{
 	Name:    "hindcast",
-	Summary: "How often past forecasts at this station would have been right",
+	Summary: "How far to trust it: past autumns forecast and checked",
 	Usage:   "[FILE]",
-	Help: `Forecasts each past season of the record from the seasons before it, ten or
-more: before the season, on the day before each of five sow dates around the
-median latest date, and one and two weeks after each. Then it counts how often
-the last safe dates held and compares the chances with what came. Of a long
-record the latest thirty seasons are judged, unless --years names others. The
-Brier score is the mean square of chance less outcome, 0 at best; climatology is
-the plain share of the earlier seasons.
+	Help: `Says how far to trust the last safe dates at a station. It forecasts each past
+autumn from the autumns before it, ten or more: before the season, on five
+sowing days around the median latest date, and one and two weeks after each.
+Then it counts how often the last safe dates held, and how often sowings with a
+given chance made it. Of a long record the latest thirty autumns are judged,
+unless --years names others. The Brier score is the mean square of chance less
+outcome, 0 at best; climatology is the plain share of the earlier autumns. The
+CSV form has a row a forecast.
 `,
 	Examples: []cli.Example{
 		{Line: "hindcast my-station.csv --lat 33.8"},
@@ -38,7 +39,7 @@ the plain share of the earlier seasons.
 		var of out.Flags
 		tf.Declare(f)
 		st.Declare(f)
-		of.Declare(f, out.HasJSON|out.HasDocument|out.HasCharts, charts...)
+		of.Declare(f, out.HasJSON|out.HasRows|out.HasDocument|out.HasCharts, charts...)
 		return func(ctx context.Context, p *cli.Program, args []string) error {
 			options, err := tf.Options(p)
 			if err != nil {
@@ -58,7 +59,7 @@ the plain share of the earlier seasons.
 				return err
 			}
 			return out.Give(p, &of, &out.Answer{
-				JSON: a.JSON, Document: a.Document, Chart: a.Chart,
+				JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart,
 				About: func(u words.System) string { return report.About(in.Input, 0, u) },
 			})
 		}

@@ -13,18 +13,19 @@ import (
 const method = "each season forecast from the seasons before it, at least ten; " +
 	"cases are sow dates 14 and 7 days before, on, and 7 and 14 days after their median latest date; " +
 	"the truth is the season as modelled from its own air; " +
-	"the miss of the latest date is the mean absolute error of its median, forecast on the day before that sow date"
+	"the mean error of the latest date is the mean absolute error of its median, forecast on that sowing day"
 
 // leadWords say when a forecast is made.
 var leadWords = map[forecast.Lead]string{
-	forecast.LeadSeason: "eve of the season", forecast.LeadSow: "eve of sowing",
+	forecast.LeadSeason: "before the season", forecast.LeadSow: "on sowing day",
 	forecast.LeadWeek: "a week after sowing", forecast.LeadTwo: "two weeks after",
 }
 
 // Document puts the answer in words.
 func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	h := a.Hindcast
-	d := report.New(a.In.Input, "Past forecasts judged", a.sentence(), u)
+	d := report.New(a.In.Input, "Past forecasts checked", a.headline(), u)
+	d.Notes = a.skill()
 	d.Sections = []report.Section{
 		heldSection(h),
 		{
@@ -32,14 +33,14 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 			Heading: "Did the chances come true?",
 			Figures: []report.Figure{{Chart: reliabilityChart(h)}},
 			Intro: []string{
-				"Chance told on the eve of sowing, and how often it came.",
+				"The chance forecast on sowing day, and how often the sowing made it.",
 			},
 			Tables: []report.Table{groupsTable(h)},
 		},
-		{ID: "leads", Heading: "How early does it know?", Tables: []report.Table{leadsTable(h)},
+		{ID: "leads", Heading: "How early is it right?", Tables: []report.Table{leadsTable(h)},
 			Intro: []string{
 				"The Brier score is the mean square of chance less outcome, 0 at best; " +
-					"climatology is the plain share of the earlier seasons.",
+					"climatology is the plain share of the earlier autumns.",
 			}},
 	}
 	facts := append(report.StationFacts(a.In.Input, u),
@@ -50,35 +51,24 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	return d, nil
 }
 
-// sentence is the answer.
-func (a *Answer) sentence() string {
-	h := a.Hindcast
-	var held forecast.Held
-	for _, l := range h.Levels {
-		if l.Confidence == 80 {
-			held = l
+// usual is the confidence that the headline is about, percent.
+const usual = 80
+
+// held is how often the last safe date of a confidence held.
+func (a *Answer) held(confidence float64) forecast.Held {
+	for _, l := range a.Hindcast.Levels {
+		if l.Confidence == confidence {
+			return l
 		}
 	}
-	s := fmt.Sprintf("At %s %s, each forecast from the seasons before it.", a.In.DisplayName(), heldWords(held))
-	eve, climatology := h.Brier(forecast.LeadSow)
-	if eve.N == 0 {
-		return s
-	}
-	gain := 100 * (1 - eve.Score/climatology.Score)
-	skill := fmt.Sprintf("beat the plain share of past seasons by %.0f %%", gain)
-	if !(gain >= 0.5) { // also where past seasons left nothing to miss
-		skill = "did not beat the plain share of past seasons"
-	}
-	return s + fmt.Sprintf(
-		" The chances told on the eve of sowing %s (Brier %.3f against %.3f).",
-		skill,
-		eve.Score,
-		climatology.Score,
-	)
+	return forecast.Held{Confidence: confidence}
 }
 
 // earlier says how many seasons a forecast was made from.
 func (a *Answer) earlier() string {
+	if len(a.Hindcast.Past) == 0 {
+		return "no"
+	}
 	low, high := slices.Min(a.Hindcast.Past), slices.Max(a.Hindcast.Past)
 	if low == high {
 		return fmt.Sprint(low)
@@ -86,14 +76,68 @@ func (a *Answer) earlier() string {
 	return fmt.Sprintf("%d to %d", low, high)
 }
 
-// heldWords say how often a last safe date held, where there was one.
-func heldWords(h forecast.Held) string {
-	if h.N == 0 {
-		return fmt.Sprintf("no season had a date that was safe at %.0f %%", h.Confidence)
+// Trust says how far a last safe date can be trusted.
+type Trust string
+
+// The kinds of trust.
+const (
+	Trusted  Trust = "trust"    // it held about as often as it says
+	TooBold  Trust = "too-bold" // it held less often
+	Cautious Trust = "cautious" // it held more often
+	NoDate   Trust = "no-date"  // no season had one
+)
+
+// trust compares how often a date held, within its interval, with what it says.
+func trust(h forecast.Held) Trust {
+	_, low, high := h.Share()
+	switch said := h.Confidence / 100; {
+	case h.N == 0:
+		return NoDate
+	case high < said:
+		return TooBold
+	case low > said:
+		return Cautious
 	}
+	return Trusted
+}
+
+// headline says how far the usual date can be trusted.
+func (a *Answer) headline() string {
+	h := a.held(usual)
 	share, low, high := h.Share()
-	return fmt.Sprintf("the %.0f %% date would have held in %d of %d seasons (%.0f %%, %.0f–%.0f)",
-		h.Confidence, h.Count, h.N, 100*share, 100*low, 100*high)
+	of := fmt.Sprintf(
+		"%d of %d past autumns (%.0f %%, interval %.0f–%.0f)",
+		h.Count,
+		h.N,
+		100*share,
+		100*low,
+		100*high,
+	)
+	switch trust(h) {
+	case NoDate:
+		return fmt.Sprintf("Use no %d %% date here: no autumn had a date that was safe by the others.", usual)
+	case TooBold:
+		return fmt.Sprintf("Sow earlier than the %d %% date here: it would have held in only %s.", usual, of)
+	case Cautious:
+		return fmt.Sprintf("Take the %d %% date here as cautious: it would have held in %s.", usual, of)
+	}
+	return fmt.Sprintf("Trust the %d %% date here: it would have held in %s.", usual, of)
+}
+
+// skill says whether the chances were a better guide than past seasons alone.
+func (a *Answer) skill() []string {
+	f, climatology := a.Hindcast.Brier(forecast.LeadSow)
+	if f.N == 0 {
+		return nil
+	}
+	gain := 100 * (1 - f.Score/climatology.Score)
+	if !(gain >= 0.5) { // also where past seasons left nothing to miss
+		return []string{"The chances forecast on sowing day erred no less than the plain share of past autumns."}
+	}
+	return []string{
+		fmt.Sprintf("The chances forecast on sowing day erred %.0f %% less than the plain share of past autumns.",
+			gain),
+	}
 }
 
 // heldSection is how often the last safe dates held.
@@ -119,11 +163,11 @@ func heldSection(h *forecast.Hindcast) report.Section {
 	return s
 }
 
-// groupsTable has the chances forecast on the eve of sowing, in groups.
+// groupsTable has the chances forecast on sowing day, in groups.
 func groupsTable(h *forecast.Hindcast) report.Table {
 	t := report.Table{
-		Caption: "Chance told on the eve of sowing, and how often it came",
-		Head:    []string{"chance told", "mean", "came in", "forecasts"},
+		Caption: "Chance forecast on sowing day, and how often the sowing made it",
+		Head:    []string{"chance forecast", "mean", "made it in", "forecasts"},
 	}
 	for _, g := range h.Reliability(forecast.LeadSow) {
 		t.Rows = append(t.Rows, []string{words.Interval(g.Low, g.High), fmt.Sprintf("%.0f %%", 100*g.Mean),
@@ -136,7 +180,7 @@ func groupsTable(h *forecast.Hindcast) report.Table {
 func leadsTable(h *forecast.Hindcast) report.Table {
 	t := report.Table{
 		Caption: "By the time the forecast is made",
-		Head:    []string{"forecast made", "Brier", "of climatology", "median latest date misses by"},
+		Head:    []string{"forecast made", "Brier", "of climatology", "mean error of the latest date"},
 	}
 	for _, lead := range forecast.Leads() {
 		f, c := h.Brier(lead)
@@ -154,7 +198,7 @@ func leadsTable(h *forecast.Hindcast) report.Table {
 	return t
 }
 
-// missText is a mean miss, – where no season had a date to miss.
+// missText is a mean error, – where no season had a date.
 func missText(days float64) string {
 	if math.IsNaN(days) {
 		return "–"
@@ -166,10 +210,12 @@ func missText(days float64) string {
 func (a *Answer) cautions() []string {
 	return []string{
 		fmt.Sprintf(
-			"%d seasons are few to judge by: the intervals show how few. The sow dates of one season share its weather.",
+			"%d autumns are few to judge by; the intervals show how few. "+
+				"The sow dates of one autumn share its weather.",
 			len(a.Hindcast.Seasons),
 		),
-		"The truth is the season as modelled from its own air, not what grew: soil and seed of your own site differ. " +
-			"docs/validation.md judges against soil sensors.",
+		"The outcome is what the model makes of the autumn's own air, not what grew. " +
+			"Soil and seed of your site differ. " +
+			"docs/validation.md compares with soil sensors.",
 	}
 }

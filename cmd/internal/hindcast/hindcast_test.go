@@ -2,6 +2,9 @@ package hindcast_test
 
 import (
 	"bytes"
+	"encoding/csv"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -49,7 +52,14 @@ func TestJSONAddsUp(t *testing.T) {
 	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "1996-2015")
 	if got.Schema != "swardcast.hindcast/2" || len(got.Seasons) != 10 || got.Least != 10 || got.Most != 19 ||
 		len(got.Levels) != len(forecast.Confidences()) {
-		t.Fatalf("%s, seasons %v from %d to %d, %d levels", got.Schema, got.Seasons, got.Least, got.Most, len(got.Levels))
+		t.Fatalf(
+			"%s, seasons %v from %d to %d, %d levels",
+			got.Schema,
+			got.Seasons,
+			got.Least,
+			got.Most,
+			len(got.Levels),
+		)
 	}
 	for _, l := range got.Levels {
 		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 10 {
@@ -75,6 +85,52 @@ func TestJSONAddsUp(t *testing.T) {
 	}
 }
 
+// The rows are the cases: their mean square of chance less outcome is the Brier score.
+func TestCSV(t *testing.T) {
+	line := []string{"--years", "2000-2012"}
+	var got struct {
+		Cases    int
+		Brier    float64
+		Decision string
+	}
+	clitest.JSON(t, &got, hindcast.Command, nil, line...)
+	text := clitest.Answer(t, hindcast.Command, nil, append(line, "--format", "csv")...)
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil || len(rows) != 1+got.Cases {
+		t.Fatalf("%d rows of %d cases, %v", len(rows), got.Cases, err)
+	}
+	sum := 0.0
+	for _, r := range rows[1:] {
+		chance, err := strconv.ParseFloat(r[3], 64)
+		came, err2 := strconv.ParseFloat(r[5], 64)
+		if err != nil || err2 != nil || came != 0 && came != 1 {
+			t.Fatalf("%q", r)
+		}
+		sum += (chance - came) * (chance - came)
+	}
+	if mean := sum / float64(got.Cases); math.Abs(mean-got.Brier) > 1e-3 {
+		t.Errorf("mean square %g, Brier score %g", mean, got.Brier)
+	}
+	if got.Decision != "trust" {
+		t.Errorf("decision %q", got.Decision)
+	}
+}
+
+// A date that held about as often as it says is trusted, one far off is not.
+func TestTrust(t *testing.T) {
+	for count, want := range map[int]string{10: "Sow earlier than the 80 % date here: it would have held in only 10 of 30",
+		24: "Trust the 80 % date here: ", 30: "Take the 80 % date here as cautious: it would have held in 30 of 30"} {
+		a := &hindcast.Answer{
+			In:       station(t),
+			Hindcast: &forecast.Hindcast{Levels: []forecast.Held{{Confidence: 80, N: 30, Count: count}}},
+		}
+		d, err := a.Document(words.US, report.Terminal)
+		if err != nil || !strings.HasPrefix(d.Headline, want) {
+			t.Errorf("%d: %q, %v", count, d.Headline, err)
+		}
+	}
+}
+
 func TestForms(t *testing.T) {
 	clitest.Forms(t, hindcast.Command, nil, "--years", "2000-2016")
 	for _, c := range []string{"reliability", "held"} {
@@ -85,7 +141,8 @@ func TestForms(t *testing.T) {
 	}
 }
 
-func TestDocument(t *testing.T) {
+func station(t *testing.T) *ask.Station {
+	t.Helper()
 	input, err := ask.Read(bytes.NewReader(demo.Station), demo.Name, ask.Reading{Invented: true})
 	if err != nil {
 		t.Fatal(err)
@@ -94,23 +151,28 @@ func TestDocument(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	done := 0
+	return in
+}
+
+func TestDocument(t *testing.T) {
+	in := station(t)
+	steps := 0
 	a, err := hindcast.New(t.Context(), in, forecast.Options{FirstSeason: 1996, LastSeason: 2016}, func(_, all int) {
-		if done++; all != 11 {
+		if steps++; all != 11 {
 			t.Errorf("of %d seasons", all)
 		}
 	})
-	if err != nil || done != 11 {
-		t.Fatalf("%d seasons, %v", done, err)
+	if err != nil || steps != 11 {
+		t.Fatalf("%d seasons, %v", steps, err)
 	}
 	for _, u := range []words.System{words.US, words.Metric} {
 		d, err := a.Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(d.Headline, "the 80 % date would have held in ") ||
-			!strings.Contains(d.Headline, "Brier") {
-			t.Errorf("headline %q", d.Headline)
+		if !strings.HasPrefix(d.Headline, "Trust the 80 % date here: it would have held in ") || len(d.Notes) != 1 ||
+			!strings.Contains(d.Notes[0], "the plain share of past autumns") {
+			t.Errorf("headline %q, notes %q", d.Headline, d.Notes)
 		}
 		held := clitest.Section(t, d, "held")
 		if len(held.Figures) != 1 || len(held.Figures[0].Bars.Rows)+len(held.Notes) != len(forecast.Confidences()) {
@@ -140,10 +202,10 @@ func TestRefuses(t *testing.T) {
 		line, message, hint string
 		status              int
 	}{
-		{"--years 2010-2015", "fewer than 10 seasons of the record can be used before a season to judge", "swardcast record tells", cli.NoAnswer},
+		{"--years 2010-2015", "too few to judge past forecasts by", "take a longer record", cli.NoAnswer},
 		{"--years 1950-1955", "no season of the record can be used", "a season needs its days", cli.NoAnswer},
 		{"--species tall-fescue,red-fescue", "a hindcast is for one species", "--species tall-fescue", cli.Usage},
-		{"--freeze-temp 80F --years 2000-2016", "no sow date would have made it", "look at swardcast window", cli.NoAnswer},
+		{"--freeze-temp 80F --years 2000-2016", "no sow date would have been in time", "choose another species", cli.NoAnswer},
 		{"--chart held", "--chart is of the formats svg and png", "--format svg", cli.Usage},
 	} {
 		clitest.Fails(t, hindcast.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)

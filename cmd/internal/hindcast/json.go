@@ -3,6 +3,7 @@ package hindcast
 import (
 	"slices"
 
+	"swardcast/climate"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
@@ -25,6 +26,7 @@ type hindcastJSON struct {
 	Leads            []leadJSON          `json:"leads"`
 	Method           string              `json:"method"`
 	Cautions         []string            `json:"cautions"`
+	Decision         Trust               `json:"decision"`
 }
 
 type levelJSON struct {
@@ -65,7 +67,7 @@ func (a *Answer) JSON() any {
 		EarlierMin: slices.Min(h.Past), EarlierMax: slices.Max(h.Past), Cases: len(h.Cases),
 		Brier: words.Number(all.Score), BrierClimatology: words.Number(climatology.Score),
 		LatestMAE: words.Number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])),
-		Method:    method, Cautions: a.cautions(),
+		Method:    method, Cautions: a.cautions(), Decision: trust(a.held(usual)),
 	}
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
@@ -85,4 +87,27 @@ func (a *Answer) JSON() any {
 			words.Number(forecast.MeanAbsolute(h.LatestError[lead]))})
 	}
 	return out
+}
+
+// A row is a row of the CSV answer: a forecast.
+type row struct {
+	Season  int          `csv:"season"`
+	Lead    string       `csv:"lead"`
+	Sow     climate.Day  `csv:"sow"`
+	Chance  words.Number `csv:"chance"`
+	Climate words.Number `csv:"chance_climatology"`
+	InTime  int          `csv:"in_time"`
+}
+
+// Rows are the forecasts, season by season.
+func (a *Answer) Rows() (any, error) {
+	var rows []row
+	for _, c := range a.Hindcast.Cases {
+		r := row{c.Season, string(c.Lead), c.Sow, words.Number(c.Chance), words.Number(c.Climate), 0}
+		if c.Made {
+			r.InTime = 1
+		}
+		rows = append(rows, r)
+	}
+	return rows, nil
 }

@@ -7,25 +7,23 @@ import (
 	"unicode"
 
 	"swardcast/climate/recordfile"
+	"swardcast/cmd/internal/cli"
 )
 
-const unit = "give their unit with --temp-unit C, F, K or tenths-C"
+const unit = "--temp-unit C, F, K or tenths-C"
 
 // flags are the hints that name a flag, by the kind of the fault.
 var flags = map[recordfile.Kind]string{
-	recordfile.NoHeader: "the first line should name the columns, such as date,tmax_c,tmin_c; " +
-		"or say what they are with --columns",
-	recordfile.MissingColumn:   "say which column it is, as in --columns date=Day,tmax=High,tmin=Low",
-	recordfile.AmbiguousColumn: "say which one by its name or number, as in --columns tmax=2",
-	recordfile.AskedColumn: "--columns takes the names of the header, or numbers from 1, " +
-		"as in --columns date=1,tmax=4,tmin=5",
-	recordfile.DateOrderOpen: "say which comes first, as in --date-order day-first or --date-order month-first",
-	recordfile.SwappedDates:  "swap them back with --date-order swapped, or take the original file with dates YYYY-MM-DD",
-	recordfile.Swapped:       "say which is which, as in --columns tmax=NAME,tmin=NAME",
+	recordfile.NoHeader: "--columns date=1,tmax=2,tmin=3 with the numbers of your columns, " +
+		"or a first line such as date,tmax_c,tmin_c",
+	recordfile.AskedColumn:   "--columns date=1,tmax=4,tmin=5, with the names of the header or numbers from 1",
+	recordfile.DateOrderOpen: "--date-order day-first or --date-order month-first",
+	recordfile.SwappedDates:  "--date-order swapped swaps them back, or take the original file with dates YYYY-MM-DD",
+	recordfile.Swapped:       "--columns tmax=NAME,tmin=NAME, with the names of the right columns",
 	recordfile.NoStations:    "leave --station out",
 	recordfile.UnknownUnit:   unit,
 	recordfile.OutOfRange:    unit,
-	recordfile.WrongUnit:     "correct the unit in the header, or with --temp-unit where the header has none",
+	recordfile.WrongUnit:     unit + ", or correct the unit in the header",
 	recordfile.UnitConflict:  "leave --temp-unit out, or choose other columns, as in --columns tmax=High,tmin=Low",
 }
 
@@ -35,13 +33,39 @@ func For(err error) string {
 	if !errors.As(err, &e) {
 		return ""
 	}
-	if e.Kind == recordfile.SeveralStations && len(e.Stations) > 0 {
-		return "choose one, as in --station " + quoted(e.Stations[0].ID)
+	switch e.Kind {
+	case recordfile.SeveralStations, recordfile.UnknownStation:
+		return station(e.Stations)
+	case recordfile.MissingColumn:
+		return "--columns " + e.Field + "=NAME, with the name or number of the column"
+	case recordfile.AmbiguousColumn:
+		return "--columns " + e.Field + "=2, with the number of the right column"
+	case recordfile.UnknownUnit:
+		var units []string
+		for _, u := range e.Units {
+			units = append(units, string(u))
+		}
+		if len(units) > 0 {
+			return "--temp-unit " + cli.Or(units)
+		}
 	}
 	if h, ok := flags[e.Kind]; ok {
 		return h
 	}
 	return e.Hint
+}
+
+// station names the first stations of a file.
+func station(list []recordfile.Station) string {
+	const most = 3
+	var ids []string
+	for _, s := range list[:min(most, len(list))] {
+		ids = append(ids, quoted(s.ID))
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return "--station " + cli.Or(ids)
 }
 
 // quoted is a word as it is typed at a shell.

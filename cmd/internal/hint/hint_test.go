@@ -30,8 +30,8 @@ func TestFor(t *testing.T) {
 		options    recordfile.Options
 		want       string
 	}{
-		{"no header", "2019-01-01,1,0\n", recordfile.Options{}, "or say what they are with --columns"},
-		{"no lowest", "date,tmax\n2019-01-01,10\n", recordfile.Options{}, "--columns date=Day,tmax=High,tmin=Low"},
+		{"no header", "2019-01-01,1,0\n", recordfile.Options{}, "--columns date=1,tmax=2,tmin=3 with the numbers"},
+		{"no lowest", "date,tmax\n2019-01-01,10\n", recordfile.Options{}, "--columns tmin=NAME"},
 		{"two highest", "date,tmax,TMAX,tmin\n2019-01-01,1,1,0\n", recordfile.Options{}, "--columns tmax=2"},
 		{"asked", "date,tmax,tmin\n2019-01-01,1,0\n", recordfile.Options{Columns: map[string]string{"tmax": "High"}},
 			"--columns date=1"},
@@ -39,7 +39,7 @@ func TestFor(t *testing.T) {
 		{"no stations", "date,tmax,tmin\n2019-01-01,1,0\n", recordfile.Options{Station: "A"}, "leave --station out"},
 		{"stations", "station,date,tmax_c,tmin_c\nA,2019-01-01,1,0\nB,2019-01-01,1,0\n", recordfile.Options{},
 			"--station A"},
-		{"unit", alternating, recordfile.Options{}, "--temp-unit C, F, K or tenths-C"},
+		{"unit", alternating, recordfile.Options{}, "--temp-unit C or F"},
 		{"beyond Earth", rows("date,tmax_c,tmin_c", 40, "99,80"), recordfile.Options{}, "--temp-unit C, F, K or tenths-C"},
 		{"conflict", "date,tmax_c,tmin_c\n2019-01-01,1,0\n", recordfile.Options{Unit: recordfile.Fahrenheit},
 			"leave --temp-unit out"},
@@ -52,7 +52,8 @@ func TestFor(t *testing.T) {
 			t.Errorf("%s: read", c.name)
 			continue
 		}
-		if got := For(fmt.Errorf("wrapped: %w", err)); !strings.Contains(got, c.want) || (c.want == "") != (got == "") {
+		if got := For(fmt.Errorf("wrapped: %w", err)); !strings.Contains(got, c.want) ||
+			(c.want == "") != (got == "") {
 			t.Errorf("%s: %v: %q, want %q", c.name, err, got, c.want)
 		}
 	}

@@ -15,9 +15,9 @@ import (
 )
 
 type streamed struct {
-	Name  words.Text   `csv:"name" json:"name"`
+	Name  words.Text   `csv:"name"  json:"name"`
 	Value words.Number `csv:"value" json:"value"`
-	Lon   float64      `csv:"-" json:"-"`
+	Lon   float64      `csv:"-"     json:"-"`
 }
 
 var lists = [][]streamed{{{"a", 1, 2.5}, {"=b", words.Unknown, math.NaN()}}, {{`c, "d" <é>`, 3, -4}}}

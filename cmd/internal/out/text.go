@@ -345,5 +345,17 @@ func bar(r report.Bar, width int) string {
 	}
 	cells := func(c float64) int { return int(math.Round(c * float64(width))) }
 	low, mid, high := cells(r.Low), cells(r.Mid), cells(r.High)
-	return strings.Repeat("█", low) + strings.Repeat("▒", mid-low) + strings.Repeat("·", high-mid) + strings.Repeat(" ", width-high)
+	return strings.Repeat(
+		"█",
+		low,
+	) + strings.Repeat(
+		"▒",
+		mid-low,
+	) + strings.Repeat(
+		"·",
+		high-mid,
+	) + strings.Repeat(
+		" ",
+		width-high,
+	)
 }

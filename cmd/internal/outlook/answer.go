@@ -19,11 +19,12 @@ type Answer struct {
 	On       climate.Day            // the date that species are compared for
 	Species  []*forecast.Outlook    // sown on it
 	Water    report.WaterNeed
+	Instead  *forecast.Fallback // where it is too late for this autumn; else nil
 
 	sowings *report.Sowings // of every species; nil until needed
 }
 
-// soon is how many days before the opening a look at sowing today is worth while.
+// soon is how many days before the opening sowing today is already of interest.
 const soon = 14
 
 // New works out the outlook of a sowing in the ensemble's season.
@@ -55,6 +56,13 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 	}
 	if a.Water, err = report.NewWaterNeed(e, a.Outlook.Stages[0], max(in.AsOf, sow-1)); err != nil {
 		return nil, err
+	}
+	if x := a.Outlook; !x.Decided && (x.Verdict == forecast.Unlikely || x.Verdict == forecast.TooLate) {
+		f, err := e.Fallback(o, max(sow, in.AsOf))
+		if err != nil {
+			return nil, err
+		}
+		a.Instead = &f
 	}
 	a.Species, err = e.EverySpecies(o, a.On)
 	return a, err

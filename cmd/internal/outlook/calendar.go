@@ -16,7 +16,7 @@ func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 	chance := fmt.Sprintf("Chance to be %s before the cutoff: %s.", words.Stages[o.Stage], report.ChanceOf(x))
 	events := []report.Event{{Kind: "sown", Of: of, Day: &x.Sow, Summary: what + ": sown", Details: chance}}
 	events = append(events, report.StageEvents(u, x, of, what)...)
-	if x.Sow >= a.In.AsOf { // afterwards nothing is left to decide
+	if x.Sow >= a.In.AsOf { // after it there is nothing to decide
 		ofSpecies := fmt.Sprint(season, " ", o.Species.ID)
 		events = append(events, report.SafeEvent(u, x, "last-safe", ofSpecies, "Last safe sow date", a.In.AsOf))
 	}

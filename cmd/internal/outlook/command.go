@@ -1,6 +1,6 @@
-// Package outlook answers what becomes of one sowing in the season at hand: when it
-// is up, can be cut and is established, with what chance in time, and what would
-// change that.
+// Package outlook answers how one sowing of the season at hand does: when it is up,
+// can be cut and is established, with what chance in time, and what other dates and
+// species would give.
 package outlook
 
 import (
@@ -18,23 +18,28 @@ import (
 // Command is swardcast outlook.
 var Command = &cli.Command{
 	Name:    "outlook",
-	Summary: "I sow on this date: when is it up, mown, established in time?",
+	Summary: "Sown on this date: when is it up, mown, established in time?",
 	Usage:   "[FILE]",
-	Help: `Takes the season so far from the record, runs the soil on into the weather that
-each past season had from here, after the rows of a forecast where there are
-some, and tells when the stages come, with which chance the stage is reached
-before the cutoff, and what would change it: sowing today or later, or another
-species. A date past the cutoff or before the opening is answered too.
+	Help: `Says whether a sowing is on track, when it is up, mown and established, and what
+other sow dates or species would give. It takes the season so far from the
+record, then the rows of a forecast where there are some, then the weather of
+each past season as a possible outcome. Where the record already holds the
+outcome, the answer is in hindsight and no forecast. Dates before the opening or
+after the cold are answered too.
 `,
 	Examples: []cli.Example{
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--as-of 2026-10-12"},
-		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--outlook-file next-days.csv --probe my-readings.csv"},
+		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--ahead next-days.csv --probe my-readings.csv"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--format ics -o sowing.ics"},
 		{Line: "outlook --near 35.9,-78.8 --sow 2026-10-05"},
+		{Line: "outlook my-station.csv --lat 33.8 --sow 'Oct 5' --ahead warm:21"},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-05 --probe my-readings.csv", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", Hidden: true},
-		{Line: "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow", Hidden: true},
+		{
+			Line:   "outlook --sow 2019-11-25 --as-of 2020-02-15 --host none --species tall-fescue --stage mow",
+			Hidden: true,
+		},
 		{Line: "outlook --sow 2019-06-10 --as-of 2019-06-15 --unwatered", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --years 2001-2003", Hidden: true},
 	},
@@ -65,11 +70,12 @@ imported again after a later look, its events move.
 				return err
 			}
 			if !sow.Given && of.Format() == out.ICS.Name {
-				return cli.Usagef("--sow "+in.AsOf.String(), "a calendar is of one sowing, whose day is not given")
+				return cli.Usagef("--sow "+in.AsOf.String(), "a calendar is of one sowing, and its day is not given")
 			}
 			if !sow.Given {
 				sow.Day = in.AsOf
 			}
+			sow.InSeason(p, in)
 			e, err := ask.SeasonAtHand(p, in, options[0], in.Calendar.SeasonHolding(sow.Day), *ahead)
 			if err != nil {
 				return err

@@ -32,6 +32,9 @@ type Output struct {
 	Trend        report.ClimateJSON     `json:"trend"`
 	Water        []report.WaterJSON     `json:"water"`
 	Verdict      string                 `json:"verdict"`
+	Hindsight    bool                   `json:"in_hindsight"`
+	Dormant      *climate.Day           `json:"dormant_seeding_from"`
+	Spring       *climate.Day           `json:"spring_soil_10_c"`
 	IfSown       []report.IfSownJSON    `json:"if_sown"`
 	IfSpecies    []report.IfSpeciesJSON `json:"if_species"`
 	Probe        *report.ProbeJSON      `json:"probe"`
@@ -48,14 +51,20 @@ func (a *Answer) JSON() any {
 		return words.Number(share)
 	}
 	out := Output{
-		Schema: "swardcast.outlook/1", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
+		Schema: "swardcast.outlook/2", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
 		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, x.Options, e.Years),
 		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
 		Chance: words.Number(x.Chance), ChanceLow: words.Number(x.Low), ChanceHigh: words.Number(x.High),
-		Cutoff: report.Dates(x.Cutoff), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
-		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), IfSown: report.IfSown(a.Later, a.In.AsOf),
-		Probe: report.Probe(a.In), Cautions: a.cautions(),
+		Cutoff: report.Dates(
+			x.Cutoff,
+		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
+		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Hindsight: x.Decided,
+		IfSown: report.IfSown(a.Later, a.In.AsOf),
+		Probe:  report.Probe(a.In), Cautions: a.cautions(),
+	}
+	if a.Instead != nil {
+		out.Dormant, out.Spring = a.Instead.Dormant, a.Instead.Spring
 	}
 	for _, s := range a.Species {
 		out.IfSpecies = append(out.IfSpecies, report.IfSpecies(s))

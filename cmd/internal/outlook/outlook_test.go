@@ -20,6 +20,7 @@ import (
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
+	"swardcast/forecast/turf"
 )
 
 // memory holds the files that a command reads, by name.
@@ -123,7 +124,7 @@ func TestJSON(t *testing.T) {
 	if err := json.Unmarshal([]byte(stdout), &x); err != nil {
 		t.Fatal(err)
 	}
-	if x.Schema != "swardcast.outlook/1" || x.Sow != "2019-10-05" || len(x.Stages) != 3 || len(x.IfSown) != 4 ||
+	if x.Schema != "swardcast.outlook/2" || x.Sow != "2019-10-05" || len(x.Stages) != 3 || len(x.IfSown) != 4 ||
 		len(x.Cautions) == 0 {
 		t.Errorf("%+v", x)
 	}
@@ -153,10 +154,12 @@ func TestJSON(t *testing.T) {
 func TestDocument(t *testing.T) {
 	a := answer(t, sow, look, nil)
 	us, metric := document(t, a, words.US), document(t, a, words.Metric)
-	for u, d := range map[words.System]*report.Document{words.US: us, words.Metric: metric} {
-		if !strings.Contains(d.Headline, "sown into bermudagrass on "+u.LongDate(sow)) ||
-			!strings.Contains(d.Headline, "likely to establish") {
-			t.Errorf("headline: %s", d.Headline)
+	for _, d := range []*report.Document{us, metric} {
+		if want := "On track: " + words.Percent(a.Outlook.Chance) + " likely to be established before the cold."; d.Headline != want {
+			t.Errorf("headline: %s, want %s", d.Headline, want)
+		}
+		if d.Sections[0].ID != "dates" || !d.Sections[0].Lead {
+			t.Errorf("the dates do not lead: %s", d.Sections[0].ID)
 		}
 		c := d.Choices
 		if len(c.Species) != len(a.Species) || c.Sow != "2019-10-05" || c.Species[0].Answer != d.Headline {
@@ -194,7 +197,8 @@ func TestWater(t *testing.T) {
 	a := answer(t, sow, sow+1, nil)
 	for u, unit := range map[words.System]string{words.US: " in.", words.Metric: " mm"} {
 		items := section(t, document(t, a, u), "stages").Items
-		if len(items) != 3 || items[1].Label != "water" || !strings.Contains(items[1].Text, unit) || items[2].Label != "" {
+		if len(items) != 3 || items[1].Label != "water" || !strings.Contains(items[1].Text, unit) ||
+			items[2].Label != "" {
 			t.Errorf("in%s: %+v", unit, items)
 		}
 	}
@@ -219,25 +223,114 @@ func TestLaterSowings(t *testing.T) {
 	}
 }
 
-// After the cutoff the answer is of what has been.
-func TestSeasonOver(t *testing.T) {
-	a := answer(t, climate.Date(2019, time.November, 25), climate.Date(2020, time.February, 15), nil)
-	d := document(t, a, words.Metric)
-	if !strings.Contains(d.Headline, "has not established before the cutoff of") ||
-		!slices.Contains(d.Notes, "This is past the cutoff.") {
+// A sowing whose outcome the record holds is answered in hindsight.
+func TestHindsight(t *testing.T) {
+	late := answer(t, climate.Date(2019, time.November, 25), climate.Date(2020, time.February, 15), nil)
+	d := document(t, late, words.Metric)
+	if !strings.HasPrefix(d.Headline, "In hindsight: not established before ") ||
+		!slices.ContainsFunc(d.Notes, func(s string) bool { return strings.Contains(s, " is after the cold (") }) {
 		t.Errorf("%s %q", d.Headline, d.Notes)
 	}
-	if c := section(t, d, "stages").Items[0]; !strings.HasSuffix(c.Text, "it has come") {
+	if c := section(t, d, "stages").Items[0]; !strings.HasSuffix(c.Text, ", observed") {
 		t.Errorf("cutoff: %s", c.Text)
+	}
+	if len(section(t, d, "dates").Notes) != 0 {
+		t.Error("other sow dates of a season that is over")
+	}
+	for _, u := range []words.System{words.US, words.Metric} {
+		a := answer(t, sow, climate.Date(2019, time.December, 20), nil)
+		cold, _ := a.Outlook.Cutoff.At(0.5)
+		day := *a.Outlook.Stages[2].P50
+		want := fmt.Sprintf(
+			"In hindsight: established %s, %d days before the bermudagrass went dormant (%s).",
+			u.Date(day),
+			cold-day,
+			u.Date(cold),
+		)
+		if got := document(t, a, u).Headline; got != want || !a.Outlook.Decided {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+	freeze := answer(
+		t,
+		sow,
+		climate.Date(2019, time.December, 20),
+		func(o *forecast.Options) { o.Cutoff = forecast.CutoffFreeze },
+	)
+	if got := document(t, freeze, words.US).Headline; !strings.Contains(got, " before the first killing freeze (") {
+		t.Error(got)
+	}
+}
+
+// The headline by the state of the sowing; what is not sown yet begins with what to do.
+func TestHeadlines(t *testing.T) {
+	october := func(d int) climate.Day { return climate.Date(2019, time.October, d) }
+	november := func(d int) climate.Day { return climate.Date(2019, time.November, d) }
+	for _, c := range []struct {
+		sow, look climate.Day
+		species   string
+		want      string
+		verdict   forecast.Verdict
+		instead   string
+	}{
+		{october(5), october(12), "", "On track: ", forecast.Likely, ""},
+		{october(22), october(26), "", "At risk: ", forecast.Doubtful, ""},
+		{november(1), november(3), "", "Running late: ", forecast.Unlikely, "Else seed in spring, from about "},
+		{november(12), november(15), "", "Too late: ", forecast.TooLate, "though the bermudagrass wakes then too"},
+		{october(5), november(5), "", "Done: established since about ", forecast.Likely, ""},
+		{october(12), october(12), "", "Sow today: ", forecast.Likely, ""},
+		{october(14), october(12), "", "Sow on " + words.US.Date(october(14)) + ": ", forecast.Likely, ""},
+		{october(25), october(12), "", "Sow on " + words.US.Date(october(25)) + " only as a gamble: ", forecast.Doubtful, ""},
+		{november(5), october(12), "", "Don't sow on " + words.US.Date(november(5)) + ": ", forecast.Unlikely, "spring"},
+		{november(30), october(12), "tall-fescue", "Don't sow on " + words.US.Date(november(30)) + ": too late, ", forecast.TooLate,
+			"Dormant seeding from about "},
+		{climate.Date(2019, time.August, 1), climate.Date(2019, time.July, 15), "", "Wait until about ", forecast.Likely, ""},
+		{climate.Date(2019, time.August, 20), climate.Date(2019, time.September, 15), "", "Watch it: sown before the opening", forecast.Likely, ""},
+	} {
+		a := answer(t, c.sow, c.look, func(o *forecast.Options) {
+			if c.species != "" {
+				o.Species, _ = turf.Find(c.species)
+			}
+		})
+		d := document(t, a, words.US)
+		if !strings.HasPrefix(d.Headline, c.want) || a.Outlook.Verdict != c.verdict ||
+			!strings.Contains(d.Headline, c.instead) {
+			t.Errorf("sown %s, seen %s: %s, %s", c.sow, c.look, a.Outlook.Verdict, d.Headline)
+		}
+		if strings.Contains(strings.Join(d.Notes, " ")+d.Headline, "%!") {
+			t.Errorf("%s %q", d.Headline, d.Notes)
+		}
+	}
+}
+
+// Other sow dates stand in one line with the chances of the bars.
+func TestIfYouSowMore(t *testing.T) {
+	a := answer(t, sow, look, nil)
+	note := section(t, document(t, a, words.US), "dates").Notes[0]
+	if !strings.HasPrefix(note, "If you sow more: today ") {
+		t.Error(note)
+	}
+	for _, l := range a.Later[1:] {
+		if want := words.US.Date(l.Sow) + " " + words.Percent(l.Chance); !strings.Contains(note, want) {
+			t.Errorf("no %s in %s", want, note)
+		}
 	}
 }
 
 func TestTooFewSeasons(t *testing.T) {
 	a := answer(t, sow, look, func(o *forecast.Options) { o.FirstSeason, o.LastSeason = 2001, 2003 })
-	stages := section(t, document(t, a, words.US), "stages")
-	for _, row := range stages.Tables[0].Rows {
+	d := document(t, a, words.US)
+	if !strings.HasPrefix(d.Headline, "Use a longer record: 3 seasons ") {
+		t.Error(d.Headline)
+	}
+	for _, row := range section(t, d, "stages").Tables[0].Rows {
 		if row[2] != "–" || row[3] != "too few seasons" || row[4] != "–" {
 			t.Errorf("a date from three seasons: %v", row)
+		}
+	}
+	for _, bar := range section(t, d, "chance").Figures[0].Bars.Rows {
+		if bar.Cells[2] != "too few seasons" {
+			t.Errorf("a verdict from three seasons: %v", bar.Cells)
 		}
 	}
 }
@@ -250,16 +343,19 @@ func TestErrors(t *testing.T) {
 		status              int
 	}{
 		{"short.csv --lat 40", "the record has 2 days", "at least a year is needed", cli.NoAnswer},
-		{"short.csv", "does not give the latitude", "--lat 33.8", cli.NoAnswer},
+		{"short.csv", "the file gives no latitude", "--lat 35.9", cli.NoAnswer},
 		{"broken.csv --lat 40", "broken.csv:2", "", cli.NoAnswer},
 		{"--years 1901-1903", "season", "--years", cli.NoAnswer},
-		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--ahead nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer},
+		{"--outlook-file nowhere.csv", "nowhere.csv: no such file", "", cli.NoAnswer}, // the former name
+		{"--ahead warm", "for how many days?", "--ahead warm:21", cli.Usage},
 		{"--species tall-fescue,red-fescue", "an outlook is for one species", "--species tall-fescue", cli.Usage},
 		{"--format ics", "a calendar is of one sowing", "--sow 2026-06-30", cli.Usage},
 	} {
 		status, stdout, stderr := run(t, files, strings.Fields(c.args)...)
 		_, hint, _ := strings.Cut(stderr, "hint: ")
-		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) || !strings.Contains(hint, c.hint) {
+		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||
+			!strings.Contains(hint, c.hint) {
 			t.Errorf("%s: status %d, %s%s", c.args, status, stdout, stderr)
 		}
 	}

@@ -83,8 +83,16 @@ type item struct {
 // are the units that it opens with.
 func HTML(us, metric *report.Document, first words.System, version string) ([]byte, error) {
 	j := &join{layers: map[string]map[string]chart.Layers{}, ask: us.Choices != nil}
-	v := &view{Kind: us.Kind, Place: us.Place, When: j.text(us.When, metric.When), Answer: j.text(us.Headline, metric.Headline), Notes: j.texts(us.Notes, metric.Notes),
-		Metric: first == words.Metric, Version: version, Layers: j.layers}
+	v := &view{
+		Kind:    us.Kind,
+		Place:   us.Place,
+		When:    j.text(us.When, metric.When),
+		Answer:  j.text(us.Headline, metric.Headline),
+		Notes:   j.texts(us.Notes, metric.Notes),
+		Metric:  first == words.Metric,
+		Version: version,
+		Layers:  j.layers,
+	}
 	if us.Choices != nil {
 		v.Ask = &choices{Choices: us.Choices}
 		for i := range us.Choices.Species {
@@ -143,8 +151,14 @@ func (j *join) section(us, si *report.Section) section {
 		if t.On == report.Terminal {
 			continue
 		}
-		out := table{ID: fmt.Sprintf("%s-t%d", us.ID, i), Caption: j.text(t.Caption, si.Tables[i].Caption), Head: j.texts(t.Head, si.Tables[i].Head),
-			Folded: t.Folded, Fixed: t.Fixed, Plain: t.Plain}
+		out := table{
+			ID:      fmt.Sprintf("%s-t%d", us.ID, i),
+			Caption: j.text(t.Caption, si.Tables[i].Caption),
+			Head:    j.texts(t.Head, si.Tables[i].Head),
+			Folded:  t.Folded,
+			Fixed:   t.Fixed,
+			Plain:   t.Plain,
+		}
 		for k, row := range t.Rows {
 			out.Rows = append(out.Rows, j.texts(row, si.Tables[i].Rows[k]))
 			const line = 28 // cells that fit
@@ -180,7 +194,12 @@ func (j *join) figures(us, si *report.Section) []figure {
 			i = n
 			continue
 		}
-		fig := figure{ID: id, Chosen: f.Species != "", Caption: j.text(f.Caption, si.Figures[i].Caption), Fixed: f.Fixed}
+		fig := figure{
+			ID:      id,
+			Chosen:  f.Species != "",
+			Caption: j.text(f.Caption, si.Figures[i].Caption),
+			Fixed:   f.Fixed,
+		}
 		usCharts, siCharts := []*chart.Chart{}, []*chart.Chart{}
 		for k := i; k < n; k++ {
 			usCharts, siCharts = append(usCharts, us.Figures[k].Chart), append(siCharts, si.Figures[k].Chart)

@@ -115,9 +115,26 @@ func TestPageEscapes(t *testing.T) {
 	const harm = `</title></script><script>alert(1)</script>`
 	d := &report.Document{Kind: "Test", Place: harm, Headline: harm, Notes: []string{harm},
 		Choices: &report.Choices{First: "2026-07-01", Species: []report.Species{{ID: "x", Name: harm, Answer: harm}}},
-		Sections: []report.Section{{ID: "s", Heading: harm, Tables: []report.Table{{Caption: harm, Head: []string{harm}, Rows: [][]string{{harm}}}},
-			Figures: []report.Figure{{Chart: &chart.Chart{Title: harm, Alt: harm, X: chart.Axis{Max: 1, Label: harm}, Y: chart.Axis{Max: 1},
-				Points: []chart.Points{{X: []float64{0.5}, Y: []float64{0.5}, Notes: []string{harm}, Key: harm}}}}}}}}
+		Sections: []report.Section{
+			{
+				ID:      "s",
+				Heading: harm,
+				Tables:  []report.Table{{Caption: harm, Head: []string{harm}, Rows: [][]string{{harm}}}},
+				Figures: []report.Figure{
+					{
+						Chart: &chart.Chart{
+							Title: harm,
+							Alt:   harm,
+							X:     chart.Axis{Max: 1, Label: harm},
+							Y:     chart.Axis{Max: 1},
+							Points: []chart.Points{
+								{X: []float64{0.5}, Y: []float64{0.5}, Notes: []string{harm}, Key: harm},
+							},
+						},
+					},
+				},
+			},
+		}}
 	b, err := HTML(d, d, words.US, "test")
 	if err != nil {
 		t.Fatal(err)
@@ -147,8 +164,16 @@ func TestInksDiffer(t *testing.T) {
 // of which the first shows; on paper all up to the seed is on the first sheet.
 func TestOrder(t *testing.T) {
 	d := &report.Document{Kind: "Test", Headline: "Sow.", Sections: []report.Section{
-		{ID: "cautions", Heading: "Cautions", List: []string{"Look out.", "Obey."}}, {ID: "basis", Heading: "Based on", Folded: true, Notes: []string{"x"}},
-		{ID: "other", Heading: "Other species", Notes: []string{"x"}}, {ID: "seed", Heading: "Seed", Notes: []string{"x"}}, {ID: "dates", Heading: "Dates", Lead: true, Notes: []string{"x"}},
+		{
+			ID:      "cautions",
+			Heading: "Cautions",
+			List:    []string{"Look out.", "Obey."},
+		}, {ID: "basis", Heading: "Based on", Folded: true, Notes: []string{"x"}},
+		{
+			ID:      "other",
+			Heading: "Other species",
+			Notes:   []string{"x"},
+		}, {ID: "seed", Heading: "Seed", Notes: []string{"x"}}, {ID: "dates", Heading: "Dates", Lead: true, Notes: []string{"x"}},
 	}}
 	b, err := HTML(d, d, words.US, "test")
 	if err != nil {
@@ -167,10 +192,26 @@ func TestOrder(t *testing.T) {
 
 // Dates, ranges and quantities do not break, and what differs by units stands twice.
 func TestUnits(t *testing.T) {
-	us := &report.Document{Kind: "Test", Headline: "Sow between Sep 26 and Oct 12, 52–76 %.", When: "as of Oct 1, 2026",
-		Sections: []report.Section{{ID: "s", Heading: "Sown on Oct 5", Tables: []report.Table{{Caption: "Oct 5", Head: []string{"a"}, Rows: [][]string{{"75 °F"}}}}}}}
+	us := &report.Document{
+		Kind:     "Test",
+		Headline: "Sow between Sep 26 and Oct 12, 52–76 %.",
+		When:     "as of Oct 1, 2026",
+		Sections: []report.Section{
+			{
+				ID:      "s",
+				Heading: "Sown on Oct 5",
+				Tables:  []report.Table{{Caption: "Oct 5", Head: []string{"a"}, Rows: [][]string{{"75 °F"}}}},
+			},
+		},
+	}
 	si := &report.Document{Kind: "Test", Headline: "Sow between 26 Sep and 12 Oct, 52–76 %.", When: "as of 1 Oct 2026",
-		Sections: []report.Section{{ID: "s", Heading: "Sown on 5 Oct", Tables: []report.Table{{Caption: "5 Oct", Head: []string{"a"}, Rows: [][]string{{"24 °C"}}}}}}}
+		Sections: []report.Section{
+			{
+				ID:      "s",
+				Heading: "Sown on 5 Oct",
+				Tables:  []report.Table{{Caption: "5 Oct", Head: []string{"a"}, Rows: [][]string{{"24 °C"}}}},
+			},
+		}}
 	b, err := HTML(us, si, words.Metric, "test")
 	if err != nil {
 		t.Fatal(err)

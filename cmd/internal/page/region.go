@@ -28,7 +28,7 @@ type RegionRow struct {
 	Station             string
 	Latitude, Longitude float64 // NaN where not known
 	SpeciesID, Species  string
-	First               string // day of the season that the dates are of
+	First               string // day of the season that the dates are for
 	Seasons             int    // used
 	Opens               RegionDate
 	Safe90, Safe        RegionDate
@@ -47,8 +47,14 @@ type RegionSum struct {
 
 // regionColumns are the columns of the table; the first is the row's header.
 var regionColumns = []struct{ Key, Head string }{
-	{"station", "station"}, {"safe", "last safe, %s"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"},
-	{"safe50", "last safe, 50 %"}, {"cutoff", "cutoff"}, {"seasons", "seasons used"}, {"lat", "latitude"}, {"lon", "longitude"},
+	{
+		"station",
+		"station",
+	}, {"safe", "last safe, %s"}, {"species", "species"}, {"opens", "opens"}, {"safe90", "last safe, 90 %"},
+	{
+		"safe50",
+		"last safe, 50 %",
+	}, {"cutoff", "cutoff"}, {"seasons", "autumns used"}, {"lat", "latitude"}, {"lon", "longitude"},
 }
 
 var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{

@@ -101,11 +101,13 @@
     draw(one);
     const safe = one.filter((r) => r.safe !== "").sort((a, b) => offset(a, a.safe) - offset(b, b.safe)).map((r) => r.safe);
     const title = [...pick.options].find((o) => o.value === species);
-    let text = (title ? title.textContent : "") + " at " + one.length + (one.length === 1 ? " station: " : " stations: ");
-    text += safe.length === 0 ? "no safe date." : "the last safe date at " + document.body.dataset.level + " is from " + short(safe[0]) + " to " + short(safe[safe.length - 1]) + ", the median " + short(safe[Math.floor((safe.length - 1) / 2)]) + ".";
-    const without = one.length - safe.length;
-    if (safe.length > 0 && without > 0) text += " " + without + (without === 1 ? " has none." : " have none.");
-    answer.textContent = text.charAt(0).toUpperCase() + text.slice(1);
+    const seed = title ? title.textContent : "", stations = one.length + (one.length === 1 ? " station" : " stations"), at = document.body.dataset.level;
+    const first = safe[0], last = safe[safe.length - 1], without = one.length - safe.length;
+    let text = "No safe date for " + seed + " at " + stations + ".";
+    if (safe.length === 1) text = "Sow " + seed + " by " + short(first) + ": the last safe date at " + at + ".";
+    if (safe.length > 1) text = "Sow " + seed + " by " + short(first) + " where cold comes first and by " + short(last) + " where it comes last (" + at + " safe; median of " + safe.length + " stations: " + short(safe[Math.floor((safe.length - 1) / 2)]) + ").";
+    if (safe.length > 0 && without > 0) text += " " + without + (without === 1 ? " has no safe date." : " have no safe date.");
+    answer.textContent = text;
   };
 
   // A header sorts, and sorts the other way when pressed again; what is not known

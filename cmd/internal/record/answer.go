@@ -9,6 +9,7 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/cmd/internal/ask"
+	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
@@ -19,6 +20,7 @@ type Answer struct {
 	Rule    climate.Completeness
 	Verdict forecast.Adequacy
 	Reason  string           // of the verdict
+	Fix     string           // what to do about it, "" for a good record
 	Window  *forecast.Window // that the verdict is drawn from; nil where no season could be gone through
 	Months  []climate.Month
 	Missing int      // days
@@ -32,44 +34,53 @@ func New(in *ask.Input, rule climate.Completeness) *Answer {
 	if apart, ok := check.DayApart(in.Checked); ok {
 		a.Notes = append(a.Notes, strings.ToUpper(apart[:1])+apart[1:]+".")
 	}
-	a.Verdict, a.Reason = a.judge()
+	a.judge()
 	return a
 }
 
+// latitudeFix says how near a latitude must be.
+const latitudeFix = "add the latitude, as in --lat 35.9 (to the nearest degree is enough)"
+
 // judge goes through the seasons and finds the verdict with its reason.
-func (a *Answer) judge() (forecast.Adequacy, string) {
+func (a *Answer) judge() {
+	a.Verdict = forecast.RecordUnusable
 	station, err := a.In.Ready()
+	var data *cli.DataError
 	switch {
 	case errors.Is(err, ask.ErrNoLatitude):
-		return forecast.RecordUnusable, "the latitude is not known, so that the seasons cannot be gone through: add --lat"
+		a.Reason, a.Fix = "the file does not give the latitude", latitudeFix
+		return
+	case errors.Is(err, climate.ErrTooShort):
+		a.Reason = fmt.Sprintf("the record has %d days, and a year is the least", a.In.Checked.Len())
+		a.Fix = "take a longer record: five autumns give a safe date, ten or more are better"
+		return
 	case err != nil:
-		return forecast.RecordUnusable, strings.TrimPrefix(err.Error(), a.In.Name+": ")
+		if errors.As(err, &data) {
+			a.Fix = data.Hint
+		}
+		a.Reason = strings.TrimPrefix(err.Error(), a.In.Name+": ")
+		return
 	}
-	verdict, w, err := station.Adequacy(a.Rule)
-	a.Window = w
+	a.Verdict, a.Window, err = station.Adequacy(a.Rule)
 	switch {
 	case err != nil:
-		return verdict, err.Error()
-	case verdict == forecast.RecordUnusable:
-		return verdict, "no autumn is complete enough to be used"
+		a.Reason = err.Error()
+		return
+	case a.Verdict == forecast.RecordUnusable:
+		a.Reason = "no autumn is complete enough"
+		a.Fix = "fill the gaps of the file, or take another station; the reason for each autumn stands below"
+		return
 	}
-	n := len(w.Seasons)
-	switch verdict {
+	n := len(a.Window.Seasons)
+	a.Reason = fmt.Sprintf("%d usable %s", n, words.Plural(n, "autumn", "autumns"))
+	switch a.Verdict {
 	case forecast.RecordTooShort:
-		return verdict, fmt.Sprintf(
-			"%d usable %s: too few for a safe date, which needs %d",
-			n,
-			words.Plural(n, "season", "seasons"),
-			forecast.MinSeasons,
-		)
+		a.Reason += fmt.Sprintf(", and a safe date needs %d", forecast.MinSeasons)
+		a.Fix = "add the station's earlier years, or take a station with a longer record"
 	case forecast.RecordShort:
-		return verdict, fmt.Sprintf(
-			"%d usable seasons: enough for an answer with a warning; %d would be better",
-			n,
-			forecast.FewSeasons,
-		)
+		a.Reason += fmt.Sprintf("; %d or more would be better", forecast.FewSeasons)
+		a.Fix = "add the station's earlier years, if there are any"
 	}
-	return verdict, fmt.Sprintf("%d usable seasons", n)
 }
 
 // windows is the window, where there is one.

@@ -15,16 +15,17 @@ import (
 // Command is swardcast record.
 var Command = &cli.Command{
 	Name:    "record",
-	Summary: "Whether a station record is good enough, how it was understood",
+	Summary: "Whether a station record is usable, and how it was understood",
 	Usage:   "[FILE]",
-	Help: `Reads a station record as every other command does, and tells what it took each
-column for, in which unit, what is missing, which values it does not believe and
-why, which seasons can be used, and whether that is enough.
+	Help: `Says whether a station record is usable and, if not, what to do. It reads the
+record as every other command does, and shows what each column was taken for, in
+which unit, what is missing, which values are suspect and why, and which autumns
+are complete enough.
 `,
 	Examples: []cli.Example{
 		{Line: "record my-station.csv --lat 33.8"},
 		{Line: "record several.csv"},
-		{Line: "record several.csv --station USW00012345"},
+		{Line: "record several.csv --station ALDER-3"},
 		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
 		{Line: "record", Hidden: true},
 		{Line: "record gridded.csv", Hidden: true},

@@ -12,22 +12,36 @@ import (
 	"swardcast/forecast"
 )
 
-// headlines open the answer.
-var headlines = map[forecast.Adequacy]string{
-	forecast.RecordGood:     "Good enough",
-	forecast.RecordShort:    "Short",
-	forecast.RecordTooShort: "Too short",
-	forecast.RecordUnusable: "Not usable",
+// headline is the verdict with its reason.
+func (a *Answer) headline() string {
+	in := a.In
+	switch a.Verdict {
+	case forecast.RecordGood:
+		return fmt.Sprintf("Usable: %s at %s, %s.", strings.Replace(a.Reason, "usable ", "", 1), in.DisplayName(),
+			report.Seasons(a.Window.Seasons))
+	case forecast.RecordShort:
+		return fmt.Sprintf("Usable with care: %s.", a.Reason)
+	}
+	return fmt.Sprintf("Not usable as it is: %s.", a.Reason)
 }
 
 // Document puts the answer in words.
 func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
 	in := a.In
-	d := report.New(in, "Station record", fmt.Sprintf("%s: %s.", headlines[a.Verdict], a.Reason), u)
-	d.Notes = []string{
-		fmt.Sprintf("%s, %s to %s, %d days, %.1f %% missing.", in.DisplayName(), u.LongDate(in.Checked.First),
-			u.LongDate(in.Checked.Last()), in.Checked.Len(), 100*float64(a.Missing)/float64(in.Checked.Len())),
+	d := report.New(in, "Station record", a.headline(), u)
+	if a.Fix != "" {
+		d.Notes = append(d.Notes, "Fix: "+a.Fix+".")
 	}
+	holds := "The record"
+	if a.Verdict != forecast.RecordGood {
+		holds += " of " + in.DisplayName()
+	}
+	holds += fmt.Sprintf(" runs from %s to %s, with %.1f %% of %d days missing", u.LongDate(in.Checked.First),
+		u.LongDate(in.Checked.Last()), 100*float64(a.Missing)/float64(in.Checked.Len()), in.Checked.Len())
+	if n := report.SuspectValues(in.Suspect); n > 0 {
+		holds += fmt.Sprintf("; %d suspect %s left out", n, words.Plural(n, "value was", "values were"))
+	}
+	d.Notes = append(d.Notes, holds+".")
 	d.Sections = []report.Section{
 		{ID: "understood", Heading: "Understood as", Items: a.understood()},
 		{ID: "first-days", Heading: "The first days as read", Tables: []report.Table{a.firstDays(u)},
@@ -35,9 +49,9 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 		{
 			ID:      "completeness",
 			Heading: "Completeness by month",
-			Intro:   []string{"# whole, + few days missing, - lost, . nothing there"},
+			Intro:   []string{"# complete, + a few days missing, - too many missing, . no data"},
 			Tables:  []report.Table{a.monthsTable()},
-			Notes: []string{fmt.Sprintf("A month is lost with more than %d days missing in a row or %d in all (%s).",
+			Notes: []string{fmt.Sprintf("Too many: more than %d days in a row, or %d in the month (%s).",
 				a.Rule.MaxRun, a.Rule.MaxTotal, ruleSource(a.Rule))},
 		},
 		a.suspectSection(),
@@ -46,7 +60,7 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 		d.Sections = append(d.Sections, report.Section{ID: "cautions", Heading: "Cautions", List: in.File.Cautions})
 	}
 	if a.Window != nil {
-		d.Sections = append(d.Sections, report.Section{ID: "seasons", Heading: "Seasons", Items: a.seasons()})
+		d.Sections = append(d.Sections, report.Section{ID: "seasons", Heading: "Autumns", Items: a.seasons()})
 	}
 	return d, nil
 }
@@ -137,20 +151,19 @@ func rain(u words.System, mm float64) string {
 	return u.Water(mm)
 }
 
-// suspectSection lists the values that are not believed, those that follow each other
-// as one.
+// suspectSection lists the suspect values, those that follow each other as one.
 func (a *Answer) suspectSection() report.Section {
-	s := report.Section{ID: "doubts", Heading: "Doubts about the record"}
+	s := report.Section{ID: "suspect", Heading: "Suspect values"}
 	n := report.SuspectValues(a.In.Suspect)
 	if n == 0 {
-		s.Intro = []string{"No value was doubted."}
+		s.Intro = []string{"Every value passed the checks."}
 		s.Lead = true
 		return s
 	}
-	s.Heading = fmt.Sprintf("%d %s not believed and set missing", n, words.Plural(n, "value", "values"))
+	s.Heading = fmt.Sprintf("%d suspect %s, left out", n, words.Plural(n, "value", "values"))
 	const most = 20
 	groups := grouped(a.In.Suspect)
-	t := report.Table{Caption: "Values that are not believed", Head: []string{"test", "days", "reason"}, Plain: true}
+	t := report.Table{Caption: "Suspect values", Head: []string{"test", "days", "reason"}, Plain: true}
 	for _, g := range groups[:min(most, len(groups))] {
 		when := g[0].First.String()
 		if last := g[len(g)-1].Last; last != g[0].First {
@@ -184,8 +197,8 @@ func (a *Answer) seasons() []report.Item {
 	return items
 }
 
-// maxRows is how many rows the table of months has at most; of a longer record several
-// years are in one.
+// maxRows is the most rows that the table of months has; a longer record has several
+// years in a row.
 const maxRows = 36
 
 // monthsTable marks how complete each calendar month is.

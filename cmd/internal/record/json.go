@@ -15,6 +15,7 @@ type recordJSON struct {
 	Schema     string             `json:"schema"`
 	Verdict    string             `json:"verdict"`
 	Words      string             `json:"words"`
+	Fix        string             `json:"fix"`
 	Station    report.StationJSON `json:"station"`
 	Days       int                `json:"days"`
 	Missing    int                `json:"days_missing"`
@@ -85,7 +86,7 @@ type testJSON struct {
 func (a *Answer) JSON() any {
 	in, f := a.In, a.In.File
 	out := recordJSON{
-		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason,
+		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason, Fix: a.Fix,
 		Station: report.Station(in, a.windows()...), Days: in.Checked.Len(), Missing: a.Missing,
 		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
 			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,

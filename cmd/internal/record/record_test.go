@@ -71,10 +71,10 @@ func TestVerdicts(t *testing.T) {
 		line, verdict, words string
 		used                 int
 	}{
-		{"", "good", "30 usable seasons", 30},
-		{"eight.csv --lat 35", "short", "enough for an answer with a warning", 8},
-		{"four.csv --lat 35", "too-short", "too few for a safe date", 4},
-		{"four.csv", "unusable", "add --lat", 0},
+		{"", "good", "30 usable autumns", 30},
+		{"eight.csv --lat 35", "short", "8 usable autumns; 10 or more would be better", 8},
+		{"four.csv --lat 35", "too-short", "4 usable autumns, and a safe date needs 5", 4},
+		{"four.csv", "unusable", "the file does not give the latitude", 0},
 		{"four.csv --lat -35", "unusable", "the latitude does not fit the record", 0},
 		{"swapped.csv --lat 40 --temp-unit C", "unusable", "the record has 3 days", 0},
 	} {
@@ -100,7 +100,7 @@ func TestVerdicts(t *testing.T) {
 			tests += x.Values
 		}
 		if doubts != tests || len(got.Understood.Columns) < 3 || got.Understood.Unit != "C" {
-			t.Errorf("%s: %d values doubted, %d by test; %+v", c.line, doubts, tests, got.Understood)
+			t.Errorf("%s: %d suspect values, %d by test; %+v", c.line, doubts, tests, got.Understood)
 		}
 	}
 }
@@ -110,6 +110,28 @@ func TestForms(t *testing.T) {
 	clitest.Forms(t, record.Command, files)
 	clitest.Forms(t, record.Command, files, "four.csv", "--completeness", "strict")
 	clitest.Forms(t, record.Command, files, "swapped.csv", "--lat", "40", "--temp-unit", "C")
+}
+
+// What is not good enough says what to do, in the text as in the JSON.
+func TestFixes(t *testing.T) {
+	files := clitest.Files{"swapped.csv": swapped, "four.csv": upTo(2000), "eight.csv": upTo(2004)}
+	for line, want := range map[string][2]string{
+		"":                                   {"Usable: 30 autumns at Wrenfield Green (invented), 1996–2025.", ""},
+		"eight.csv --lat 35":                 {"Usable with care: 8 usable autumns;", "add the station's earlier years"},
+		"four.csv --lat 35":                  {"Not usable as it is: 4 usable autumns, and a safe date needs 5.", "add the station's earlier years"},
+		"four.csv":                           {"Not usable as it is: the file does not give the latitude.", "add the latitude, as in --lat 35.9"},
+		"four.csv --lat -35":                 {"Not usable as it is: the latitude does not fit the record", "--lat 35"},
+		"swapped.csv --lat 40 --temp-unit C": {"Not usable as it is: the record has 3 days, and a year is the least.", "take a longer record"},
+	} {
+		var got struct{ Fix string }
+		clitest.JSON(t, &got, record.Command, files, strings.Fields(line)...)
+		text := strings.Join(strings.Fields(clitest.Answer(t, record.Command, files, strings.Fields(line)...)), " ")
+		if !strings.HasPrefix(text, want[0]) || !strings.HasPrefix(got.Fix, want[1]) ||
+			(got.Fix == "") != (want[1] == "") ||
+			!strings.Contains(text, "Fix: "+got.Fix) && got.Fix != "" {
+			t.Errorf("%s: fix %q, %.200s", line, got.Fix, text)
+		}
+	}
 }
 
 // The picture of a record with a lost month and one that begins and ends within a
@@ -130,10 +152,11 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(d.Headline, "Not usable: ") || len(d.Notes) != 1 {
+		if !strings.HasPrefix(d.Headline, "Not usable as it is: ") || len(d.Notes) != 2 ||
+			!strings.HasPrefix(d.Notes[0], "Fix: ") {
 			t.Errorf("%q, %q", d.Headline, d.Notes)
 		}
-		for id, n := range map[string]int{"understood": 7, "doubts": 0} {
+		for id, n := range map[string]int{"understood": 7, "suspect": 0} {
 			if got := len(clitest.Section(t, d, id).Items); got != n {
 				t.Errorf("%s: %d items", id, got)
 			}
@@ -173,8 +196,8 @@ func TestLongRecord(t *testing.T) {
 func TestRefuses(t *testing.T) {
 	files := clitest.Files{"bad.csv": "date,tmax_c,tmin_c\n2019-01-01,warm,2\n"}
 	clitest.Fails(t, record.Command, files, cli.NoAnswer, "bad.csv:2", "", "bad.csv")
-	clitest.Fails(t, record.Command, files, cli.Usage, "one FILE at a time: 2 given", "", "a", "b")
-	clitest.Fails(t, record.Command, files, cli.Usage, "latitude 95 is not between", "", "--lat", "95")
+	clitest.Fails(t, record.Command, files, cli.NoAnswer, "a: there is no such file", "", "a", "b")
+	clitest.Fails(t, record.Command, files, cli.Usage, "--lat 95: latitude 95 is not between", "", "--lat", "95")
 	clitest.Fails(
 		t,
 		record.Command,
@@ -182,6 +205,7 @@ func TestRefuses(t *testing.T) {
 		cli.Usage,
 		"a column cannot be \"colour\"",
 		"--columns date=Day,tmax=High,tmin=3",
+		"bad.csv",
 		"--columns",
 		"colour=3",
 	)

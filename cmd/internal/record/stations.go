@@ -26,7 +26,10 @@ func stationsOf(err error) (*severalStations, bool) {
 
 // Document lists the stations.
 func (a *severalStations) Document(words.System, report.Medium) (*report.Document, error) {
-	t := report.Table{Caption: "Stations of the file", Head: []string{"--station", "name", "latitude", "longitude", "rows"}}
+	t := report.Table{
+		Caption: "Stations of the file",
+		Head:    []string{"--station", "name", "latitude", "longitude", "rows"},
+	}
 	degrees := func(v *float64) string {
 		if v == nil {
 			return ""
@@ -38,8 +41,8 @@ func (a *severalStations) Document(words.System, report.Medium) (*report.Documen
 			degrees(s.Longitude), fmt.Sprint(s.Rows)})
 	}
 	return &report.Document{Kind: "Station record", Place: words.Harmless(a.fault.File),
-		Headline: fmt.Sprintf("%s: the file holds %d stations; choose one with --station.",
-			headlines[forecast.RecordUnusable], len(a.fault.Stations)),
+		Headline: fmt.Sprintf("Not usable as it is: the file holds %d stations. Fix: choose one with --station.",
+			len(a.fault.Stations)),
 		Sections: []report.Section{{ID: "stations", Heading: "Stations", Tables: []report.Table{t}}},
 	}, nil
 }

@@ -24,24 +24,23 @@ import (
 // Command is swardcast region.
 var Command = &cli.Command{
 	Name:    "region",
-	Summary: "The same window for many stations: a table, a map file",
+	Summary: "The seeding window of many stations: a table, a page, a map file",
 	Usage:   "[FILE|DIRECTORY|PATTERN...]",
-	Help: `Works out the seeding window of every station and species: a row each, in the
+	Help: `Says when to sow at every station: a row for each station and species, in the
 order of the stations. A directory stands for the records in it (.csv, .tsv,
-.txt, .dat, packed with gzip or not), --list for the files it names, one a
-line. A table stations.csv beside the records, or --places, tells where they
-are from: station,name,latitude,longitude,elevation_m,temp_unit, of which the
-first names the file, and a blank leaves what the file says.
+.txt, .dat, with or without .gz), --list for the files it names, one a line. A
+table stations.csv beside the records, or --places, says where they are:
+station,name,latitude,longitude,elevation_m,temp_unit. The first names the file;
+a blank leaves what the file says.
 
-A station that cannot be answered is reported and left out. The status is 1
-only if none could be answered; with --strict, if any could not.
+A station without an answer is reported and left out. The status is 1 only if
+none has an answer; with --strict, if any has none.
 
 With --output FILE the answer grows in FILE.part, a station at a time, and is
-renamed to FILE when it is whole. A run that was stopped is taken up by the
-same command line with --resume, which does the stations that are not there
-yet, in FILE.part or, where there is none, in FILE. With --shard 3/8 it does
-the third of eight parts of the stations; the answers of all parts in CSV, JSON
-lines or text, one behind the other, are that of the whole.
+renamed to FILE when it is complete. If a run is stopped, resume it with the
+same command line and --resume: only the missing stations are done. --shard 3/8
+does the third of eight parts of the stations. In CSV, JSON lines or text, the
+answers of all parts one after the other are the whole answer.
 `,
 	Examples: []cli.Example{
 		{Line: "region stations/ --format csv -o windows.csv"},
@@ -78,7 +77,7 @@ func (r *run) declare(f *pflag.FlagSet) {
 	f.IntVar(&r.jobs, "jobs", 0, "`stations` worked on at a time (default as many as there are processors)")
 	f.Lookup("jobs").DefValue = "0"
 	f.Var(&r.shard, "shard", "do only this part of the stations, such as 3/8")
-	f.BoolVar(&r.resume, "resume", false, "go on with an output that is partly there")
+	f.BoolVar(&r.resume, "resume", false, "resume an output that is partly there")
 	f.BoolVar(&r.strict, "strict", false,
 		"status 1 where any station cannot be answered; the output then stays a part")
 	r.turf.Declare(f)
@@ -87,8 +86,8 @@ func (r *run) declare(f *pflag.FlagSet) {
 	r.turf.DeclareSeason(f)
 	r.reading.DeclareReading(f)
 	r.out.DeclareFormats(f, formats...)
-	f.Lookup("units").Hidden = true // no form of this answer has a unit
-	f.Lookup("output").Usage = "`file` to write, under the name FILE.part until it is whole (default standard output)"
+	f.Lookup("units").Usage = "how text and pages write dates; the other forms have YYYY-MM-DD"
+	f.Lookup("output").Usage = "`file` to write, named FILE.part until it is complete (default standard output)"
 }
 
 // options are those of each species.
@@ -111,8 +110,11 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		defer debug.SetGCPercent(debug.SetGCPercent(400))
 	}
 	if r.jobs < 0 {
-		return cli.Usagef("leave --jobs out for as many as there are processors", "%d stations at a time cannot be",
-			r.jobs)
+		return cli.Usagef(
+			"leave --jobs out for as many as there are processors",
+			"--jobs %d: it is a number from 1 on",
+			r.jobs,
+		)
 	}
 	options, err := r.options(p)
 	if err != nil {
@@ -128,9 +130,9 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	}}
 	switch {
 	case r.resume && o.name == "":
-		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to go on with")
+		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to resume")
 	case r.resume && o.writer.Form.Back == nil:
-		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot go on with a text or a page")
+		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot resume a text or a page")
 	}
 	sites, err := r.sites(p, args)
 	if err != nil {
@@ -188,7 +190,7 @@ func (r *run) sites(p *cli.Program, args []string) ([]*site, error) {
 		return nil, err
 	}
 	if len(records) == 0 {
-		return nil, cli.Dataf("", "there is no station in what was given")
+		return nil, cli.Dataf("", "no station record among the files given")
 	}
 	return sitesOf(p, r.shard.cut(records), r.places, &r.reading)
 }
@@ -240,10 +242,10 @@ func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error
 		return cli.Dataf("", "no station could be answered")
 	case !whole:
 		if resumable {
-			hint = fmt.Sprintf("the others are in %s%s; mend these and give the same command line with --resume",
+			hint = fmt.Sprintf("the others are in %s%s; correct these and give the same command line with --resume",
 				r.out.Output, files.PartEnding)
 		}
-		return cli.Dataf(hint, "the answer is not whole: %d %s could not be answered", n.failed,
+		return cli.Dataf(hint, "the answer is not complete: %d %s could not be answered", n.failed,
 			words.Plural(n.failed, "station", "stations"))
 	}
 	return nil

@@ -63,10 +63,12 @@ func textForm(confidence float64, u words.System) *out.Stream[Row] {
 	for _, c := range columns[:6] {
 		before += c.Width
 	}
-	note := fmt.Sprintf("Opening and cutoff are those of the middle season; – for none, or fewer than %d seasons. "+
-		"swardcast window tells more of a station, --format csv of all.", forecast.MinSeasons)
+	note := fmt.Sprintf("opens, cutoff: typical year. –: none, or fewer than %d usable autumns. "+
+		"swardcast window FILE explains one station; --format csv has every figure.", forecast.MinSeasons)
 	cautions := report.Section{Heading: "Cautions", List: report.Cautions()}
-	return out.TextStream(words.PadLeft("last safe at", before), columns, note, cautions)
+	above := words.Wrap("", "Sow at each station between its opening and its last safe date: at 80 % the grass was "+
+		"established in time in 8 of 10 autumns.") + "\n" + words.PadLeft("last safe at", before)
+	return out.TextStream(above, columns, note, cautions)
 }
 
 // mapForm is a page. It holds no more of the stations than their number and the first
@@ -76,7 +78,7 @@ func mapForm(options []forecast.Options, settings string, u words.System) *out.S
 		Kind:   "Seeding windows of a region",
 		Metric: u == words.Metric,
 		Level:  fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
-		Answer: "The seeding window of every station: when sowing opens, and until which day it is safe.",
+		Answer: "Sow at each station between its opening and its last safe date.",
 	}
 	var sums []*sum
 	for _, o := range options {

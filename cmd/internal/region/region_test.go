@@ -243,7 +243,7 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// An output of other settings, species or figures is not gone on with.
+// An output of other settings, species or figures is not resumed.
 func TestResumeRefuses(t *testing.T) {
 	fields(t, 2)
 	put(t, "own.csv", "species,parameter,value\ntall-fescue,tillered,800\n")
@@ -259,7 +259,7 @@ func TestResumeRefuses(t *testing.T) {
 		}
 		status, _, stderr := run(t, "", asked)
 		if status != cli.NoAnswer || !strings.Contains(stderr, "swardcast: out:") ||
-			!strings.Contains(stderr, "hint: --resume goes on with the same command line") ||
+			!strings.Contains(stderr, "hint: --resume needs the same command line") ||
 			read(t, "out") != whole {
 			t.Errorf("%s: status %d: %s", asked, status, stderr)
 		}
@@ -286,7 +286,7 @@ func TestBrokenStation(t *testing.T) {
 	}
 	status, _, stderr = run(t, "", "region fields --format csv --strict -o out")
 	if status != cli.NoAnswer || read(t, "out.part") != good ||
-		!strings.Contains(stderr, "the answer is not whole: 1 station could not be answered") {
+		!strings.Contains(stderr, "the answer is not complete: 1 station could not be answered") {
 		t.Errorf("strict: status %d: %s", status, stderr)
 	}
 	put(t, "fields/005.csv", read(t, "fields/01.csv"))
@@ -310,17 +310,17 @@ func TestRefuses(t *testing.T) {
 		{"-", "not a record from standard input", "hint: swardcast window -", cli.Usage},
 		{"empty", "no station record in this directory", "hint: records end in .csv", cli.NoAnswer},
 		{"no*such", "no file has such a name", "", cli.NoAnswer},
-		{"bare.csv", "does not give the latitude", "hint: give it in stations.csv beside the record", cli.NoAnswer},
+		{"bare.csv", "the file gives no latitude", "hint: give it in stations.csv beside the record", cli.NoAnswer},
 		{"fields --places bad.csv",
 			`bad.csv:2:4: "north" is no latitude`, "hint: a table of places has the columns", cli.NoAnswer},
 		{"fields --places gone.csv", "gone.csv: there is no such file", "", cli.NoAnswer},
 		{"fields --list gone.txt", "gone.txt: there is no such file", "", cli.NoAnswer},
-		{"fields --jobs -1", "-1 stations at a time cannot be", "hint: leave --jobs out", cli.Usage},
+		{"fields --jobs -1", "--jobs -1: it is a number from 1 on", "hint: leave --jobs out", cli.Usage},
 		{"fields --resume", "--resume without an output", "hint: give it as in", cli.Usage},
 		{"fields --resume -o x --format html",
-			"--resume cannot go on with a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
+			"--resume cannot resume a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
 		{"fields -o fields/00.csv", "it would be lost", "hint: write to another file", cli.Usage},
-		{"fields --shard 3/2", "such as 3/8", "hint: swardcast help region", cli.Usage},
+		{"fields --shard 3/2", "such as 3/8", "", cli.Usage},
 	} {
 		status, stdout, stderr := run(t, "", "region "+c.line)
 		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||

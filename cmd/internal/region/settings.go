@@ -58,7 +58,7 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 	return s
 }
 
-// digest tells species apart whose figures are the user's own.
+// digest identifies a species whose figures are the user's own.
 func digest(sp *turf.Species) string {
 	h := sha256.New()
 	fmt.Fprintf(h, "%q\n", sp.Name)

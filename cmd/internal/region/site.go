@@ -3,12 +3,8 @@ package region
 import (
 	"context"
 	"errors"
-	"io"
 	"iter"
-	"os"
-	"path/filepath"
 
-	"swardcast/climate/recordfile"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/forecast"
@@ -29,15 +25,10 @@ func (s *site) Station(context.Context) (*forecast.Station, error) {
 	if s.file == "" {
 		args = nil
 	}
-	if s.place != nil && s.place.Unit != "" {
-		flags.Unit = ask.NewChoice(string(s.place.Unit), ask.Names(recordfile.Units())...)
-	}
+	flags.Table = s.place
 	in, err := ask.OpenRecord(s.program, args, &flags)
 	if err != nil {
 		return nil, err
-	}
-	if s.place != nil {
-		s.place.Over(&in.Checked.Place)
 	}
 	if err := in.NeedLatitude("give it in " + ask.PlacesName + " beside the record: station,latitude"); err != nil {
 		return nil, err
@@ -56,49 +47,16 @@ func (s *site) Station(context.Context) (*forecast.Station, error) {
 // sitesOf gives each record its place: from the table of places named, or from the one
 // beside the record.
 func sitesOf(p *cli.Program, records []string, table string, reading *ask.StationFlags) ([]*site, error) {
-	var named ask.Places
-	if table != "" {
-		var err error
-		if named, err = openPlaces(p, table); err != nil {
-			return nil, err
-		}
-	}
-	beside := map[string]ask.Places{} // by directory
+	places := ask.NewPlaceFinder(p, table)
 	var sites []*site
 	for _, file := range records {
-		from := named
-		if table == "" {
-			dir := filepath.Dir(file)
-			var known bool
-			if from, known = beside[dir]; !known {
-				name := filepath.Join(dir, ask.PlacesName)
-				if _, err := os.Stat(name); err == nil {
-					if from, err = openPlaces(p, name); err != nil {
-						return nil, err
-					}
-				}
-				beside[dir] = from
-			}
+		place, err := places.Of(file)
+		if err != nil {
+			return nil, err
 		}
-		s := &site{program: p, reading: reading, file: file}
-		if place, ok := from.Of(file); ok {
-			s.place = &place
-		}
-		sites = append(sites, s)
+		sites = append(sites, &site{program: p, reading: reading, file: file, place: place})
 	}
 	return sites, nil
-}
-
-// openPlaces reads a table of places from a file.
-func openPlaces(p *cli.Program, name string) (places ask.Places, err error) {
-	if info, err := os.Stat(name); err == nil && info.IsDir() {
-		return nil, cli.Dataf(ask.PlacesHint, "%s: this is a directory", name)
-	}
-	err = p.Files.Read(name, func(r io.Reader) (err error) {
-		places, err = ask.ReadPlaces(r, name)
-		return err
-	})
-	return places, err
 }
 
 // released gives the sites one after the other and keeps none of them, so that what

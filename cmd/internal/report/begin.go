@@ -35,7 +35,8 @@ func Basis(in *ask.Input, facts []Item, cautions []string, u words.System) []Sec
 	} else {
 		t := Table{Caption: "Rejected values", Head: []string{"from", "to", "series", "values", "reason"}, Folded: len(in.Suspect) > 6}
 		for _, d := range in.Suspect {
-			t.Rows = append(t.Rows, []string{u.LongDate(d.First), u.LongDate(d.Last), string(d.Series), fmt.Sprint(d.Values), d.Reason})
+			t.Rows = append(t.Rows, []string{u.LongDate(d.First), u.LongDate(d.Last), string(d.Series),
+				fmt.Sprint(d.Values), d.Reason})
 		}
 		suspect.Tables = []Table{t}
 	}

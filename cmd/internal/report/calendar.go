@@ -9,7 +9,7 @@ import (
 	"swardcast/forecast"
 )
 
-// An event is one day of a calendar file (RFC 5545).
+// An Event is one day of a calendar file (RFC 5545).
 type Event struct {
 	Kind    string // stays the same from one look to the next
 	Of      string // what it is of: a sowing or a season
@@ -19,15 +19,15 @@ type Event struct {
 	Details string // the range and what it means
 }
 
-// rangeWords tells the range of a date.
+// rangeWords gives the range of a date.
 func rangeWords(u words.System, low, high *climate.Day) string {
 	switch {
 	case low == nil:
-		return "Its range is not known."
+		return "Range not known."
 	case high == nil:
-		return fmt.Sprintf("8 in 10: from %s, or not before the season is over.", u.LongDate(*low))
+		return fmt.Sprintf("8 in 10 from %s on, or not before the season ends.", u.LongDate(*low))
 	case *low == *high:
-		return fmt.Sprintf("It is known: %s.", u.LongDate(*low))
+		return fmt.Sprintf("Observed: %s.", u.LongDate(*low))
 	}
 	return fmt.Sprintf("8 in 10 between %s and %s.", u.LongDate(*low), u.LongDate(*high))
 }
@@ -41,7 +41,17 @@ func StageEvents(u words.System, x *forecast.Outlook, of, what string) []Event {
 	var out []Event
 	for i, s := range x.Stages {
 		summary := []string{"%s: half is up", "%s: first cut (third leaf)", "%s: established"}[i]
-		out = append(out, Event{string(s.Stage), of, s.P50, x.Members < forecast.MinSeasons, fmt.Sprintf(summary, what), rangeWords(u, s.P10, s.P90)})
+		out = append(
+			out,
+			Event{
+				string(s.Stage),
+				of,
+				s.P50,
+				x.Members < forecast.MinSeasons,
+				fmt.Sprintf(summary, what),
+				rangeWords(u, s.P10, s.P90),
+			},
+		)
 	}
 	return out
 }
@@ -58,18 +68,43 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 		frozen = "Killing freeze (%s)"
 	}
 	return []Event{
-		{"freeze", of, words.DayOrNil(day, ok), few, fmt.Sprintf(frozen, u.Temp(*o.FreezeC)), datesRange(u, x.Freeze) + " Keep off frosted turf until it has thawed."},
-		{"cutoff", of + " " + o.Species.ID, words.DayOrNil(x.Cutoff.At(0.5)), few, "Cutoff for seedlings of " + o.Species.Name, datesRange(u, x.Cutoff)},
+		{
+			"freeze",
+			of,
+			words.DayOrNil(day, ok),
+			few,
+			fmt.Sprintf(frozen, u.Temp(*o.FreezeC)),
+			datesRange(u, x.Freeze) + " Keep off frosted turf until it has thawed.",
+		},
+		{
+			"cutoff",
+			of + " " + o.Species.ID,
+			words.DayOrNil(x.Cutoff.At(0.5)),
+			few,
+			"Cutoff for seedlings of " + o.Species.Name,
+			datesRange(u, x.Cutoff),
+		},
 	}
 }
 
 // SafeEvent is the last safe date of a sowing that is still to come.
 func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf climate.Day) Event {
 	o := &x.Options
-	day, ok := x.Latest.At(1 - o.Confidence/100)
-	return Event{kind, of, words.DayOrNil(day, ok && day >= asOf), x.Members < forecast.MinSeasons, fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
-		fmt.Sprintf("Sown by then, it is %s before the cutoff in %g %% of what may come. In the middle of what may come the last date is %s; %s",
-			words.Stages[o.Stage], o.Confidence, u.DateOr(words.DayOrNil(x.Latest.At(0.5))), words.Lower(datesRange(u, x.Latest)))}
+	day, ok := x.LastSafe(o.Confidence)
+	return Event{
+		kind,
+		of,
+		words.DayOrNil(day, ok && day >= asOf),
+		x.Members < forecast.MinSeasons,
+		fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
+		fmt.Sprintf(
+			"Sown by then, it is %s before the cutoff in %g %% of possible outcomes. The median last date is %s; %s",
+			words.Stages[o.Stage],
+			o.Confidence,
+			u.DateOr(words.DayOrNil(x.Latest.At(0.5))),
+			words.Lower(datesRange(u, x.Latest)),
+		),
+	}
 }
 
 // SowingOf names a sowing, for UIDs.
@@ -81,7 +116,7 @@ func SowingOf(command string, o *forecast.Options, sow climate.Day) string {
 type Calendar struct {
 	Name     string
 	Place    string
-	Position string // of the place, to tell places of one name apart
+	Position string // of the place, which separates places of one name
 	AsOf     climate.Day
 	Last     climate.Day // of the season: where an event that is not to be expected is put
 	Footer   []string    // stands beneath every event's details
@@ -89,7 +124,14 @@ type Calendar struct {
 }
 
 // NewCalendar names a calendar.
-func NewCalendar(u words.System, in *ask.Station, o *forecast.Options, sow climate.Day, season int, events []Event) *Calendar {
+func NewCalendar(
+	u words.System,
+	in *ask.Station,
+	o *forecast.Options,
+	sow climate.Day,
+	season int,
+	events []Event,
+) *Calendar {
 	latitude, longitude, _ := in.Checked.Place.Coordinates()
 	footer := []string{fmt.Sprintf("As of %s, at %s.", u.LongDate(in.AsOf), in.DisplayName()), Cautions()[0]}
 	if a := attribution(in.Input); a != "" {

@@ -28,31 +28,63 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 	}
 	switch x.Kind {
 	case forecast.WarnHostWinter:
-		return fmt.Sprintf("%s doesn't survive winters like these: %s averages %s here, and %s is about its limit (unverified). For a cool-season lawn add --host none.",
-			words.Capital(host), x.Month, u.Temp(x.TempC), u.Temp(x.LimitC))
+		return fmt.Sprintf(
+			"%s doesn't survive winters like these: %s averages %s here, and %s is about its limit (unverified). For a cool-season lawn add --host none.",
+			words.Capital(host),
+			x.Month,
+			u.Temp(x.TempC),
+			u.Temp(x.LimitC),
+		)
 	case forecast.WarnTooFew:
-		return fmt.Sprintf("Short record: %d usable %s. A safe date needs %d, and no chance from fewer can be trusted.",
-			x.Seasons, words.Plural(x.Seasons, "season", "seasons"), forecast.MinSeasons)
+		return fmt.Sprintf(
+			"Short record: %d usable %s. A safe date needs %d, and no chance from fewer can be trusted.",
+			x.Seasons,
+			words.Plural(x.Seasons, "season", "seasons"),
+			forecast.MinSeasons,
+		)
 	case forecast.WarnNoSafeDate:
 		return fmt.Sprintf("No sow date of %s is safe in %s.", species, Years10(x.Percent))
 	case forecast.WarnOpensLate:
-		return fmt.Sprintf("In most years the soil is cool enough only after the last safe date (%s; typical opening %s): the window is closed more often than open.",
-			u.Date(x.Limit), u.Date(x.Day))
+		return fmt.Sprintf(
+			"In most years the soil is cool enough only after the last safe date (%s; typical opening %s): the window is closed more often than open.",
+			u.Date(x.Limit),
+			u.Date(x.Day),
+		)
 	case forecast.WarnNoCutoff:
 		return "In most years neither freeze nor dormancy ends the season here. Late dates are set by the calendar; spring heat, not cold, is the limit, and it isn't modelled."
 	case forecast.WarnAfterWinter:
-		return fmt.Sprintf("By the model even %s is in time. Winter cold isn't what limits sowing here; dates after %s are left out of the advice.",
-			u.LongDate(x.Day), u.Date(x.Limit))
+		return fmt.Sprintf(
+			"By the model even %s is in time. Winter cold isn't what limits sowing here; dates after %s are left out of the advice.",
+			u.LongDate(x.Day),
+			u.Date(x.Limit),
+		)
 	case forecast.WarnRecordEnded:
-		return fmt.Sprintf("The record ends on %s. The dates are for the next season; add recent days for this year's weather.", u.LongDate(x.Day))
+		return fmt.Sprintf(
+			"The record ends on %s. The dates are for the next season; add recent days for this year's weather.",
+			u.LongDate(x.Day),
+		)
 	case forecast.WarnHostCold:
-		return fmt.Sprintf("When the season begins the soil is still near the dormancy threshold of %s: it barely grows here. For a cool-season lawn add --host none.", host)
+		return fmt.Sprintf(
+			"When the season begins the soil is still near the dormancy threshold of %s: it barely grows here. For a cool-season lawn add --host none.",
+			host,
+		)
 	case forecast.WarnNarrow:
-		return fmt.Sprintf("The window is narrow: in 2 of 10 years the soil is cool enough only after %s, and %s is the last safe date.", u.Date(x.Day), u.Date(x.Limit))
+		return fmt.Sprintf(
+			"The window is narrow: in 2 of 10 years the soil is cool enough only after %s, and %s is the last safe date.",
+			u.Date(x.Day),
+			u.Date(x.Limit),
+		)
 	case forecast.WarnFew:
-		return fmt.Sprintf("Short record: %d usable seasons. Dates and chances are rough; a longer record from nearby would help.", x.Seasons)
+		return fmt.Sprintf(
+			"Short record: %d usable seasons. Dates and chances are rough; a longer record from nearby would help.",
+			x.Seasons,
+		)
 	case forecast.WarnConfidence:
-		return fmt.Sprintf("%d seasons support a confidence of %.0f %% at most. Above that, the date is the earliest of all seasons seen.", x.Seasons, x.Percent)
+		return fmt.Sprintf(
+			"%d seasons support a confidence of %.0f %% at most. Above that, the date depends on an assumed spread of years not seen.",
+			x.Seasons,
+			x.Percent,
+		)
 	}
 	return string(x.Kind)
 }

@@ -21,7 +21,13 @@ var (
 
 // TodayRule is the rule of the day that an answer is of.
 func TodayRule(u words.System, day climate.Day) chart.Rule {
-	return chart.Rule{Ink: chart.Text, At: float64(day), Dashes: Dotted, Label: "today, " + u.Date(day), Short: "today"}
+	return chart.Rule{
+		Ink:    chart.Text,
+		At:     float64(day),
+		Dashes: Dotted,
+		Label:  "today, " + u.Date(day),
+		Short:  "today",
+	}
 }
 
 // OpeningRule is the rule of the day on which sowing opens.
@@ -56,7 +62,14 @@ func SownRule(u words.System, day climate.Day) chart.Rule {
 var TooFew = fmt.Sprintf("too few seasons: %d are needed", forecast.MinSeasons)
 
 // ChanceChart draws the chance of each sow date with its band.
-func ChanceChart(u words.System, list []Chance, s Span, species string, o *forecast.Options, rules []chart.Rule) *chart.Chart {
+func ChanceChart(
+	u words.System,
+	list []Chance,
+	s Span,
+	species string,
+	o *forecast.Options,
+	rules []chart.Rule,
+) *chart.Chart {
 	c := &chart.Chart{
 		Title: fmt.Sprintf("Chance of %s to be %s before the cutoff, by sow date", species, words.ShortStage(o.Stage)),
 		X:     s.Sown("sown on"), Y: chart.Percents(""), Rules: rules,
@@ -65,13 +78,24 @@ func ChanceChart(u words.System, list []Chance, s Span, species string, o *forec
 	for _, d := range list {
 		x, mid, low, top = append(x, float64(d.Day)), append(mid, d.Mid), append(low, d.Low), append(top, d.High)
 	}
-	c.Bands = []chart.Band{{Ink: chart.ChanceTint, X: x, Low: low, High: top, Key: fmt.Sprintf("its %d %% interval", forecast.IntervalPercent)}}
+	c.Bands = []chart.Band{
+		{
+			Ink:  chart.ChanceTint,
+			X:    x,
+			Low:  low,
+			High: top,
+			Key:  fmt.Sprintf("its %d %% interval", forecast.IntervalPercent),
+		},
+	}
 	c.Lines = []chart.Line{{Ink: chart.Chance, X: x, Y: mid, Width: 2, Key: "chance"}}
 	for _, r := range rules {
 		if r.Heavy && !r.Horizontal { // the answer has a dot on the curve
 			if at := int(r.At - x[0]); at >= 0 && at < len(mid) && list[at].Day == climate.Day(r.At) {
-				c.Points = append(c.Points, chart.Points{Ink: r.Ink, Size: 5, X: []float64{r.At}, Y: []float64{mid[at]},
-					Notes: []string{fmt.Sprintf("%s: %s", r.Label, words.Percent(mid[at]))}})
+				c.Points = append(
+					c.Points,
+					chart.Points{Ink: r.Ink, Size: 5, X: []float64{r.At}, Y: []float64{mid[at]},
+						Notes: []string{fmt.Sprintf("%s: %s", r.Label, words.Percent(mid[at]))}},
+				)
 			}
 		}
 	}
@@ -85,7 +109,13 @@ func chanceWords(u words.System, list []Chance, s Span) string {
 	step := max(1, int(s.Last-s.First)/6)
 	for i := 0; i < len(list); i++ {
 		if d := list[i].Day; d >= s.First && d <= s.Last && int(d-s.First)%step == 0 {
-			text += fmt.Sprintf("%s %s (%.0f–%.0f), ", u.Date(d), words.Percent(list[i].Mid), 100*list[i].Low, 100*list[i].High)
+			text += fmt.Sprintf(
+				"%s %s (%.0f–%.0f), ",
+				u.Date(d),
+				words.Percent(list[i].Mid),
+				100*list[i].Low,
+				100*list[i].High,
+			)
 		}
 	}
 	return text[:len(text)-2] + "."
@@ -125,7 +155,13 @@ const (
 )
 
 // StageDaysChart draws the days from sowing to each stage by sow date.
-func StageDaysChart(u words.System, species string, s Span, n int, at func(int) (climate.Day, [3]forecast.Spread)) *chart.Chart {
+func StageDaysChart(
+	u words.System,
+	species string,
+	s Span,
+	n int,
+	at func(int) (climate.Day, [3]forecast.Spread),
+) *chart.Chart {
 	c := &chart.Chart{
 		Title: fmt.Sprintf("Days until %s is up, is first mown and is established, by sow date", species),
 		X:     s.Sown("sown on"), Y: chart.Axis{Label: "days"},
@@ -142,7 +178,19 @@ func StageDaysChart(u words.System, species string, s Span, n int, at func(int) 
 			if q.P50 > maxDays {
 				q.P50 = math.NaN()
 			}
-			x, low, mid, high = append(x, float64(day)), append(low, q.P10), append(mid, q.P50), append(high, math.Min(maxDays, q.P90))
+			x, low, mid, high = append(
+				x,
+				float64(day),
+			), append(
+				low,
+				q.P10,
+			), append(
+				mid,
+				q.P50,
+			), append(
+				high,
+				math.Min(maxDays, q.P90),
+			)
 			switch {
 			case math.IsNaN(q.P50):
 				low[len(low)-1] = math.NaN()
@@ -155,9 +203,19 @@ func StageDaysChart(u words.System, species string, s Span, n int, at func(int) 
 		if k < banded {
 			c.Bands = append(c.Bands, chart.Band{Ink: kind.Tint, X: x, Low: low, High: high})
 		}
-		c.Lines = append(c.Lines, chart.Line{Ink: kind.Ink, X: x, Y: mid, Dashes: kind.Dashes, Width: 2, Key: kind.Key})
+		c.Lines = append(
+			c.Lines,
+			chart.Line{Ink: kind.Ink, X: x, Y: mid, Dashes: kind.Dashes, Width: 2, Key: kind.Key},
+		)
 		if len(mid) > 0 {
-			c.Alt += fmt.Sprintf("%s: %s if sown on %s, %s if sown on %s. ", kind.Key, daysWords(mid[0]), u.Date(s.First), daysWords(mid[len(mid)-1]), u.Date(s.Last))
+			c.Alt += fmt.Sprintf(
+				"%s: %s if sown on %s, %s if sown on %s. ",
+				kind.Key,
+				daysWords(mid[0]),
+				u.Date(s.First),
+				daysWords(mid[len(mid)-1]),
+				u.Date(s.Last),
+			)
 		}
 	}
 	if top == 0 {
@@ -181,7 +239,8 @@ func daysWords(d float64) string {
 func SafeRanges(u words.System, windows []*forecast.Window, s Span, asOf climate.Day) *chart.Chart {
 	c := &chart.Chart{
 		Title: "Last safe dates of the species, 90 to 50 %",
-		Alt:   "Last safe dates at 90, 80 and 50 %: ", X: s.Sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
+		Alt:   "Last safe dates at 90, 80 and 50 %: ",
+		X:     s.Sown("last safe date; the square is 80 %, the bar 90 to 50 %"),
 		Rules: []chart.Rule{TodayRule(u, asOf)},
 	}
 	date := func(w *forecast.Window, percent float64) float64 {
@@ -220,7 +279,10 @@ func safeWords(u words.System, w *forecast.Window) string {
 
 // StagesChart draws when the stages come, and the cutoff.
 func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.Chart {
-	c := &chart.Chart{Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, u.LongDate(x.Sow)), Alt: "8 in 10 between: "}
+	c := &chart.Chart{
+		Title: fmt.Sprintf("When %s sown on %s reaches its stages", x.Options.Species.Name, u.LongDate(x.Sow)),
+		Alt:   "8 in 10 between: ",
+	}
 	first, last := x.Sow, x.Sow+30
 	row := func(name string, a, mid, z *climate.Day, ink chart.Ink) {
 		at := func(d *climate.Day) float64 {
@@ -248,7 +310,13 @@ func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.C
 	for i, s := range x.Stages {
 		row(StageLines[i].Key, s.P10, s.P50, s.P90, StageLines[i].Ink)
 	}
-	row("cutoff", words.DayOrNil(x.Cutoff.At(0.1)), words.DayOrNil(x.Cutoff.At(0.5)), words.DayOrNil(x.Cutoff.At(0.9)), chart.Cutoff)
+	row(
+		"cutoff",
+		words.DayOrNil(x.Cutoff.At(0.1)),
+		words.DayOrNil(x.Cutoff.At(0.5)),
+		words.DayOrNil(x.Cutoff.At(0.9)),
+		chart.Cutoff,
+	)
 	c.X = Span{first - 3, last + 5}.Axis("square: most likely; bar: 8 in 10")
 	c.Rules = []chart.Rule{SownRule(u, x.Sow)}
 	if asOf != x.Sow {
@@ -259,7 +327,19 @@ func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.C
 
 // ShareAxis is that of chances along the bottom.
 func ShareAxis(label string) chart.Axis {
-	return chart.Axis{Label: label, Min: 0, Max: 1, Ticks: []chart.Tick{{At: 0, Label: "0 %"}, {At: 0.2, Label: "20"}, {At: 0.4, Label: "40"}, {At: 0.6, Label: "60"}, {At: 0.8, Label: "80"}, {At: 1, Label: "100 %"}}}
+	return chart.Axis{
+		Label: label,
+		Min:   0,
+		Max:   1,
+		Ticks: []chart.Tick{
+			{At: 0, Label: "0 %"},
+			{At: 0.2, Label: "20"},
+			{At: 0.4, Label: "40"},
+			{At: 0.6, Label: "60"},
+			{At: 0.8, Label: "80"},
+			{At: 1, Label: "100 %"},
+		},
+	}
 }
 
 // A share is a chance or part with its interval, by name.
@@ -342,8 +422,19 @@ func MedianOf(d forecast.Dates) string {
 // long before the chance begins to fall and those after it is gone.
 func ByDateTable(u words.System, species string, list []Chance, at func(i int) [3]forecast.Spread) Table {
 	t := Table{
-		Caption: fmt.Sprintf("Sow dates one by one, %s: chance with its %d %% interval, days to each stage (8 in 10 seasons between)", species, forecast.IntervalPercent),
-		Head:    []string{"sown on", "chance", "interval", "half up", "first mow", "established"}, Folded: true, Fixed: true,
+		Caption: fmt.Sprintf(
+			"Sow dates one by one, %s: chance with its %d %% interval, days to each stage (8 in 10 seasons between)",
+			species,
+			forecast.IntervalPercent,
+		),
+		Head: []string{
+			"sown on",
+			"chance",
+			"interval",
+			"half up",
+			"first mow",
+			"established",
+		}, Folded: true, Fixed: true,
 	}
 	const before, after = 14, 7 // days
 	from, to := len(list), 0
@@ -358,7 +449,17 @@ func ByDateTable(u words.System, species string, list []Chance, at func(i int) [
 	from = max(0, min(from, to-before))
 	for i := from; i <= to && i < len(list); i++ {
 		c, d := list[i], at(i)
-		t.Rows = append(t.Rows, []string{u.LongDate(c.Day), words.Percent(c.Mid), words.Interval(c.Low, c.High), SpreadWords(d[0]), SpreadWords(d[1]), SpreadWords(d[2])})
+		t.Rows = append(
+			t.Rows,
+			[]string{
+				u.LongDate(c.Day),
+				words.Percent(c.Mid),
+				words.Interval(c.Low, c.High),
+				SpreadWords(d[0]),
+				SpreadWords(d[1]),
+				SpreadWords(d[2]),
+			},
+		)
 	}
 	return t
 }

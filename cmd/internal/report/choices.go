@@ -58,12 +58,36 @@ func wholeDays(d float64) int {
 }
 
 // NumbersOf are the numbers of a species for a page's script.
-func NumbersOf(sp turf.Species, answer string, opens, cutoff forecast.Dates, list []Chance, days func(i int) [3]float64) Species {
+func NumbersOf(
+	sp turf.Species,
+	answer string,
+	opens, cutoff forecast.Dates,
+	list []Chance,
+	days func(i int) [3]float64,
+) Species {
 	a := Species{ID: sp.ID, Name: sp.Name, Answer: answer, Opens: MedianOf(opens), Cutoff: MedianOf(cutoff)}
 	for i, c := range list {
 		d := days(i)
-		a.Chance, a.Low, a.High = append(a.Chance, wholeChance(c.Mid)), append(a.Low, wholePercent(c.Low)), append(a.High, wholePercent(c.High))
-		a.Up, a.Mow, a.Till = append(a.Up, wholeDays(d[0])), append(a.Mow, wholeDays(d[1])), append(a.Till, wholeDays(d[2]))
+		a.Chance, a.Low, a.High = append(
+			a.Chance,
+			wholeChance(c.Mid),
+		), append(
+			a.Low,
+			wholePercent(c.Low),
+		), append(
+			a.High,
+			wholePercent(c.High),
+		)
+		a.Up, a.Mow, a.Till = append(
+			a.Up,
+			wholeDays(d[0]),
+		), append(
+			a.Mow,
+			wholeDays(d[1]),
+		), append(
+			a.Till,
+			wholeDays(d[2]),
+		)
 	}
 	return a
 }

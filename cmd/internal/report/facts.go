@@ -26,7 +26,13 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 			which = w.Options.Species.Name + ", "
 		}
 		n := len(w.Seasons)
-		facts = append(facts, Item{"seasons", fmt.Sprintf("%s%d %s: %s", which, n, words.Plural(n, "autumn", "autumns"), Seasons(w.Seasons))})
+		facts = append(
+			facts,
+			Item{
+				"seasons",
+				fmt.Sprintf("%s%d %s: %s", which, n, words.Plural(n, "autumn", "autumns"), Seasons(w.Seasons)),
+			},
+		)
 		if alike {
 			break
 		}
@@ -46,7 +52,13 @@ func WindowFacts(in *ask.Station, windows []*forecast.Window, u words.System) []
 func ModelFacts(in *ask.Station, o *forecast.Options, t *forecast.Trend, u words.System) []Item {
 	facts := append([]Item{TrendFact(t, o.Trend, u)}, ProbeFacts(in, u)...)
 	if o.Unwatered {
-		facts = append(facts, Item{"water", "rain only: seed comes up only on days when rain keeps the top inch (25 mm) moist. A rough estimate (evapotranspiration after FAO-56, a store of 4 mm; unverified)."})
+		facts = append(
+			facts,
+			Item{
+				"water",
+				"rain only: seed comes up only on days when rain keeps the top inch (25 mm) moist. A rough estimate (evapotranspiration after FAO-56, a store of 4 mm; unverified).",
+			},
+		)
 	}
 	return append(facts, Item{"soil", Accuracy}, Item{"thresholds", Thresholds(o, u)})
 }
@@ -60,7 +72,11 @@ func StationFacts(in *ask.Input, u words.System) []Item {
 	}
 	read += fmt.Sprintf("; %d of %d days missing", in.MissingDays(), in.Checked.Len())
 	if f.Flagged > 0 {
-		read += fmt.Sprintf("; %d %s flagged in the file and left out", f.Flagged, words.Plural(f.Flagged, "value", "values"))
+		read += fmt.Sprintf(
+			"; %d %s flagged in the file and left out",
+			f.Flagged,
+			words.Plural(f.Flagged, "value", "values"),
+		)
 	}
 	if n := SuspectValues(in.Suspect); n > 0 {
 		d := in.Suspect[0]
@@ -68,7 +84,16 @@ func StationFacts(in *ask.Input, u words.System) []Item {
 			words.Plural(n, "value", "values"), u.LongDate(d.First))
 	}
 	return append([]Item{
-		{"station", fmt.Sprintf("%s%s; %s to %s", in.DisplayName(), where(in.Checked.Place), u.LongDate(in.Checked.First), u.LongDate(in.Checked.Last()))},
+		{
+			"station",
+			fmt.Sprintf(
+				"%s%s; %s to %s",
+				in.DisplayName(),
+				where(in.Checked.Place),
+				u.LongDate(in.Checked.First),
+				u.LongDate(in.Checked.Last()),
+			),
+		},
 		{"record", read},
 	}, onlineFacts(in, u)...)
 }
@@ -103,8 +128,13 @@ func Thresholds(o *forecast.Options, u words.System) string {
 	if o.Host.ID == "none" {
 		host = "for bare soil or a cool-season lawn: "
 	}
-	return host + fmt.Sprintf("sowing opens when soil stays below %s; dormant at %s; killing freeze %s in the air (%s)",
-		soil(o.Host.Open), soil(o.Host.Dormancy), u.Temp(*o.FreezeC), freeze)
+	return host + fmt.Sprintf(
+		"sowing opens when soil stays below %s; dormant at %s; killing freeze %s in the air (%s)",
+		soil(o.Host.Open),
+		soil(o.Host.Dormancy),
+		u.Temp(*o.FreezeC),
+		freeze,
+	)
 }
 
 // evidenceWords are the kinds of evidence as a sentence says them.
@@ -173,7 +203,11 @@ func ProbeFacts(in *ask.Station, u words.System) []Item {
 	text := fmt.Sprintf("%d of %d readings in %s used; ", c.Used, c.Used+len(c.Suspect), in.ProbeFile)
 	text += fmt.Sprintf("on the last day they move the soil by %s", u.Difference(c.Offset(in.Record.Last())))
 	if c.Used > 1 {
-		text += fmt.Sprintf("; a reading left out was off by %s before, %s after", strings.TrimPrefix(u.Difference(c.Before), "+"), strings.TrimPrefix(u.Difference(c.After), "+"))
+		text += fmt.Sprintf(
+			"; a reading left out was off by %s before, %s after",
+			strings.TrimPrefix(u.Difference(c.Before), "+"),
+			strings.TrimPrefix(u.Difference(c.After), "+"),
+		)
 	}
 	return []Item{{"readings", text}}
 }
@@ -187,6 +221,11 @@ func EnsembleFact(e *forecast.Ensemble, in *ask.Station, u words.System) Item {
 
 // aheadText names the forecast rows that were used.
 func aheadText(e *forecast.Ensemble) string {
+	if e.TendencyDays > 0 {
+		than := map[bool]string{true: "warmer", false: "colder"}[e.TendencyC > 0]
+		c := math.Abs(e.TendencyC)
+		return fmt.Sprintf(", the next %d days %.1f °C (%.1f °F) %s than normal", e.TendencyDays, c, 1.8*c, than)
+	}
 	if e.Ahead == 0 {
 		return ""
 	}
@@ -203,7 +242,13 @@ func UnknownNote(e *forecast.Ensemble, in *ask.Station, sow climate.Day, u words
 	}
 	s := fmt.Sprintf("The record lacks %d days between %s and %s", n, u.Date(sow-lead), u.Date(e.AsOf))
 	if in.Record.Last() < e.AsOf {
-		s = fmt.Sprintf("The record ends on %s: %d days between %s and %s are unknown", u.LongDate(in.Record.Last()), n, u.Date(sow-lead), u.Date(e.AsOf))
+		s = fmt.Sprintf(
+			"The record ends on %s: %d days between %s and %s are unknown",
+			u.LongDate(in.Record.Last()),
+			n,
+			u.Date(sow-lead),
+			u.Date(e.AsOf),
+		)
 	}
 	return s + ". Past seasons fill them in; a freeze on those days would be missed."
 }

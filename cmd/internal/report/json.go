@@ -63,7 +63,10 @@ func DroppedByAny(windows []*forecast.Window) []climate.DroppedSeason {
 	var all []climate.DroppedSeason
 	for _, w := range windows {
 		for _, d := range w.Dropped {
-			shared := !slices.ContainsFunc(windows, func(x *forecast.Window) bool { return !slices.Contains(x.Dropped, d) })
+			shared := !slices.ContainsFunc(
+				windows,
+				func(x *forecast.Window) bool { return !slices.Contains(x.Dropped, d) },
+			)
 			if !shared {
 				d.Reason = w.Options.Species.Name + ": " + d.Reason
 			}
@@ -110,7 +113,9 @@ func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: words.Number(*o.FreezeC),
 		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
-		Confidence: words.Number(o.Confidence), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
+		Confidence: words.Number(
+			o.Confidence,
+		), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		Trend: string(o.Trend),
 		AsOf:  in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
@@ -173,5 +178,12 @@ func Probe(in *ask.Station) *ProbeJSON {
 		return nil
 	}
 	c := in.Site
-	return &ProbeJSON{in.ProbeFile, c.Used, len(c.Suspect), words.Number(c.Before), words.Number(c.After), words.Number(c.Offset(in.Record.Last()))}
+	return &ProbeJSON{
+		in.ProbeFile,
+		c.Used,
+		len(c.Suspect),
+		words.Number(c.Before),
+		words.Number(c.After),
+		words.Number(c.Offset(in.Record.Last())),
+	}
 }

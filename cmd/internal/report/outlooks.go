@@ -15,17 +15,17 @@ func ChanceOf(x *forecast.Outlook) string {
 	return fmt.Sprintf("%s (%.0f–%.0f)", words.Percent(x.Chance), 100*x.Low, 100*x.High)
 }
 
-// SowingNotes are what the answer for a sowing depends on: days that are not
-// known, and how far it has grown.
+// SowingNotes say what the answer for a sowing depends on: days that are not known,
+// and whether growth is ahead or behind.
 func SowingNotes(e *forecast.Ensemble, in *ask.Station, x *forecast.Outlook, u words.System) []string {
 	var out []string
 	if n := UnknownNote(e, in, x.Sow, u); n != "" {
 		out = append(out, n)
 	}
 	if c, ok := x.Cutoff.At(0.5); ok && x.Sow > c {
-		out = append(out, "This is past the cutoff.")
+		out = append(out, fmt.Sprintf("%s is after the cold (%s).", u.Date(x.Sow), u.Date(c)))
 	}
-	const soil = "Since sowing the soil has been %s than in the middle season: growth is %s %s."
+	const soil = "Since sowing the soil has been %s than in a typical year: growth is %s %s."
 	switch d := x.BehindDays; {
 	case math.IsNaN(d), x.Decided:
 	case d >= 0.75:
@@ -33,7 +33,7 @@ func SowingNotes(e *forecast.Ensemble, in *ask.Station, x *forecast.Outlook, u w
 	case d <= -0.75:
 		out = append(out, fmt.Sprintf(soil, "warmer", words.Days(-d), "ahead"))
 	default:
-		out = append(out, "Growth since sowing is as in the middle season, to a day.")
+		out = append(out, "Growth since sowing is as in a typical year, within a day.")
 	}
 	return out
 }
@@ -43,12 +43,12 @@ func shareBars(title string, list []*forecast.Outlook, label func(i int) string)
 	b := &Bars{Title: title, Width: 20}
 	for i, x := range list {
 		b.Rows = append(b.Rows, Bar{Label: label(i), Low: math.NaN(), Mid: x.Chance, High: math.NaN(),
-			Cells: []string{words.Percent(x.Chance), fmt.Sprintf("(%.0f–%.0f)", 100*x.Low, 100*x.High), string(x.Verdict)}})
+			Cells: []string{words.Percent(x.Chance), fmt.Sprintf("(%.0f–%.0f)", 100*x.Low, 100*x.High), verdictOf(x)}})
 	}
 	return b
 }
 
-// LaterBars are the chances of later sowings, beneath a title; when says each in a
+// LaterBars are the chances of later sowings, beneath a title; when names each in a
 // word or two.
 func LaterBars(u words.System, title string, list []forecast.LaterSowing, when func(inDays int) string) *Bars {
 	var outlooks []*forecast.Outlook
@@ -67,7 +67,7 @@ func LaterTable(u words.System, caption string, list []forecast.LaterSowing) Tab
 	t := Table{On: Page, Caption: caption, Head: []string{"sown on", "chance", "interval", "verdict"}, Fixed: true}
 	for _, l := range list {
 		interval := words.Interval(l.Low, l.High)
-		t.Rows = append(t.Rows, []string{u.LongDate(l.Sow), words.Percent(l.Chance), interval, string(l.Verdict)})
+		t.Rows = append(t.Rows, []string{u.LongDate(l.Sow), words.Percent(l.Chance), interval, verdictOf(l.Outlook)})
 	}
 	return t
 }
@@ -81,7 +81,7 @@ func SpeciesBars(list []*forecast.Outlook) *Bars {
 		}
 		return mark + list[i].Options.Species.Name
 	})
-	b.Legend = "* makes it in at least half of what may come"
+	b.Legend = "* in time in at least half of the possible outcomes"
 	return b
 }
 
@@ -94,7 +94,7 @@ func SpeciesTable(u words.System, list []*forecast.Outlook, sow climate.Day) Tab
 		for _, s := range x.Stages {
 			row = append(row, u.DateOr(s.P50))
 		}
-		t.Rows = append(t.Rows, append(row, string(x.Verdict)))
+		t.Rows = append(t.Rows, append(row, verdictOf(x)))
 	}
 	return t
 }
@@ -114,7 +114,7 @@ func IfSown(list []forecast.LaterSowing, asOf climate.Day) []IfSownJSON {
 	out := []IfSownJSON{}
 	for _, l := range list {
 		out = append(out, IfSownJSON{InDays: int(l.Sow - asOf), Sow: l.Sow, Chance: words.Number(l.Chance),
-			ChanceLow: words.Number(l.Low), ChanceHigh: words.Number(l.High), Verdict: string(l.Verdict)})
+			ChanceLow: words.Number(l.Low), ChanceHigh: words.Number(l.High), Verdict: verdictOf(l.Outlook)})
 	}
 	return out
 }

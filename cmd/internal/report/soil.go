@@ -84,7 +84,16 @@ func (s *SoilCurve) Chart(u words.System) *chart.Chart {
 		if ink.Class == "" {
 			ink = chart.Quiet
 		}
-		c.Rules = append(c.Rules, chart.Rule{Horizontal: true, Ink: ink, At: value(r.TempC), Dashes: Dotted, Label: strings.TrimPrefix(r.Label+", "+u.Temp(r.TempC), ", ")})
+		c.Rules = append(
+			c.Rules,
+			chart.Rule{
+				Horizontal: true,
+				Ink:        ink,
+				At:         value(r.TempC),
+				Dashes:     Dotted,
+				Label:      strings.TrimPrefix(r.Label+", "+u.Temp(r.TempC), ", "),
+			},
+		)
 	}
 	if s.In.AsOf > s.Span.First && s.In.AsOf < s.Span.Last {
 		c.Rules = append(c.Rules, TodayRule(u, s.In.AsOf))

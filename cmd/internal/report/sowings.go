@@ -22,7 +22,12 @@ type Sowings struct {
 
 // NewSowings works out every sow date of the ensemble's season; the charts show the
 // other days too.
-func NewSowings(in *ask.Station, e *forecast.Ensemble, options []forecast.Options, also ...climate.Day) (*Sowings, error) {
+func NewSowings(
+	in *ask.Station,
+	e *forecast.Ensemble,
+	options []forecast.Options,
+	also ...climate.Day,
+) (*Sowings, error) {
 	s := &Sowings{In: in, Ensemble: e, First: in.Calendar.First(e.Season)}
 	for _, d := range also {
 		s.First = min(s.First, d) // a sowing before the season
@@ -47,10 +52,20 @@ func (s *Sowings) Choices(u words.System, sow climate.Day, answers func(o *forec
 	o := &s.Species[0][0].Options
 	a := &Choices{First: s.First.String(), From: s.First.String(), Stage: words.Stages[o.Stage], Sow: sow.String()}
 	for _, list := range s.Species {
-		a.Species = append(a.Species, NumbersOf(list[0].Options.Species, answers(list[sow-s.First]), list[0].Opens, list[0].Cutoff, OutlookChances(list), func(i int) [3]float64 {
-			st := list[i].Stages
-			return [3]float64{st[0].Days.P50, st[1].Days.P50, st[2].Days.P50}
-		}))
+		a.Species = append(
+			a.Species,
+			NumbersOf(
+				list[0].Options.Species,
+				answers(list[sow-s.First]),
+				list[0].Opens,
+				list[0].Cutoff,
+				OutlookChances(list),
+				func(i int) [3]float64 {
+					st := list[i].Stages
+					return [3]float64{st[0].Days.P50, st[1].Days.P50, st[2].Days.P50}
+				},
+			),
+		)
 	}
 	return a
 }
@@ -63,10 +78,16 @@ func (s *Sowings) Chance(u words.System, list []*forecast.Outlook, rules []chart
 
 // Days draws the days from sowing to each stage of a species.
 func (s *Sowings) Days(u words.System, list []*forecast.Outlook) *chart.Chart {
-	return StageDaysChart(u, list[0].Options.Species.Name, s.Span, len(list), func(i int) (climate.Day, [3]forecast.Spread) {
-		st := list[i].Stages
-		return list[i].Sow, [3]forecast.Spread{st[0].Days, st[1].Days, st[2].Days}
-	})
+	return StageDaysChart(
+		u,
+		list[0].Options.Species.Name,
+		s.Span,
+		len(list),
+		func(i int) (climate.Day, [3]forecast.Spread) {
+			st := list[i].Stages
+			return list[i].Sow, [3]forecast.Spread{st[0].Days, st[1].Days, st[2].Days}
+		},
+	)
 }
 
 // Table is the table behind the charts, of the species asked for.
@@ -110,4 +131,7 @@ func (s *Sowings) Rules(u words.System, x *forecast.Outlook) []chart.Rule {
 }
 
 // OutlookCaption stands beneath the chances of an outlook.
-var OutlookCaption = fmt.Sprintf("Given the season so far; past seasons stand for the rest of it. The band is the chance's %d %% interval.", forecast.IntervalPercent)
+var OutlookCaption = fmt.Sprintf(
+	"Given the season so far; past seasons stand for the rest of it. The band is the chance's %d %% interval.",
+	forecast.IntervalPercent,
+)

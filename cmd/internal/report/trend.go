@@ -18,7 +18,10 @@ func TrendFact(t *forecast.Trend, rule forecast.TrendRule, u words.System) Item 
 
 func trendWords(t *forecast.Trend, rule forecast.TrendRule, u words.System) string {
 	if math.IsNaN(t.Air.Slope) {
-		return fmt.Sprintf("not known: the air has fewer than %d whole years; dates are not shifted", forecast.FewSeasons)
+		return fmt.Sprintf(
+			"not known: the air has fewer than %d whole years; dates are not shifted",
+			forecast.FewSeasons,
+		)
 	}
 	var moved []string
 	for _, x := range []struct {

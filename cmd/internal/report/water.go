@@ -10,18 +10,18 @@ import (
 	"swardcast/forecast"
 )
 
-// waterDays is how many days ahead the water is told for, at most.
+// waterDays is the maximum number of days ahead that the water is given for.
 const waterDays = 21
 
 // A WaterNeed is what keeps a seedbed moist until seed is up.
 type WaterNeed struct {
 	days    []forecast.Water
-	totalMM float64 // over those days, in the middle of what may come
-	noRain  bool    // the record cannot tell
+	totalMM float64 // over those days, median of the possible outcomes
+	noRain  bool    // the record has too little rain
 }
 
-// NewWaterNeed tells the water from the day after one until a sowing is up, as
-// far as its date is known.
+// NewWaterNeed returns the water needed from the day after one until a sowing is up,
+// as far as its date is known.
 func NewWaterNeed(e *forecast.Ensemble, up forecast.StageOutlook, after climate.Day) (n WaterNeed, err error) {
 	if up.P90 == nil || *up.P90 <= after {
 		return n, nil
@@ -35,11 +35,13 @@ func NewWaterNeed(e *forecast.Ensemble, up forecast.StageOutlook, after climate.
 
 const waterRules = "Local water rules come first."
 
-// Lines are what is told of the water, none where none is needed.
+// Lines describe the water needed, none where none is.
 func (n *WaterNeed) Lines(u words.System) []string {
 	switch {
 	case n.noRain:
-		return []string{"the record has no rain, or too little of it, so that the water needed is not known: keep the seedbed moist, not wet, until it is up. " + waterRules}
+		return []string{
+			"keep the seedbed moist, not wet, until it is up. The record has no rain, or too little, so the amount isn't known. " + waterRules,
+		}
 	case len(n.days) == 0:
 		return nil
 	}
@@ -51,15 +53,33 @@ func (n *WaterNeed) Lines(u words.System) []string {
 			dry++
 			mark = "*"
 		}
-		byDay = append(byDay, u.Date(w.Day)+" "+strings.TrimSuffix(strings.TrimSuffix(u.Water(w.NeedMM), " in."), " mm")+mark)
+		byDay = append(
+			byDay,
+			u.Date(w.Day)+" "+strings.TrimSuffix(strings.TrimSuffix(u.Water(w.NeedMM), " in."), " mm")+mark,
+		)
 	}
 	unit := "in."
 	if u == words.Metric {
 		unit = "mm"
 	}
-	return []string{fmt.Sprintf("an estimate: about %s a day, beside what falls, keeps the seedbed moist until it is up (%s in the %s to %s, little and often). %s",
-		u.Water(n.totalMM/float64(k)), u.Water(n.totalMM), words.Days(float64(k)), u.Date(n.days[k-1].Day), waterRules),
-		fmt.Sprintf("By day, %s: %s. On %d of them (*) seed that nobody waters would stall in the middle of what may come.", unit, strings.Join(byDay, ", "), dry)}
+	return []string{
+		fmt.Sprintf(
+			"about %s a day on top of rain keeps the seedbed moist until it is up (%s over the %s to %s, little and often; an estimate). %s",
+			u.Water(
+				n.totalMM/float64(k),
+			),
+			u.Water(n.totalMM),
+			words.Days(float64(k)),
+			u.Date(n.days[k-1].Day),
+			waterRules,
+		),
+		fmt.Sprintf(
+			"By day, %s: %s. On %d of them (*) seed without irrigation would stall in half of the possible outcomes.",
+			unit,
+			strings.Join(byDay, ", "),
+			dry,
+		),
+	}
 }
 
 // Items are the lines as items of a document.

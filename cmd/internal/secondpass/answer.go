@@ -5,35 +5,57 @@ import (
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
 	"swardcast/forecast"
-	"swardcast/forecast/turf"
 )
 
-// An Answer is the advice about a thin first pass, with the seed and the water of a
-// second.
+// An Answer is the decision about a thin first sowing, with the seed and the water of
+// a second.
 type Answer struct {
 	In       *ask.Station
 	Ensemble *forecast.Ensemble
 	*forecast.Advice
-	Need  *turf.Need // for what is bare; nil where it was not asked for
-	Water report.WaterNeed
+	Ground *ask.Ground // seed for the bare part; nil where nothing is bare
+	Water  report.WaterNeed
 
 	sowings *report.Sowings // of every species; nil until needed
 }
 
-// New works out the advice about a first pass. The as-of day lies in the ensemble's
-// season.
+// New works out the decision about a first sowing. The as-of day lies in the
+// ensemble's season.
 func New(
-	in *ask.Station, e *forecast.Ensemble, o forecast.Options, first climate.Day, stand forecast.Stand,
+	in *ask.Station, e *forecast.Ensemble, o forecast.Options, first climate.Day, stand forecast.Stand, g *ask.Ground,
 ) (*Answer, error) {
-	a := &Answer{In: in, Ensemble: e}
+	a := &Answer{In: in, Ensemble: e, Ground: g}
 	var err error
-	if a.Advice, err = e.Advise(o, first, stand); err != nil {
+	if a.Advice, err = e.Advise(o, first, stand, supplyOf(g)); err != nil {
 		return nil, in.SeasonsError(err)
 	}
-	if a.Water, err = report.NewWaterNeed(e, a.Second[0].Stages[0], in.AsOf); err != nil {
+	// The water is that of the sowing that the decision is about.
+	up := a.First.Stages[0]
+	if a.Decision.Sows() {
+		up = a.Second[0].Stages[0]
+	}
+	if a.Water, err = report.NewWaterNeed(e, up, in.AsOf); err != nil {
 		return nil, in.SeasonsError(err)
 	}
 	return a, nil
+}
+
+// nearFull is the share of the need from which seed at hand counts as all of it.
+const nearFull = 0.95
+
+// supplyOf is the seed there is: unknown where the seed at hand is not given, enough
+// where it is given and the need is not known.
+func supplyOf(g *ask.Ground) forecast.Supply {
+	switch {
+	case g == nil || g.LeftG == nil:
+		return forecast.Supply{Unknown: true}
+	case *g.LeftG == 0:
+		return forecast.Supply{Buys: true}
+	case g.Need == nil || !g.Area:
+		return forecast.Supply{AtHand: 1, Buys: true}
+	}
+	hand := *g.LeftG / g.Need.Sowing.WeightG()
+	return forecast.Supply{AtHand: hand, Buys: hand < nearFull}
 }
 
 // every works out every sow date of the species, and of every other for a page.

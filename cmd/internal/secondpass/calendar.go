@@ -8,31 +8,32 @@ import (
 	"swardcast/forecast"
 )
 
-// Calendar has the days of the first pass where it lives, or of a second pass sown
-// today where it is worth it, and of the season.
+// Calendar has the days of the second sowing where the decision is to sow, else of the
+// first, and of the season.
 func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 	x, season, today := a.Second[0].Outlook, a.Ensemble.Season, a.In.AsOf
 	o := &a.First.Options
 	of := report.SowingOf("second-pass", o, a.First.Sow)
 	clear := a.Report.ClearOn
 	look := report.Event{Kind: "look-again", Of: of, Day: clear, Unknown: clear == nil,
-		Summary: "Look again at the first pass", Details: "Nearly all of it that lives should be up by now."}
-	if clear != nil && *clear <= today {
+		Summary: "Look again at the first sowing", Details: "Nearly all surviving seed should be up by now."}
+	if best := a.Decision.Best; best.Action == forecast.WaitUntil {
+		look.Day, look.Unknown, look.Details = &best.On, false, "Decide then whether to sow again."
+	} else if clear != nil && *clear <= today {
 		look.Day = nil
 	}
-	lives := a.Report.Judgement == forecast.KeepWaiting
-	first := report.StageEvents(u, a.First, of, "First pass of "+u.Date(a.First.Sow))
-	second := report.StageEvents(u, x, of+" again", "Second pass, if sown on "+u.Date(x.Sow))
-	deadline := report.SafeEvent(u, x, "deadline", of, "Deadline of a second pass", today)
+	sows := a.Decision.Sows()
+	first := report.StageEvents(u, a.First, of, "First sowing of "+u.Date(a.First.Sow))
+	second := report.StageEvents(u, x, of+" again", "Second sowing, if sown on "+u.Date(x.Sow))
+	deadline := report.SafeEvent(u, x, "deadline", of, "Deadline of a second sowing", today)
 	for i := range second {
-		if lives || !a.Worth {
+		if sows {
+			first[i].Day = nil
+		} else {
 			second[i].Day = nil // no dates of a sowing that is not to be made
 		}
-		if !lives {
-			first[i].Day = nil // nor of one that is lost
-		}
 	}
-	if lives {
+	if !sows && a.Decision.Best.Action != forecast.WaitUntil {
 		deadline.Day = nil
 	}
 	frost := report.Event{Kind: "frost", Of: fmt.Sprint(season), Day: a.Frost, Unknown: a.Frost == nil,

@@ -31,13 +31,13 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 	return s.Chance(u, s.Species[0], s.Rules(u, a.Second[0].Outlook)), nil
 }
 
-// standChart draws the cover now and what it will come to, both as shares of the stand
-// wanted. Shares of the living seed are in the table: they have another denominator.
+// standChart draws the cover now and the expected cover, both as shares of the stand
+// wanted. Shares of the surviving seed are in the table: they have another denominator.
 func (a *Answer) standChart(u words.System) *chart.Chart {
-	r := a.Report
-	return report.ShareRanges(fmt.Sprintf("The first pass as of %s", u.LongDate(a.In.AsOf)),
+	left := &a.Decision.Choices[len(a.Decision.Choices)-1]
+	return report.ShareRanges(fmt.Sprintf("The first sowing as of %s", u.LongDate(a.In.AsOf)),
 		"share of the stand wanted; the bar holds 8 in 10", []report.Share{
 			{Name: "cover now", Low: math.NaN(), Mid: a.Stand.Cover, High: math.NaN()},
-			{Name: "expected cover", Low: r.FinalP10, Mid: r.FinalP50, High: r.FinalP90},
+			{Name: "expected cover", Low: left.Low, Mid: left.Cover, High: left.High},
 		})
 }

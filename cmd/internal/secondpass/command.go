@@ -1,5 +1,5 @@
-// Package secondpass answers what to do about a first pass that has come up thin:
-// wait, or sow again, until when and with how much seed.
+// Package secondpass decides what to do about a first sowing that came up thin: sow
+// again, wait, leave it, or stop, by when and with how much seed.
 package secondpass
 
 import (
@@ -19,27 +19,41 @@ import (
 // Command is swardcast second-pass.
 var Command = &cli.Command{
 	Name:    "second-pass",
-	Summary: "The first pass is thin: slow or lost, a second pass, the seed",
+	Summary: "The first sowing is thin: sow again, wait, or leave it?",
 	Usage:   "[FILE]",
-	Help: `Weighs a thin first pass: how much of it should be up by the soil so far,
-against what is seen. It says whether to wait, until when, or that the seed is
-gone, never without the probability; whether a second pass is still worth it,
-when at the latest, with how much seed; and what comes next.
+	Help: `Decides what to do about a thin first sowing: sow again today, buy seed, wait
+until a day and look again, leave it, or stop because it is too late, and then
+what instead. Each choice comes with the cover to expect and the odds of new
+seed. The decision weighs what should be up by now against the cover you see,
+what may still come, the falling odds of later dates, and the seed at hand.
 
 Cover is the share of the stand you want that is up: 30 where three plants stand
 for ten. Digging helps: say with --seed-found whether seed lies in the ground.
+The seed at hand (--seed-left) counts; an area or a rate is not needed.
 `,
 	Examples: []cli.Example{
-		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--as-of 2026-10-12 --cover 30 --seed-found no"},
+		{
+			Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--as-of 2026-10-12 --cover 30 --seed-found no",
+		},
 		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n" +
-			"--bare 60 --area 5000ft2 --use home-lawn --seed-left 10lb --bag 25lb"},
-		{Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--cover 30 --format html -o second-pass.html"},
+			"--cover 40 --seed-found no --area 3200ft2 --seed-left 14lb"},
+		{
+			Line: "second-pass my-station.csv --lat 33.8 --first 2026-10-01 \\\n--cover 30 --format html -o second-pass.html",
+		},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-12 --cover 20 --seed-found few" +
 			" --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb --probe my-readings.csv", Hidden: true},
-		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass", Hidden: true},
+		{
+			Line:   "second-pass --first 2019-10-01 --as-of 2019-10-15 --cover 20 --species kentucky-bluegrass",
+			Hidden: true,
+		},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-02 --cover 0", Hidden: true},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-11-12 --cover 20 --units metric", Hidden: true},
 		{Line: "second-pass --first 2019-10-01 --as-of 2019-10-25 --cover 95 --host none", Hidden: true},
+		{
+			Line:   "second-pass --first 2019-10-05 --as-of 2019-10-19 --cover 40 --area 3200ft2 --seed-left 0lb --bag 15lb",
+			Hidden: true,
+		},
+		{Line: "second-pass --first 2019-10-11 --as-of 2019-10-12 --cover 95", Hidden: true},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
 		var st ask.StationFlags
@@ -65,10 +79,10 @@ for ten. Digging helps: say with --seed-found whether seed lies in the ground.
 				return err
 			}
 			if len(options) > 1 {
-				return cli.Usagef("--species "+options[0].Species.ID, "a second pass is of one species")
+				return cli.Usagef("--species "+options[0].Species.ID, "a second sowing is of one species")
 			}
 			o := options[0]
-			need, err := needOf(&sf, o.Species, 1-stand.Cover)
+			ground, err := groundOf(&sf, o.Species, 1-stand.Cover)
 			if err != nil {
 				return err
 			}
@@ -76,10 +90,11 @@ for ten. Digging helps: say with --seed-found whether seed lies in the ground.
 			if err != nil {
 				return err
 			}
+			lf.first.Past(p, in.AsOf)
 			first := lf.first.Day
 			if first > in.AsOf {
 				return cli.Usagef("--as-of a day after it, with a record that reaches it",
-					"the first pass, on %s, lies after the day of the look, %s", first, in.AsOf)
+					"the first sowing, on %s, lies after the day of the look, %s", first, in.AsOf)
 			}
 			e, err := ask.SeasonAtHand(p, in, o, in.Calendar.SeasonHolding(first), *ahead)
 			if err != nil {
@@ -87,13 +102,12 @@ for ten. Digging helps: say with --seed-found whether seed lies in the ground.
 			}
 			if last := in.Calendar.Last(e.Season); in.AsOf > last {
 				return cli.Usagef("--as-of DATE",
-					"the season of that first pass ended on %s; look at it as of a day within it", last)
+					"the season of that sowing ended on %s; look at it as of a day within it", last)
 			}
-			a, err := New(in, e, o, first, stand)
+			a, err := New(in, e, o, first, stand, ground)
 			if err != nil {
 				return err
 			}
-			a.Need = need
 			return out.Give(p, &of, &out.Answer{
 				JSON: a.JSON, Document: a.Document, Chart: a.Chart, Calendar: a.Calendar,
 				About: func(u words.System) string { return report.About(in.Input, e.Season, u) },
@@ -102,7 +116,7 @@ for ten. Digging helps: say with --seed-found whether seed lies in the ground.
 	},
 }
 
-// lookFlags say what was sown first, and how it looks.
+// lookFlags are what was sown first, and how it looks.
 type lookFlags struct {
 	first       ask.Date
 	cover, bare float64 // percent
@@ -112,42 +126,37 @@ type lookFlags struct {
 
 func (l *lookFlags) declare(f *pflag.FlagSet) {
 	l.flags = f
-	f.Var(&l.first, "first", "day of the first pass")
-	f.Float64Var(&l.cover, "cover", 0, "percent of the stand wanted that is up")
-	f.Float64Var(&l.bare, "bare", 0, "percent of it that is not, in place of --cover")
+	f.Var(&l.first, "first", "day of the first sowing")
+	ask.DeclarePercent(f, &l.cover, "cover", 0, 100, "share of the stand you want that is up",
+		"`percent` of the stand you want that is up")
+	ask.DeclarePercent(f, &l.bare, "bare", 0, 100, "share of the stand you want that is missing",
+		"`percent` of it that is missing, in place of --cover")
 	l.found = ask.NewChoice("", "no", "few", "yes")
 	f.Var(l.found, "seed-found", "whether digging shows seed that has not come up")
 }
 
-// stand is the first pass as it looks.
+// stand is the first sowing as it looks.
 func (l *lookFlags) stand() (forecast.Stand, error) {
 	stand := forecast.Stand{Cover: l.cover / 100, Found: forecast.SeedFound(l.found.Value)}
 	cover, bare := l.flags.Changed("cover"), l.flags.Changed("bare")
-	name, percent := "cover", l.cover
 	if bare {
-		name, percent = "bare", l.bare
 		stand.Cover = 1 - l.bare/100
 	}
 	switch {
 	case !l.first.Given:
-		return stand, cli.Usagef("--first 2026-10-01", "the day of the first pass is not given")
+		return stand, cli.Usagef("--first 2026-10-01", "the day of the first sowing is not given")
 	case cover && bare:
 		return stand, cli.Usagef("", "give --cover or --bare, not both")
 	case !cover && !bare:
 		return stand, cli.Usagef("--cover 30", "how much of the stand is up is not given")
-	case !(percent >= 0 && percent <= 100):
-		return stand, cli.Usagef("", "--%s %g: it is a percentage from 0 to 100", name, percent)
 	}
 	return stand, nil
 }
 
-// needOf is the seed for the bare share of an area, nil where no flag asks for it.
-func needOf(sf *ask.SeedFlags, sp turf.Species, bare float64) (*turf.Need, error) {
-	switch {
-	case !sf.Given():
+// groundOf is the seed for the bare share of the ground, nil where nothing is bare.
+func groundOf(sf *ask.SeedFlags, sp turf.Species, bare float64) (*ask.Ground, error) {
+	if bare == 0 {
 		return nil, nil
-	case bare == 0:
-		return nil, cli.Usagef("leave the area out", "with a cover of 100 nothing is bare")
 	}
-	return sf.Need(sp, bare)
+	return sf.Ground(sp, bare)
 }

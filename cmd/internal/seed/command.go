@@ -15,12 +15,15 @@ import (
 // Command is swardcast seed.
 var Command = &cli.Command{
 	Name:    "seed",
-	Summary: "How much seed for this area: rate, label, coating, loss, cost",
-	Help: `Works out the seed for an area: at the published rate for the use, or at a rate
-of your own; more where the label's purity and germination are given (the rate
-is then of pure live seed), where the seed is coated, passes overlap or some
-will be lost. Purity on a label counts the coating as inert: it is not taken off
-twice.
+	Summary: "How much seed to buy for an area: rate, label, bags, cost",
+	Help: `Says how much seed to buy for an area, in bags where you give their size. The
+rate is the published one for the use, or your own. You need more where the
+label's purity and germination are given (the rate is then of pure live seed),
+where the seed is coated, passes overlap or some will be lost. Purity on a
+label already counts the coating. Seed at hand is taken off first.
+
+Where no rate is published for a species and a use, the answer says so and uses
+the species' new-lawn rate, or the seeds that make a stand.
 `,
 	Examples: []cli.Example{
 		{Line: "seed --area 5000ft2 --use home-lawn"},
@@ -29,8 +32,10 @@ twice.
 				"--purity 98 --germination 90 --bag 50lb --price 95/bag",
 		},
 		{Line: "seed --area 0.4ha --species tall-fescue --rate 35g/m2 --coating 50"},
-		{Line: "seed --area 5000ft2 --use home-lawn --seed-left 12lb"},
+		{Line: "seed --area 1920ft2 --use home-lawn --seed-left 14lb"},
+		{Line: "seed --area 2ac --use sports-field --bag 50lb"},
 		{Line: "seed --area 5000ft2 --bag 50lb --price 95/bag --seed-left 3lb", Hidden: true},
+		{Line: "seed --area 0.5ac --use fairway --species tall-fescue --bag 50lb --seed-left 200lb", Hidden: true},
 		{Line: "seed --area 200m2 --use putting-green --species rough-bluegrass --overlap 10 --loss 5", Hidden: true},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
@@ -42,7 +47,7 @@ twice.
 		of.Declare(f, out.HasJSON|out.HasDocument)
 		return func(_ context.Context, p *cli.Program, args []string) error {
 			if len(args) > 0 {
-				return cli.Usagef("swardcast help seed", "seed takes no FILE")
+				return cli.Usagef("leave the FILE out: a seeding rate needs no weather", "seed takes no FILE")
 			}
 			list, err := ask.FindSpecies(p.Files, *species)
 			if err != nil {
@@ -52,7 +57,7 @@ twice.
 			if err != nil {
 				return err
 			}
-			a := &Answer{need}
+			a := &Answer{Need: need, Wide: sf.Wide()}
 			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Document: a.Document})
 		}
 	},

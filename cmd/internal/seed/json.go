@@ -15,6 +15,7 @@ type NeedJSON struct {
 	RateHigh    words.Number  `json:"rate_high_g_m2"`
 	Evidence    string        `json:"rate_standing"`
 	Source      string        `json:"rate_source"`
+	Basis       string        `json:"rate_basis"`
 	WeightG     words.Number  `json:"weight_g"`
 	SeedsPerM2  words.Number  `json:"seeds_m2"`
 	PlantsLow   words.Number  `json:"plants_low_m2"`
@@ -27,6 +28,7 @@ type NeedJSON struct {
 	ShortG      *words.Number `json:"short_g"`
 	LeftRateGM2 *words.Number `json:"rate_from_seed_left_g_m2"`
 	LeftAreaM2  *words.Number `json:"area_from_seed_left_m2"`
+	Decision    Decision      `json:"decision"`
 }
 
 // JSON is a need of seed as scripts read it.
@@ -43,9 +45,11 @@ func JSON(n *turf.Need) NeedJSON {
 	out := NeedJSON{
 		Species: n.Species.ID, AreaM2: words.Number(s.AreaM2), RateGM2: words.Number(s.RateGM2),
 		RateLow: words.Number(n.Rate.Low), RateHigh: words.Number(n.Rate.High),
-		Evidence: string(n.Rate.Evidence), Source: n.Rate.Source, WeightG: words.Number(w),
+		Evidence: string(n.Rate.Evidence), Source: n.Rate.Source, Basis: string(n.Basis), WeightG: words.Number(w),
 		SeedsPerM2: known(s.SeedsPerM2(&n.Species)), PlantsLow: known(low), PlantsHigh: known(high),
-		TargetLow: words.Number(turf.TargetStandLow), TargetHigh: words.Number(turf.TargetStandHigh),
+		TargetLow: words.Number(
+			turf.TargetStandLow,
+		), TargetHigh: words.Number(turf.TargetStandHigh), Decision: Decide(n),
 	}
 	if n.BagG > 0 {
 		out.Bags = new(n.Bags(w))

@@ -72,12 +72,13 @@ func TestDocument(t *testing.T) {
 		Sowing:  turf.Sowing{AreaM2: 1000, RateGM2: rate.Usual, Purity: 0.98, Germination: 0.9},
 		LeftG:   new(100.0),
 	}
-	for u, unit := range map[words.System]string{words.US: " lb of ", words.Metric: " kg of "} {
+	for u, want := range map[words.System]string{words.US: " lb more: you have ", words.Metric: " kg more: you have "} {
 		d, err := (&seed.Answer{Need: n}).Document(u, report.Page)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(d.Headline, unit+sp.Name) {
+		if !strings.HasPrefix(d.Headline, "Buy ") || !strings.Contains(d.Headline, want) ||
+			!strings.Contains(d.Headline, sp.Name) {
 			t.Errorf("headline %q", d.Headline)
 		}
 		labels := ""
@@ -93,17 +94,46 @@ func TestDocument(t *testing.T) {
 	}
 }
 
+// The headline says what to do, and the JSON the same.
+func TestDecisions(t *testing.T) {
+	for line, want := range map[string][2]string{
+		"--area 5000ft2": {"buy", "Buy 37.5 lb of perennial ryegrass for 5000 ft² at 7.5 lb/1000 ft² (home lawn)."},
+		"--area 5000ft2 --use fine-turf --purity 98 --germination 90 --bag 50lb": {"buy", "Buy 3 bags of 50 lb: 142 lb of " +
+			"perennial ryegrass for 5000 ft² at 25 lb/1000 ft² (fine turf), 88 % pure live seed."},
+		"--area 1000ft2 --seed-left 0lb --bag 25lb --price 50/bag": {"buy", "Buy 1 bag of 25 lb (cost 50.00): 7.5 lb of "},
+		"--area 5000ft2 --seed-left 14lb":                          {"buy-more", "Buy 23.5 lb more: you have 14 lb of perennial ryegrass, enough for 1867 ft² of the 5000 ft² at 7.5 lb/1000 ft² (home lawn)."},
+		"--area 2ac --use sports-field --seed-left 100lb --bag 50lb": {"buy-more", "Buy 16 bags of 50 lb: you have 100 lb of " +
+			"perennial ryegrass, enough for 0.23 acre of the 2 acres at 436 lb/acre (sports field), and need 771 lb more."},
+		"--area 1920ft2 --seed-left 14lb": {"use", "Use the seed you have: 14 lb of perennial ryegrass over 1920 ft² gives 7.29 " +
+			"lb/1000 ft², within the usual 5 to 10 lb/1000 ft² (home lawn)."},
+		"--area 1000ft2 --seed-left 14lb": {"use", "Use the seed you have: of your 14 lb, 7.5 lb of perennial ryegrass is " +
+			"enough for 1000 ft² at 7.5 lb/1000 ft² (home lawn)."},
+		"--area 1ac --species tall-fescue --use fairway": {"buy", "Buy 305 lb of tall fescue for 1 acre at 305 lb/acre (its " +
+			"new-lawn rate). We know no published rate of tall fescue for overseeding a fairway; this is its new-lawn rate."},
+	} {
+		text := strings.Join(strings.Fields(clitest.Answer(t, seed.Command, nil, args(line)...)), " ")
+		if !strings.HasPrefix(text, want[1]) {
+			t.Errorf("%s: %.300s", line, text)
+		}
+		var got struct{ Decision string }
+		clitest.JSON(t, &got, seed.Command, nil, args(line)...)
+		if got.Decision != want[0] {
+			t.Errorf("%s: %s, want %s", line, got.Decision, want[0])
+		}
+	}
+}
+
 // The three ways in which a rate is given.
 func TestRates(t *testing.T) {
 	for line, want := range map[string]string{
 		"--area 100m2":                                          "the middle of",
-		"--area 100m2 --use fairway":                            "seen in the source",
-		"--area 100m2 --use putting-green":                      "common practice, no source; range",
-		"--area 100m2 --rate 30g/m2":                            "30 g/m², as told",
-		"--area 100m2 --seed-left 2lb --bag 1lb":                "is short",
+		"--area 100m2 --use fairway":                            "published: mean and range of 44 Phoenix courses",
+		"--area 100m2 --use putting-green":                      "(common practice), of a range of",
+		"--area 100m2 --rate 30g/m2":                            "30 g/m², your figure",
+		"--area 100m2 --seed-left 2lb --bag 1lb":                "you have 907 g",
 		"--area 100m2 --seed-left 200lb":                        "is enough",
-		"--area 100m2 --coating 50":                             "2.00 of coated seed",
-		"--area 100m2 --purity 50 --germination 90 --coating 9": "not taken off twice",
+		"--area 100m2 --coating 50":                             "2.00 times the weight of bare seed",
+		"--area 100m2 --purity 50 --germination 90 --coating 9": "already counts the coating",
 	} {
 		text := strings.Join(
 			strings.Fields(clitest.Answer(t, seed.Command, nil, append(args(line), "--units", "metric")...)),
@@ -118,8 +148,7 @@ func TestRates(t *testing.T) {
 func TestRefuses(t *testing.T) {
 	for _, c := range []struct{ line, message, hint string }{
 		{"", "no area given", "--area 5000ft2"},
-		{"FILE", "seed takes no FILE", "swardcast help seed"},
-		{"--area 5m2 --use fairway --species tall-fescue", "no published rate", "give one"},
+		{"FILE", "seed takes no FILE", "leave the FILE out"},
 		{"--area 5m2 --purity 98", "go together", ""},
 		{"--area 5m2 --purity 0 --germination 9", "nothing would grow", ""},
 		{"--area 5m2 --purity 60 --germination 9 --coating 50", "more than the whole", ""},
@@ -129,7 +158,7 @@ func TestRefuses(t *testing.T) {
 		{"--circle 18", "write the diameter", ""},
 		{"--rectangle 18ft", "write length x width", ""},
 		{"--area 900000000m2 --bag 1g --rate 100g/m2", "bags", "look at the area and the size of the bag"},
-		{"--area 5m2 --species fescue", "unknown species", "--species tall-fescue or"},
+		{"--area 5m2 --species fescue", "which one", "--species tall-fescue, meadow-fescue"},
 	} {
 		clitest.Fails(t, seed.Command, nil, cli.Usage, c.message, c.hint, args(c.line)...)
 	}

@@ -18,11 +18,12 @@ import (
 // Command is swardcast soil.
 var Command = &cli.Command{
 	Name:    "soil",
-	Summary: "The soil temperature curve, and when it crosses a threshold",
+	Summary: "How warm the soil is, and when it crosses a temperature",
 	Usage:   "[FILE]",
-	Help: `Estimates the daily mean soil temperature under grass at 2 and 4 in. (5 and
-10 cm) from the air, fits its normal course over the year, and tells when the
-normal and this season's soil cross temperatures that matter.
+	Help: `Says whether the soil suits seed today, and when it crosses temperatures that
+matter, in a normal year and in the past one. The daily mean under grass at 2
+and 4 in. (5 and 10 cm) is estimated from the air. Soil readings of your own
+(--probe) bring the estimate nearer to your ground.
 `,
 	Examples: []cli.Example{
 		{Line: "soil my-station.csv --lat 33.8"},

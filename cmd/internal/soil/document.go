@@ -10,17 +10,18 @@ import (
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 	"swardcast/forecast/soil"
+	"swardcast/forecast/turf"
 )
 
 // Document puts the answer in words.
 func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, error) {
-	d := report.New(a.In.Input, "Soil temperature", a.nowSentence(u), u)
-	d.Notes = []string{a.normalSentence(u)}
-	crossings := report.Section{ID: "crossings", Heading: "Crossings"}
+	d := report.New(a.In.Input, "Soil temperature", a.headline(u), u)
+	d.Notes = []string{a.nowSentence(u), a.normalSentence(u)}
+	crossings := report.Section{ID: "crossings", Heading: "When the soil crosses a temperature"}
 	if len(a.Year.Crossings) > 0 {
 		crossings.Tables = []report.Table{a.crossingsTable(u)}
 	} else {
-		crossings.Intro = []string{"The soil crosses none of the temperatures asked for."}
+		crossings.Intro = []string{"It crosses none of the temperatures asked for."}
 	}
 	d.Sections = []report.Section{
 		{ID: "soil", Heading: "The past year", Figures: []report.Figure{{Chart: a.chart(u), Bars: a.bars(u)}},
@@ -33,34 +34,71 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	return d, nil
 }
 
-// nowSentence is how warm the soil is.
+// state is what the soil is for seed, by the usual opening of overseeding.
+func (a *Answer) state() (forecast.SoilState, *forecast.SoilCrossing) {
+	return a.Year.State(turf.Hosts()[0].Open.TempC)
+}
+
+// headline says what the soil means for sowing.
+func (a *Answer) headline(u words.System) string {
+	y := a.Year
+	state, next := a.state()
+	at, now := u.Depth(y.Depth), u.Temp(y.NowC)
+	then := ""
+	if next != nil {
+		way := "falls below"
+		if next.Rising {
+			way = "rises to"
+		}
+		then = fmt.Sprintf(", and usually %s %s about %s", way, u.Temp(next.ThresholdC), u.Date(*next.Normal))
+	}
+	switch state {
+	case forecast.SoilTooWarm:
+		return fmt.Sprintf("Wait to sow cool-season grass: the soil at %s is %s, too warm%s.", at, now, then)
+	case forecast.SoilTooCold:
+		if y.NowC >= forecast.SpringSoilC && next != nil {
+			return fmt.Sprintf(
+				"Wait for spring: the soil at %s is %s in a mild spell, and usually stays below %s until about %s.",
+				at,
+				now,
+				u.Temp(forecast.SpringSoilC),
+				u.Date(*next.Normal),
+			)
+		}
+		return fmt.Sprintf(
+			"Wait for spring: the soil at %s is %s, too cold for seed to grow on at this time of year%s.",
+			at,
+			now,
+			then,
+		)
+	}
+	return fmt.Sprintf("The soil suits cool-season seed: it is %s at %s%s.", now, at, then)
+}
+
+// nowSentence compares the soil with its normal.
 func (a *Answer) nowSentence(u words.System) string {
 	y := a.Year
-	return fmt.Sprintf(
-		"On %s the soil at %s at %s was at %s, %s from normal for the day.",
-		u.LongDate(
-			y.To,
-		),
-		u.Depth(y.Depth),
-		a.In.DisplayName(),
-		u.Temp(y.NowC),
-		u.Difference(y.NowC-y.Normal.At(y.To)),
-	)
+	off := y.NowC - y.Normal.At(y.To)
+	difference := strings.TrimLeft(u.Difference(off), "+-")
+	than := difference + " warmer than normal"
+	switch {
+	case strings.HasPrefix(difference, "0.0 "):
+		than = "as warm as normal"
+	case off < 0:
+		than = difference + " colder than normal"
+	}
+	return fmt.Sprintf("On %s it is %s.", u.LongDate(y.To), than)
 }
 
 // normalSentence is its normal year.
 func (a *Answer) normalSentence(u words.System) string {
 	y := a.Year
 	return fmt.Sprintf(
-		"In a normal year it is warmest about %s (%s) and coldest about %s (%s); mean %s, annual wave %s either side.",
-		u.Date(
-			y.Warmest.Day,
-		),
+		"In a normal year it is warmest about %s (%s) and coldest about %s (%s).",
+		u.Date(y.Warmest.Day),
 		u.Temp(y.Warmest.TempC),
 		u.Date(y.Coldest.Day),
 		u.Temp(y.Coldest.TempC),
-		u.Temp(y.Normal.Mean),
-		strings.TrimPrefix(u.Difference(y.Normal.Amplitude()), "+"),
 	)
 }
 
@@ -106,10 +144,10 @@ func (a *Answer) bars(u words.System) *report.Bars {
 		lo, hi = min(lo, h.normal, h.soil), max(hi, h.normal, h.soil)
 	}
 	share := func(t float64) float64 { return (t - lo) / max(1, hi-lo) }
-	b := &report.Bars{Title: "By half months", Heads: "as it was, from normal", Width: 48,
+	b := &report.Bars{Title: "By half months", Heads: "estimate, from normal", Width: 48,
 		Legend: fmt.Sprintf(
-			"bars from %s to %s: █ and ▒ to the soil as it was, "+
-				"▒ where that is above normal, · up to normal where it is below",
+			"bars from %s to %s: █ and ▒ to the estimate, ▒ where that is above normal, "+
+				"· up to normal where it is below",
 			u.Temp(lo),
 			u.Temp(hi),
 		)}

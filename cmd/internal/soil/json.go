@@ -10,6 +10,8 @@ type soilJSON struct {
 	Schema    string             `json:"schema"`
 	Station   report.StationJSON `json:"station"`
 	AsOf      climate.Day        `json:"as_of"`
+	State     string             `json:"state"`
+	StateEnds *climate.Day       `json:"state_ends"`
 	Normal    []normalJSON       `json:"normal"`
 	Crossings []crossingJSON     `json:"crossings"`
 	Days      []dayJSON          `json:"days"`
@@ -48,6 +50,11 @@ type dayJSON struct {
 func (a *Answer) JSON() any {
 	out := soilJSON{Schema: "swardcast.soil/1", Station: report.Station(a.In.Input), AsOf: a.In.AsOf,
 		Accuracy: report.Accuracy, Probe: report.Probe(a.In)}
+	state, next := a.state()
+	out.State = string(state)
+	if next != nil {
+		out.StateEnds = next.Normal
+	}
 	for _, y := range a.Years {
 		out.Normal = append(
 			out.Normal,

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -70,7 +71,11 @@ func TestJSONHoldsTogether(t *testing.T) {
 }
 
 func TestCSVHasEveryDay(t *testing.T) {
-	rows, err := csv.NewReader(strings.NewReader(clitest.Answer(t, command.Command, nil, "--format", "csv"))).ReadAll()
+	// A day without its highest temperature is filled.
+	day := regexp.MustCompile(`(?m)^(2015-03-01),[^,]+,`)
+	gap := clitest.Files{"gap.csv": day.ReplaceAllString(string(demo.Station), "$1,,")}
+	answer := clitest.Answer(t, command.Command, gap, "gap.csv", "--lat", "35.39", "--format", "csv")
+	rows, err := csv.NewReader(strings.NewReader(answer)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +128,8 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(d.Headline, "the soil at "+depth) || !strings.Contains(d.Notes[0], "In a normal year") {
+		if !strings.HasPrefix(d.Headline, "Wait to sow cool-season grass: the soil at "+depth+" is ") ||
+			!strings.Contains(d.Notes[1], "In a normal year") {
 			t.Errorf("%q, %q", d.Headline, d.Notes)
 		}
 		if rows := clitest.Section(t, d, "crossings").Tables[0].Rows; len(rows) != 4 {
@@ -143,6 +149,32 @@ func TestDocument(t *testing.T) {
 		}
 		if n := len(s.Figures[0].Bars.Rows); n != 24 || least != 0 || most != 1 {
 			t.Errorf("%d half months from %g to %g", n, least, most)
+		}
+	}
+}
+
+// The headline says what the soil means for seed at any time of the year, and the date in
+// it is the one of the JSON, in both systems of units.
+func TestHeadlines(t *testing.T) {
+	for asOf, want := range map[string][2]string{
+		"2020-07-20": {"too-warm", "Wait to sow cool-season grass: "}, "2020-10-10": {"right", "The soil suits cool-season seed: "},
+		"2020-01-12": {"too-cold", "Wait for spring: "}, "2020-04-20": {"right", "The soil suits cool-season seed: "},
+	} {
+		var got struct {
+			State string
+			Ends  climate.Day `json:"state_ends"`
+		}
+		clitest.JSON(t, &got, command.Command, nil, "--as-of", asOf)
+		for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {
+			text := strings.Join(
+				strings.Fields(clitest.Answer(t, command.Command, nil, "--as-of", asOf, "--units", units)),
+				" ",
+			)
+			first, _, _ := strings.Cut(text, " On ")
+			if got.State != want[0] || !strings.HasPrefix(first, want[1]) ||
+				!strings.Contains(first, "about "+u.Date(got.Ends)) {
+				t.Errorf("%s: %s, %s: %q", asOf, got.State, got.Ends, first)
+			}
 		}
 	}
 }
@@ -170,12 +202,12 @@ func TestRefuses(t *testing.T) {
 		command.Command,
 		files,
 		cli.NoAnswer,
-		"the latitude of the station",
-		"add it, as in --lat 33.8",
+		"the file gives no latitude",
+		"--lat 35.9",
 		"few.csv",
 		"--temp-unit",
 		"C",
 	)
 	clitest.Fails(t, command.Command, files, cli.Usage, "--threshold", "", "--threshold", "1e9F")
-	clitest.Fails(t, command.Command, files, cli.Usage, "--depth", "swardcast help soil", "--depth", "7")
+	clitest.Fails(t, command.Command, files, cli.Usage, "it is one of 5, 10", "", "--depth", "7")
 }

@@ -1,4 +1,4 @@
-// Package species lists the figures that a forecast of a species rests on.
+// Package species lists the figures that a forecast of a species is based on.
 package species
 
 import (
@@ -15,11 +15,12 @@ import (
 // Command is swardcast species.
 var Command = &cli.Command{
 	Name:    "species",
-	Summary: "Every figure of every species with unit, source and standing",
+	Summary: "How long each species takes, and every figure with its source",
 	Usage:   "[ID...]",
-	Help: `Lists the figures a forecast of a species stands on, and how far each can be
-trusted: S seen in the source, S2 seen restated, D worked out from seen figures,
-M from memory, CP common practice without a source, U the user's own.
+	Help: `Says how many days a species takes from sowing to up, first mow and established,
+and lists the figures behind its forecasts, each with its unit, its source and
+how far it can be trusted: published (S), published second-hand (S2), derived
+from published figures (D), unverified (M), common practice (CP), your own (U).
 
 The CSV form is also a parameter file: change it and give it to --species. A
 file may name only the figures that it changes in a built-in species.
@@ -39,7 +40,7 @@ file may name only the figures that it changes in a built-in species.
 				list = nil
 			}
 			for _, name := range args {
-				found, err := ask.FindSpecies(p.Files, name)
+				found, err := ask.NamedSpecies(p, name)
 				if err != nil {
 					return err
 				}

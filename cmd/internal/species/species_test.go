@@ -82,7 +82,8 @@ func TestDocument(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(d.Headline, "Tall fescue, ") {
+		if !strings.HasPrefix(d.Headline, "Allow tall fescue ") ||
+			!strings.HasPrefix(d.Notes[0], "Based on 10 figures: ") {
 			t.Errorf("headline %q", d.Headline)
 		}
 		table := clitest.Section(t, d, "tall-fescue").Tables[0]
@@ -100,7 +101,15 @@ func TestDocument(t *testing.T) {
 		us[2] != metric[2] {
 		t.Errorf("base %q, %q", us, metric)
 	}
-	clitest.Fails(t, species.Command, nil, cli.Usage, `unknown species "rye"`, "--species ", "rye")
+	clitest.Fails(
+		t,
+		species.Command,
+		nil,
+		cli.Usage,
+		"rye: which one",
+		"swardcast species perennial-ryegrass, ",
+		"rye",
+	)
 	clitest.Fails(
 		t,
 		species.Command,
@@ -110,4 +119,24 @@ func TestDocument(t *testing.T) {
 		"start from swardcast species --format csv",
 		"bad.csv",
 	)
+}
+
+// The days of the headline, by hand for perennial ryegrass (Black, Moot & Lucas 2006):
+// 110, 312 and 373 °C d at 10 °C, which is 50 °F.
+func TestDays(t *testing.T) {
+	sp, _ := turf.Find("perennial-ryegrass")
+	for u, want := range map[words.System]string{words.US: "; 11, 31 and 37 at 50 °F.", words.Metric: "; 11, 31 and 37 at 10.0 °C."} {
+		d, err := (&species.Answer{Species: []turf.Species{sp}}).Document(u, report.Page)
+		if err != nil || !strings.HasSuffix(d.Headline, want) {
+			t.Errorf("%q, want %q, %v", d.Headline, want, err)
+		}
+		d, err = (&species.Answer{Species: turf.All()}).Document(u, report.Page)
+		if err != nil || !strings.HasPrefix(d.Headline, "Allow ") ||
+			!strings.Contains(d.Headline, "Kentucky bluegrass") {
+			t.Errorf("%q, %v", d.Headline, err)
+		}
+		if rows := clitest.Section(t, d, "days").Tables[0].Rows; len(rows) != len(turf.All()) {
+			t.Errorf("%d rows", len(rows))
+		}
+	}
 }

@@ -1,7 +1,9 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
@@ -32,11 +34,11 @@ func New(in *ask.Station, options []forecast.Options) (*Answer, error) {
 		x, _ := in.RecordEnded(a.Today)
 		a.Warnings = append(a.Warnings, x)
 	}
-	for _, o := range options {
-		w, err := a.window(o)
-		if err != nil {
-			return nil, in.SeasonsError(err)
-		}
+	windows, err := a.windows(options)
+	if err != nil {
+		return nil, in.SeasonsError(err)
+	}
+	for _, w := range windows {
 		d, err := a.decide(w)
 		if err == nil {
 			err = a.sense(w, d)
@@ -49,20 +51,31 @@ func New(in *ask.Station, options []forecast.Options) (*Answer, error) {
 	return a, nil
 }
 
-// window works out the window of the season asked for, or of the one at or after
+// windows works out the windows of the season asked for, or of the one at or after
 // today. A record that ended long ago says nothing of this season: once that is too
-// late, the next is planned.
-func (a *Answer) window(o forecast.Options) (*forecast.Window, error) {
-	if o.Season != 0 {
-		return a.In.Window(o)
+// late for every species, the next is planned.
+func (a *Answer) windows(options []forecast.Options) ([]*forecast.Window, error) {
+	season := a.In.Calendar.SeasonFor(a.Today)
+	windows, err := a.windowsOf(season, options)
+	possible := func(w *forecast.Window) bool { return w.Options.Season != season || a.plain(w) != tooLate }
+	if err == nil && len(a.Warnings) > 0 && !slices.ContainsFunc(windows, possible) {
+		return a.windowsOf(season+1, options)
 	}
-	o.Season = a.In.Calendar.SeasonFor(a.Today)
-	w, err := a.In.Window(o)
-	if err == nil && len(a.Warnings) > 0 && a.plain(w) == tooLate {
-		o.Season++
-		return a.In.Window(o)
+	return windows, err
+}
+
+// windowsOf works out the windows of a season, unless the options name another.
+func (a *Answer) windowsOf(season int, options []forecast.Options) ([]*forecast.Window, error) {
+	var windows []*forecast.Window
+	for _, o := range options {
+		o.Season = cmp.Or(o.Season, season)
+		w, err := a.In.Window(o)
+		if err != nil {
+			return nil, err
+		}
+		windows = append(windows, w)
 	}
-	return w, err
+	return windows, nil
 }
 
 // today is the day that is planned from: the as-of day, or the clock's where the

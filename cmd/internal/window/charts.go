@@ -33,7 +33,14 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 }
 
 func (a *Answer) chanceChart(u words.System, w *forecast.Window) *chart.Chart {
-	c := report.ChanceChart(u, report.WindowChances(w), a.span, w.Options.Species.Name, &w.Options, report.WindowRules(u, w, a.Today))
+	c := report.ChanceChart(
+		u,
+		report.WindowChances(w),
+		a.span,
+		w.Options.Species.Name,
+		&w.Options,
+		report.WindowRules(u, w, a.Today),
+	)
 	if few(w) {
 		c.Lines, c.Bands, c.Empty, c.Alt = nil, nil, report.TooFew, report.TooFew
 	}
@@ -50,7 +57,11 @@ func (a *Answer) speciesChart(u words.System) *chart.Chart {
 
 // each draws a chart for every species.
 func (a *Answer) each(draw func(w *forecast.Window) *chart.Chart, caption string) []report.Figure {
-	return report.EachFigure(len(a.all), func(i int) (*chart.Chart, string) { return draw(a.all[i]), a.all[i].Options.Species.ID }, caption)
+	return report.EachFigure(
+		len(a.all),
+		func(i int) (*chart.Chart, string) { return draw(a.all[i]), a.all[i].Options.Species.ID },
+		caption,
+	)
 }
 
 // shapes mark the causes of a cutoff without colour.
@@ -87,7 +98,9 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 	median := ""
 	if d, ok := w.Latest.At(0.5); ok {
 		median = fmt.Sprintf(" The median is %s.", u.Date(d))
-		c.Rules = []chart.Rule{{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "median, " + u.Date(d)}}
+		c.Rules = []chart.Rule{
+			{Ink: chart.Quiet, At: float64(d), Dashes: report.Dashed, Label: "median, " + u.Date(d)},
+		}
 	}
 	none := 0
 	for _, kind := range shapes {
@@ -122,5 +135,11 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 
 // daysChart draws the days from sowing to each stage.
 func daysChart(u words.System, w *forecast.Window, s report.Span) *chart.Chart {
-	return report.StageDaysChart(u, w.Options.Species.Name, s, len(w.ByDate), func(i int) (climate.Day, [3]forecast.Spread) { return w.ByDate[i].Sow, w.ByDate[i].Days })
+	return report.StageDaysChart(
+		u,
+		w.Options.Species.Name,
+		s,
+		len(w.ByDate),
+		func(i int) (climate.Day, [3]forecast.Spread) { return w.ByDate[i].Sow, w.ByDate[i].Days },
+	)
 }

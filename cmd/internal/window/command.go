@@ -37,7 +37,10 @@ next season.
 		{Line: "window my-station.csv --lat 33.8 --format png --chart seasons \\\n-o seasons.png"},
 		{Line: "window --species perennial-ryegrass --probe my-readings.csv", Hidden: true},
 		{Line: "window --as-of 2019-10-15", Hidden: true},
-		{Line: "window --unwatered --confidence 99 --host none --species tall-fescue,kentucky-bluegrass", Hidden: true},
+		{
+			Line:   "window --unwatered --confidence 99 --host none --species tall-fescue,kentucky-bluegrass",
+			Hidden: true,
+		},
 	},
 	Setup: func(f *pflag.FlagSet) cli.Run {
 		var st ask.StationFlags
@@ -59,8 +62,15 @@ next season.
 				return err
 			}
 			day, _ := today(in)
-			if y := tf.Season; y != 0 && (y < in.Calendar.SeasonFor(in.Checked.First) || y > in.Calendar.SeasonFor(day)+1) {
-				return cli.Usagef(seasonHint(in), "the season of %d lies outside the record, %s to %s, and the year after it", y, in.Checked.First, in.Checked.Last())
+			if y := tf.Season; y != 0 &&
+				(y < in.Calendar.SeasonFor(in.Checked.First) || y > in.Calendar.SeasonFor(day)+1) {
+				return cli.Usagef(
+					seasonHint(in),
+					"the season of %d lies outside the record, %s to %s, and the year after it",
+					y,
+					in.Checked.First,
+					in.Checked.Last(),
+				)
 			}
 			a, err := New(in, options)
 			if err != nil {

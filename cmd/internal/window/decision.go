@@ -83,7 +83,7 @@ func (a *Answer) plain(w *forecast.Window) action {
 		switch c := chanceOn(w, a.Today); {
 		case c < forecast.StopBelow:
 			return tooLate
-		case c < forecast.FairChance:
+		case c < forecast.DoubtfulFrom:
 			return dontSow
 		case forecast.VerdictOf(c) == forecast.Likely:
 			return sowToday
@@ -115,15 +115,6 @@ func (a *Answer) date(u words.System, d climate.Day) string {
 	return u.Date(d)
 }
 
-// years is a percentage of years as a grower says it. What so few seasons cannot
-// show is said of all that were seen.
-func years(w *forecast.Window, percent float64) string {
-	if percent > w.MaxConfidence() {
-		return fmt.Sprintf("all %d years seen", len(w.Seasons))
-	}
-	return report.Years10(percent)
-}
-
 // made says that the stage was reached in time.
 var made = map[turf.Stage]string{
 	turf.Emerged: "came up before the cold", turf.Mow: "was ready to mow before the cold",
@@ -140,8 +131,13 @@ var toMake = map[turf.Stage]string{
 func (a *Answer) lead(u words.System, w *forecast.Window, x *decision) string {
 	if x.action == otherHost {
 		cold, _ := w.Has(forecast.WarnHostWinter)
-		return fmt.Sprintf("Add --host none for a cool-season lawn: %s doesn't survive winters like those at %s (%s averages %s).",
-			w.Options.Host.Name, a.In.DisplayName(), cold.Month, u.Temp(cold.TempC))
+		return fmt.Sprintf(
+			"Add --host none for a cool-season lawn: %s doesn't survive winters like those at %s (%s averages %s).",
+			w.Options.Host.Name,
+			a.In.DisplayName(),
+			cold.Month,
+			u.Temp(cold.TempC),
+		)
 	}
 	return a.plainLead(u, w, x.action, x.instead)
 }
@@ -152,26 +148,60 @@ func (a *Answer) plainLead(u words.System, w *forecast.Window, act action, inste
 	switch act {
 	case moreSeasons:
 		n := len(w.Seasons)
-		return fmt.Sprintf("Get a longer record: %d usable %s %s too few for a safe date (%d at least, better %d).",
-			n, words.Plural(n, "autumn", "autumns"), words.Plural(n, "is", "are"), forecast.MinSeasons, forecast.FewSeasons)
+		return fmt.Sprintf(
+			"Get a longer record: %d usable %s %s too few for a safe date (%d at least, better %d).",
+			n,
+			words.Plural(n, "autumn", "autumns"),
+			words.Plural(n, "is", "are"),
+			forecast.MinSeasons,
+			forecast.FewSeasons,
+		)
 	case noSafeDate:
-		return fmt.Sprintf("Don't plan on %s here in autumn: no sow date is safe in %s.", sp, years(w, w.Options.Confidence))
+		return fmt.Sprintf(
+			"Don't plan on %s here in autumn: no sow date is safe in %s.",
+			sp,
+			report.Years10(w.Options.Confidence),
+		)
 	case sowNow:
 		return fmt.Sprintf("Sow %s now, by %s at the latest.", sp, a.date(u, w.Aim.Until))
 	case sowWhenCool:
-		return fmt.Sprintf("Sow %s by %s, as soon as the soil stays below %s.", sp, a.date(u, safe), u.Temp(w.Options.Host.Open.TempC))
+		return fmt.Sprintf(
+			"Sow %s by %s, as soon as the soil stays below %s.",
+			sp,
+			a.date(u, safe),
+			u.Temp(w.Options.Host.Open.TempC),
+		)
 	case sowAnyTime:
-		return fmt.Sprintf("Sow %s any time before winter: at %s neither summer heat nor cold closes the window.", sp, a.In.DisplayName())
+		return fmt.Sprintf(
+			"Sow %s any time before winter: at %s neither summer heat nor cold closes the window.",
+			sp,
+			a.In.DisplayName(),
+		)
 	case sowToday:
 		return fmt.Sprintf("Sow %s today: %s %s, %s a week from now.", sp, words.Percent(instead.Chance),
 			toMake[w.Options.Stage], words.Percent(instead.NextWeek))
 	case sowLate:
-		return fmt.Sprintf("Sow %s today or not this autumn: %s %s, %s a week from now.", sp, words.Percent(instead.Chance),
-			toMake[w.Options.Stage], words.Percent(instead.NextWeek))
+		return fmt.Sprintf(
+			"Sow %s today or not this autumn: %s %s, %s a week from now.",
+			sp,
+			words.Percent(instead.Chance),
+			toMake[w.Options.Stage],
+			words.Percent(instead.NextWeek),
+		)
 	case dontSow:
-		return fmt.Sprintf("Don't sow %s this autumn: %s %s.", sp, words.Percent(instead.Chance), toMake[w.Options.Stage])
+		return fmt.Sprintf(
+			"Don't sow %s this autumn: %s %s.",
+			sp,
+			words.Percent(instead.Chance),
+			toMake[w.Options.Stage],
+		)
 	case tooLate:
-		return fmt.Sprintf("Too late for %s this autumn: %s %s.", sp, words.Percent(instead.Chance), toMake[w.Options.Stage])
+		return fmt.Sprintf(
+			"Too late for %s this autumn: %s %s.",
+			sp,
+			words.Percent(instead.Chance),
+			toMake[w.Options.Stage],
+		)
 	}
 	return fmt.Sprintf("Sow %s between %s and %s.", sp, u.Date(w.Aim.From), a.date(u, w.Aim.Until))
 }
@@ -192,7 +222,15 @@ func (a *Answer) support(u words.System, w *forecast.Window, x *decision) string
 		return fmt.Sprintf("The past autumns of %s are below.", a.In.DisplayName())
 	case noSafeDate:
 		first := w.ByDate[0]
-		s = append(s, fmt.Sprintf("Even sown on %s it %s in only %s of years.", u.Date(first.Sow), made[w.Options.Stage], words.Percent(first.Chance)))
+		s = append(
+			s,
+			fmt.Sprintf(
+				"Even sown on %s it %s in only %s of years.",
+				u.Date(first.Sow),
+				made[w.Options.Stage],
+				words.Percent(first.Chance),
+			),
+		)
 		s = append(s, a.otherwise(u, x)...)
 	case sowToday, sowLate, dontSow, tooLate:
 		safe, _ := w.Safe()
@@ -234,9 +272,22 @@ func (a *Answer) odds(u words.System, w *forecast.Window, act action) []string {
 	}
 	if _, late := w.Has(forecast.WarnAfterWinter); late {
 		by := a.In.Solstice(w.Season)
-		return append(s, fmt.Sprintf("Sown by %s it %s, or before spring, in %s of years.", u.Date(by), made[w.Options.Stage], words.Percent(chanceOn(w, by))))
+		return append(
+			s,
+			fmt.Sprintf(
+				"Sown by %s it %s, or before spring, in %s of years.",
+				u.Date(by),
+				made[w.Options.Stage],
+				words.Percent(chanceOn(w, by)),
+			),
+		)
 	}
-	text := fmt.Sprintf("Sown by %s it %s in %s", u.Date(safe), made[w.Options.Stage], years(w, w.Options.Confidence))
+	text := fmt.Sprintf(
+		"Sown by %s it %s in %s",
+		u.Date(safe),
+		made[w.Options.Stage],
+		report.Years10(w.Options.Confidence),
+	)
 	if half, ok := w.LastSafe(50); ok && w.Options.Confidence > 50 {
 		text += fmt.Sprintf("; by %s in 5 of 10", u.Date(half))
 	}
@@ -248,11 +299,25 @@ func (a *Answer) otherwise(u words.System, x *decision) []string {
 	var s []string
 	i := x.instead
 	if i.Quicker != nil {
-		s = append(s, fmt.Sprintf("%s is quicker: %s today.", words.Capital(i.Quicker.Species.Name), words.Percent(i.Quicker.Chance)))
+		s = append(
+			s,
+			fmt.Sprintf(
+				"%s is quicker: %s today.",
+				words.Capital(i.Quicker.Species.Name),
+				words.Percent(i.Quicker.Chance),
+			),
+		)
 	}
 	switch {
 	case i.Dormant != nil && i.Spring != nil:
-		s = append(s, fmt.Sprintf("Otherwise dormant seeding from about %s, or spring from about %s.", a.date(u, *i.Dormant), a.date(u, *i.Spring)))
+		s = append(
+			s,
+			fmt.Sprintf(
+				"Otherwise dormant seeding from about %s, or spring from about %s.",
+				a.date(u, *i.Dormant),
+				a.date(u, *i.Spring),
+			),
+		)
 	case i.Spring != nil:
 		s = append(s, fmt.Sprintf("Otherwise wait for spring, from about %s.", a.date(u, *i.Spring)))
 	}
@@ -278,7 +343,10 @@ func (a *Answer) change(u words.System, w *forecast.Window, x *decision) string 
 		case forecast.ChangeFreeze:
 			parts = append(parts, fmt.Sprintf("%s if the freeze is counted at %s", becomes, u.Temp(c.FreezeC)))
 		case forecast.ChangeSoil:
-			parts = append(parts, fmt.Sprintf("%s if the soil is %s colder than estimated", becomes, degrees(u, -c.SoilC)))
+			parts = append(
+				parts,
+				fmt.Sprintf("%s if the soil is %s colder than estimated", becomes, degrees(u, -c.SoilC)),
+			)
 		case forecast.ChangeSpecies:
 			parts = append(parts, fmt.Sprintf("%s for %s", becomes, c.Species.Name))
 		case forecast.ChangeSow:
@@ -288,7 +356,12 @@ func (a *Answer) change(u words.System, w *forecast.Window, x *decision) string 
 	if parts == nil {
 		return ""
 	}
-	return fmt.Sprintf("Instead of %s the last safe date would be %s.%s", u.Date(safe), strings.Join(parts, " · "), later)
+	return fmt.Sprintf(
+		"Instead of %s the last safe date would be %s.%s",
+		u.Date(safe),
+		strings.Join(parts, " · "),
+		later,
+	)
 }
 
 // degrees is a difference of temperatures in whole degrees.

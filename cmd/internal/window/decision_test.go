@@ -6,7 +6,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
+	"swardcast/climate"
 	"swardcast/climate/demo"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/clitest"
@@ -118,8 +120,12 @@ func TestDatesAreThoseOfJSON(t *testing.T) {
 	rows := clitest.Section(t, document(t, a, words.US, report.Terminal), "dates").Tables[0].Rows
 	u := words.US
 	want := map[string]string{
-		"cool enough": u.Date(s.Aim.From), "best until": u.Date(s.Aim.BestUntil), "safe in 9 of 10": u.Date(*s.LastSafe.P90),
-		"safe in 8 of 10": u.Date(*s.LastSafe.P80), "safe in 5 of 10": u.Date(*s.LastSafe.P50), "cold ends it": u.Date(*s.Cutoff.P50),
+		"cool enough": u.Date(
+			s.Aim.From,
+		), "best until": u.Date(s.Aim.BestUntil), "safe in 9 of 10": u.Date(*s.LastSafe.P90),
+		"safe in 8 of 10": u.Date(
+			*s.LastSafe.P80,
+		), "safe in 5 of 10": u.Date(*s.LastSafe.P50), "cold ends it": u.Date(*s.Cutoff.P50),
 	}
 	for _, r := range rows {
 		if r[0] != want[r[1]] {
@@ -160,7 +166,8 @@ func TestFewSeasonsPromiseNothing(t *testing.T) {
 		}
 		var got window.Output
 		clitest.JSON(t, &got, window.Command, nil, "--years", years)
-		if len(got.Species[0].Warnings) == 0 || got.Species[0].Warnings[0].Kind != string(forecast.WarnTooFew) || got.Species[0].Aim != nil {
+		if len(got.Species[0].Warnings) == 0 || got.Species[0].Warnings[0].Kind != string(forecast.WarnTooFew) ||
+			got.Species[0].Aim != nil {
 			t.Errorf("%s: %+v", years, got.Species[0].Warnings)
 		}
 		for _, row := range strings.Split(clitest.Answer(t, window.Command, nil, "--years", years, "--format", "csv"), "\n")[1:] {
@@ -196,7 +203,8 @@ func TestOldRecordPlansTheNextSeason(t *testing.T) {
 	files := clitest.Files{"old.csv": record(t, 2018, 35.4, 0)}
 	var got window.Output
 	clitest.JSON(t, &got, window.Command, files, "old.csv")
-	if got.Season != 2026 || len(got.Warnings) != 1 || got.Warnings[0].Kind != string(forecast.WarnRecordEnded) || got.Species[0].Decision.Action != "sow" {
+	if got.Season != 2026 || len(got.Warnings) != 1 || got.Warnings[0].Kind != string(forecast.WarnRecordEnded) ||
+		got.Species[0].Decision.Action != "sow" {
 		t.Errorf("season %d, %+v, %s", got.Season, got.Warnings, got.Species[0].Decision.Action)
 	}
 	clitest.JSON(t, &got, window.Command, files, "old.csv", "--as-of", "2017-08-01")
@@ -209,10 +217,54 @@ func TestOldRecordPlansTheNextSeason(t *testing.T) {
 func TestHostThatWintersKill(t *testing.T) {
 	files := clitest.Files{"north.csv": record(t, 2025, 46.9, 14)}
 	text := clitest.Answer(t, window.Command, files, "north.csv")
-	if !strings.HasPrefix(text, "Add --host none for a cool-season lawn: bermudagrass doesn't survive") || !strings.Contains(text, "January averages") {
+	if !strings.HasPrefix(text, "Add --host none for a cool-season lawn: bermudagrass doesn't survive") ||
+		!strings.Contains(text, "January averages") {
 		t.Errorf("%.300s", text)
 	}
-	if text := clitest.Answer(t, window.Command, files, "north.csv", "--host", "none"); !imperatives.MatchString(text) || strings.Contains(text, "survive") {
+	if text := clitest.Answer(t, window.Command, files, "north.csv", "--host", "none"); !imperatives.MatchString(
+		text,
+	) ||
+		strings.Contains(text, "survive") {
 		t.Errorf("%.300s", text)
+	}
+}
+
+// In November such a record plans the next autumn, once no species asked for is
+// possible any more; two weeks past the last safe date it still weighs today.
+func TestOldRecordInItsSeason(t *testing.T) {
+	bluegrass, _ := turf.Find("kentucky-bluegrass")
+	for _, c := range []struct {
+		today  climate.Day
+		season int
+		action string
+	}{
+		{climate.Date(2026, time.November, 25), 2027, "sow"},
+		{climate.Date(2026, time.October, 23), 2026, "sow-late"},
+	} {
+		in, err := ask.Read(strings.NewReader(record(t, 2018, 35.4, 0)), "old.csv", ask.Reading{Today: c.today})
+		if err != nil {
+			t.Fatal(err)
+		}
+		station, err := in.Ready()
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := window.New(station, []forecast.Options{{}, {Species: bluegrass}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := a.JSON().(window.Output)
+		if out.Season != c.season || a.Windows[1].Season != c.season || out.Species[0].Decision.Action != c.action {
+			t.Errorf(
+				"on %s: season %d and %d, %s",
+				c.today,
+				out.Season,
+				a.Windows[1].Season,
+				out.Species[0].Decision.Action,
+			)
+		}
+		if d := document(t, a, words.US, report.Page); c.season > 2026 && !strings.Contains(d.Headline, "2027") {
+			t.Errorf("on %s: %q", c.today, d.Headline)
+		}
 	}
 }

@@ -38,23 +38,53 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 // windowSections are the dates of a species, the chances, and what would change them.
 // Too few seasons have no chances: what looks certain would be all that was seen.
 func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision, first bool) []report.Section {
-	dates := report.Section{ID: "dates", Heading: "The dates that matter", Lead: true, Tables: []report.Table{datesTable(u, w)}}
+	dates := report.Section{
+		ID:      "dates",
+		Heading: "The dates that matter",
+		Lead:    true,
+		Tables:  []report.Table{datesTable(u, w)},
+	}
 	if few(w) {
-		dates = report.Section{ID: "dates", Heading: "The past seasons", Lead: true, Tables: []report.Table{seasonsTable(u, w)}}
+		dates = report.Section{
+			ID:      "dates",
+			Heading: "The past seasons",
+			Lead:    true,
+			Tables:  []report.Table{seasonsTable(u, w)},
+		}
 	}
 	sections := []report.Section{dates}
 	if !few(w) {
-		chances := report.Section{ID: "chance", Heading: "Chance by sow date", Lead: true, Figures: []report.Figure{{Bars: bars(u, w)}}}
+		chances := report.Section{
+			ID:      "chance",
+			Heading: "Chance by sow date",
+			Lead:    true,
+			Figures: []report.Figure{{Bars: bars(u, w)}},
+		}
 		if first {
-			chances.Figures = a.each(func(w *forecast.Window) *chart.Chart { return a.chanceChart(u, w) },
-				fmt.Sprintf("Share of past seasons in time, allowing for soil and seed uncertainty. The band is its %d %% interval.", forecast.IntervalPercent))
+			chances.Figures = a.each(
+				func(w *forecast.Window) *chart.Chart { return a.chanceChart(u, w) },
+				fmt.Sprintf(
+					"Share of past seasons in time, allowing for soil and seed uncertainty. The band is its %d %% interval.",
+					forecast.IntervalPercent,
+				),
+			)
 			chances.Figures[0].Bars = bars(u, w)
-			chances.Tables = []report.Table{report.ByDateTable(u, w.Options.Species.Name, report.WindowChances(w), func(i int) [3]forecast.Spread { return w.ByDate[i].Days })}
+			chances.Tables = []report.Table{
+				report.ByDateTable(
+					u,
+					w.Options.Species.Name,
+					report.WindowChances(w),
+					func(i int) [3]forecast.Spread { return w.ByDate[i].Days },
+				),
+			}
 		}
 		sections = append(sections, chances)
 	}
 	if text := a.change(u, w, x); text != "" {
-		sections = append(sections, report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}})
+		sections = append(
+			sections,
+			report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}},
+		)
 	}
 	if !first {
 		for i := range sections {
@@ -68,16 +98,32 @@ func (a *Answer) windowSections(u words.System, w *forecast.Window, x *decision,
 // pageSections are those that a terminal has no room for.
 func (a *Answer) pageSections(u words.System, w *forecast.Window) []report.Section {
 	sections := []report.Section{
-		{ID: "soil", Heading: "The soil", Figures: []report.Figure{{Chart: report.SeasonSoil(a.In, w.Season, &w.Options).Chart(u)}}},
+		{
+			ID:      "soil",
+			Heading: "The soil",
+			Figures: []report.Figure{{Chart: report.SeasonSoil(a.In, w.Season, &w.Options).Chart(u)}},
+		},
 		{ID: "seasons", Heading: "The past seasons one by one",
-			Figures: a.each(func(w *forecast.Window) *chart.Chart { return seasonsChart(u, a.In.Calendar, w, a.span) }, "Each season's dates are in the table."),
-			Tables:  []report.Table{seasonsTable(u, w)}},
+			Figures: a.each(
+				func(w *forecast.Window) *chart.Chart { return seasonsChart(u, a.In.Calendar, w, a.span) },
+				"Each season's dates are in the table.",
+			),
+			Tables: []report.Table{seasonsTable(u, w)}},
 	}
 	if !few(w) {
-		sections = append(sections,
+		sections = append(
+			sections,
 			report.Section{ID: "days", Heading: "Days to come up and to the first mow",
-				Figures: a.each(func(w *forecast.Window) *chart.Chart { return daysChart(u, w, a.span) }, "Lines are a typical year; bands hold 8 of 10 years, for seed that is kept moist.")},
-			report.Section{ID: "species", Heading: "Species compared", Figures: []report.Figure{{Chart: a.speciesChart(u)}}, Tables: []report.Table{a.speciesTable(u)}},
+				Figures: a.each(
+					func(w *forecast.Window) *chart.Chart { return daysChart(u, w, a.span) },
+					"Lines are a typical year; bands hold 8 of 10 years, for seed that is kept moist.",
+				)},
+			report.Section{
+				ID:      "species",
+				Heading: "Species compared",
+				Figures: []report.Figure{{Chart: a.speciesChart(u)}},
+				Tables:  []report.Table{a.speciesTable(u)},
+			},
 		)
 	}
 	for i := range sections {
@@ -95,8 +141,11 @@ func (a *Answer) choices(u words.System) *report.Choices {
 		if i > 0 { // the notes hold those of the first
 			answer += " " + a.support(u, x, a.also[i])
 		}
-		c.Species = append(c.Species, report.NumbersOf(x.Options.Species, answer, x.Opens, x.Cutoff, report.WindowChances(x),
-			func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }))
+		c.Species = append(
+			c.Species,
+			report.NumbersOf(x.Options.Species, answer, x.Opens, x.Cutoff, report.WindowChances(x),
+				func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }),
+		)
 		if safe, ok := x.Safe(); ok {
 			c.Species[len(c.Species)-1].Fill = safe.String()
 		}
@@ -113,7 +162,12 @@ type keyDate struct {
 
 // datesTable has the few dates with their meaning.
 func datesTable(u words.System, w *forecast.Window) report.Table {
-	t := report.Table{Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season), Head: []string{"date", "what", "meaning"}, Fixed: true, Plain: true}
+	t := report.Table{
+		Caption: fmt.Sprintf("The dates that matter, %s, season of %d", w.Options.Species.Name, w.Season),
+		Head:    []string{"date", "what", "meaning"},
+		Fixed:   true,
+		Plain:   true,
+	}
 	for _, k := range keyDates(u, w) {
 		day := "–"
 		if k.known {
@@ -191,7 +245,7 @@ func safeDates(u words.System, w *forecast.Window) []keyDate {
 	levels := slices.Clone(report.SafeLevels(w.Options.Confidence))
 	for _, c := range levels {
 		d, ok := w.LastSafe(c)
-		switch k := (keyDate{d, ok, "safe in " + strings.TrimSuffix(years(w, c), " years"), ""}); {
+		switch k := (keyDate{d, ok, "safe in " + strings.TrimSuffix(report.Years10(c), " years"), ""}); {
 		case ok && d > solstice:
 			if c == w.Options.Confidence {
 				k.known, k.meaning = false, "even after the winter solstice: cold sets no date"
@@ -243,12 +297,25 @@ func bars(u words.System, w *forecast.Window) *report.Bars {
 	const rows = 16
 	from, to := fallOf(w)
 	step := max(1, (to-from+rows-2)/(rows-1))
-	b := &report.Bars{Title: fmt.Sprintf("Chance to be %s in time, if sown on", words.ShortStage(w.Options.Stage)), Heads: "days to: up, mow, estab.", Width: 30,
-		Legend: fmt.Sprintf("▒ ends at the chance, █ and · at its %d %% interval (in brackets); days are a typical year's", forecast.IntervalPercent)}
+	b := &report.Bars{
+		Title: fmt.Sprintf("Chance to be %s in time, if sown on", words.ShortStage(w.Options.Stage)),
+		Heads: "days to: up, mow, estab.",
+		Width: 30,
+		Legend: fmt.Sprintf(
+			"▒ ends at the chance, █ and · at its %d %% interval (in brackets); days are a typical year's",
+			forecast.IntervalPercent,
+		),
+	}
 	for i := from; i <= to && i < len(w.ByDate); i += step {
 		d := w.ByDate[i]
 		b.Rows = append(b.Rows, report.Bar{Label: u.Date(d.Sow), Low: d.Low, Mid: d.Chance, High: d.High,
-			Cells: []string{words.Percent(d.Chance), fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High), report.DaysCell(d.Days[0]), report.DaysCell(d.Days[1]), report.DaysCell(d.Days[2])}})
+			Cells: []string{
+				words.Percent(d.Chance),
+				fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High),
+				report.DaysCell(d.Days[0]),
+				report.DaysCell(d.Days[1]),
+				report.DaysCell(d.Days[2]),
+			}})
 	}
 	return b
 }
@@ -274,10 +341,18 @@ func fallOf(w *forecast.Window) (from, to int) {
 }
 
 func seasonsTable(u words.System, w *forecast.Window) report.Table {
-	t := report.Table{Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name), Head: []string{"season", "opens", "last date in time", "cold ended it", "by"}, Folded: !few(w), Fixed: true}
+	t := report.Table{
+		Caption: fmt.Sprintf("Past seasons, %s", w.Options.Species.Name),
+		Head:    []string{"season", "opens", "last date in time", "cold ended it", "by"},
+		Folded:  !few(w),
+		Fixed:   true,
+	}
 	for i := range w.Seasons {
 		s := &w.Seasons[i]
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Year), u.Date(s.Opens), u.DateOr(s.Latest), u.DateOr(s.Cutoff), string(s.Cause)})
+		t.Rows = append(
+			t.Rows,
+			[]string{fmt.Sprint(s.Year), u.Date(s.Opens), u.DateOr(s.Latest), u.DateOr(s.Cutoff), string(s.Cause)},
+		)
 	}
 	return t
 }

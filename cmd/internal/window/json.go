@@ -137,18 +137,37 @@ func (a *Answer) JSON() any {
 
 func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	s := speciesJSON{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonJSON{}}
-	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(w.Opens.At(0.2)), words.DayOrNil(w.Opens.At(0.5)), words.DayOrNil(w.Opens.At(0.8))
+	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(
+		w.Opens.At(0.2),
+	), words.DayOrNil(
+		w.Opens.At(0.5),
+	), words.DayOrNil(
+		w.Opens.At(0.8),
+	)
 	if low, high, ok := w.OpensBetween(); ok {
 		s.Opens.Low, s.Opens.High = &low, &high
 	}
-	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(w.LastSafe(50)), words.DayOrNil(w.LastSafe(80)), words.DayOrNil(w.LastSafe(90))
+	s.LastSafe.P50, s.LastSafe.P80, s.LastSafe.P90 = words.DayOrNil(
+		w.LastSafe(50),
+	), words.DayOrNil(
+		w.LastSafe(80),
+	), words.DayOrNil(
+		w.LastSafe(90),
+	)
 	s.LastSafe.AtConfidence = words.DayOrNil(w.Safe())
 	if w.Best != nil {
 		s.BestSowing = &bestJSON{w.Best.Sow, words.Number(w.Best.Chance)}
 	}
 	s.Decision.Action = string(x.action)
 	if i := x.instead; i != nil {
-		s.Decision.Instead = &insteadJSON{words.Number(i.Chance), words.Number(i.NextWeek), nil, words.Unknown, i.Dormant, i.Spring}
+		s.Decision.Instead = &insteadJSON{
+			words.Number(i.Chance),
+			words.Number(i.NextWeek),
+			nil,
+			words.Unknown,
+			i.Dormant,
+			i.Spring,
+		}
 		if q := i.Quicker; q != nil {
 			s.Decision.Instead.Species, s.Decision.Instead.SpeciesChance = &q.Species.ID, words.Number(q.Chance)
 		}
@@ -162,10 +181,19 @@ func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 		if c.Kind == forecast.ChangeFreeze {
 			freeze = c.FreezeC
 		}
-		s.Sensitivities = append(s.Sensitivities, sensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
-			c.SowDays, c.Species.ID, c.Sow, words.Number(c.Chance), c.LastSafe})
+		s.Sensitivities = append(
+			s.Sensitivities,
+			sensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
+				c.SowDays, c.Species.ID, c.Sow, words.Number(c.Chance), c.LastSafe},
+		)
 	}
-	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(w.Cutoff.At(0.1)), words.DayOrNil(w.Cutoff.At(0.5)), words.DayOrNil(w.Cutoff.At(0.9))
+	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(
+		w.Cutoff.At(0.1),
+	), words.DayOrNil(
+		w.Cutoff.At(0.5),
+	), words.DayOrNil(
+		w.Cutoff.At(0.9),
+	)
 	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
 	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
@@ -214,7 +242,9 @@ func (a *Answer) Rows() (any, error) {
 			e, m, t := d.Days[0], d.Days[1], d.Days[2]
 			rows = append(rows, row{
 				w.Options.Species.ID, d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High),
-				words.Number(e.P10), words.Number(e.P50), words.Number(e.P90), words.Number(m.P10), words.Number(m.P50), words.Number(m.P90),
+				words.Number(
+					e.P10,
+				), words.Number(e.P50), words.Number(e.P90), words.Number(m.P10), words.Number(m.P50), words.Number(m.P90),
 				words.Number(t.P10), words.Number(t.P50), words.Number(t.P90),
 			})
 		}

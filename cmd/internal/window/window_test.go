@@ -49,8 +49,24 @@ func TestJSONHolds(t *testing.T) {
 			before = float64(d.Chance)
 		}
 		l := s.LastSafe
-		if !(*l.P90 <= *l.P80 && *l.P80 <= *l.P50 && *l.AtConfidence == *l.P80 && *s.Opens.P20 <= *s.Opens.P50 && *s.Opens.P50 <= *s.Opens.P80) {
+		if !(*l.P90 <= *l.P80 && *l.P80 <= *l.P50 && *l.AtConfidence == *l.P80 &&
+			*s.Opens.P20 <= *s.Opens.P50 && *s.Opens.P50 <= *s.Opens.P80) {
 			t.Errorf("%s: last safe %v, opens %v", s.ID, l, s.Opens)
+		}
+		const rounded = 5e-5 // of a chance in JSON
+		for d, least := range map[climate.Day]float64{*l.P90: 0.9, *l.P80: 0.8, *l.P50: 0.5} {
+			day := d - s.ByDate[0].Sow
+			if on, next := float64(s.ByDate[day].Chance), float64(s.ByDate[day+1].Chance); on < least-rounded ||
+				next >= least+rounded {
+				t.Errorf(
+					"%s: the last safe date at %g is %s, with chances of %g and %g the day after",
+					s.ID,
+					least,
+					d,
+					on,
+					next,
+				)
+			}
 		}
 		if len(s.Seasons) != 30 {
 			t.Errorf("%s: %d seasons", s.ID, len(s.Seasons))
@@ -72,7 +88,8 @@ func TestRowsAreTheDates(t *testing.T) {
 	}
 	for i, d := range dates {
 		chance, err := strconv.ParseFloat(rows[i+1][2], 64)
-		if err != nil || rows[i+1][1] != d.Sow.String() || chance-float64(d.Chance) > 1e-4 || float64(d.Chance)-chance > 1e-4 {
+		if err != nil || rows[i+1][1] != d.Sow.String() || chance-float64(d.Chance) > 1e-4 ||
+			float64(d.Chance)-chance > 1e-4 {
 			t.Errorf("%v, want %s %v", rows[i+1], d.Sow, d.Chance)
 		}
 	}
@@ -102,7 +119,8 @@ func TestDocument(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(us.Headline, "tall fescue") || len(us.Sections) != len(metric.Sections) || reflect.DeepEqual(us, metric) {
+	if !strings.Contains(us.Headline, "tall fescue") || len(us.Sections) != len(metric.Sections) ||
+		reflect.DeepEqual(us, metric) {
 		t.Errorf("%q; %d and %d sections", us.Headline, len(us.Sections), len(metric.Sections))
 	}
 	dates := clitest.Section(t, us, "dates")
@@ -127,12 +145,37 @@ func TestDocument(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
-	clitest.Fails(t, window.Command, nil, cli.Usage, "the season of 1950 lies outside the record", "--season 2026", "--season", "1950")
+	clitest.Fails(
+		t,
+		window.Command,
+		nil,
+		cli.Usage,
+		"the season of 1950 lies outside the record",
+		"--season 2026",
+		"--season",
+		"1950",
+	)
 	clitest.Fails(t, window.Command, nil, cli.NoAnswer, "no season", "a season needs its days", "--years", "1900-1910")
 	short := "Latitude: 40\ndate,tmax_c,tmin_c\n"
 	for d := climate.Date(2020, 1, 1); d < climate.Date(2020, 3, 1); d++ {
 		short += d.String() + ",10,2\n"
 	}
-	clitest.Fails(t, window.Command, clitest.Files{"short.csv": short}, cli.NoAnswer, "short.csv: the record has 60 days", "at least a year", "short.csv")
-	clitest.Fails(t, window.Command, clitest.Files{"x.csv": "date,tmax\n2020-01-01,5\n"}, cli.NoAnswer, "x.csv:1", "say which column it is", "x.csv")
+	clitest.Fails(
+		t,
+		window.Command,
+		clitest.Files{"short.csv": short},
+		cli.NoAnswer,
+		"short.csv: the record has 60 days",
+		"at least a year",
+		"short.csv",
+	)
+	clitest.Fails(
+		t,
+		window.Command,
+		clitest.Files{"x.csv": "date,tmax\n2020-01-01,5\n"},
+		cli.NoAnswer,
+		"x.csv:1",
+		"--columns tmin=NAME",
+		"x.csv",
+	)
 }

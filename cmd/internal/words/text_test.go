@@ -24,7 +24,8 @@ func TestWidth(t *testing.T) {
 
 // Rounding leaves no -0.
 func TestNoNegativeZero(t *testing.T) {
-	for _, got := range []string{US.Temp(Celsius(-0.4)), Metric.Temp(-0.04), US.Difference(-0.01), Metric.Difference(-0.01)} {
+	for _, got := range []string{US.Temp(Celsius(-0.4)), Metric.Temp(-0.04), US.Difference(-0.01),
+		Metric.Difference(-0.01)} {
 		if strings.Contains(got, "-0") {
 			t.Error(got)
 		}

@@ -60,7 +60,8 @@ func glued(words []string) []string {
 // units are the words that follow a number on its line.
 var units = map[string]bool{
 	"lb": true, "oz": true, "kg": true, "g": true, "g/m²": true, "kg/ha": true, "lb/1000": true, "lb/acre": true,
-	"ft²": true, "m²": true, "ha": true, "acres": true, "in.": true, "cm": true, "mm": true, "day": true, "days": true,
+	"ft²": true, "m²": true, "ha": true, "acres": true, "in.": true, "cm": true, "mm": true,
+	"day": true, "days": true,
 	"week": true, "weeks": true,
 }
 

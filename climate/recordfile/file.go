@@ -3,7 +3,6 @@ package recordfile
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -108,11 +107,11 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := plain(r, name, most)
+	tables, err := tablesOf(r, name, most)
 	if err != nil {
 		return nil, err
 	}
-	return readTable(text, name, o, asked)
+	return readTables(tables, name, o, asked)
 }
 
 // readTable reads the record from a text, and looks at it again where the first look
@@ -190,23 +189,6 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	return p, f, err
 }
 
-// plain returns a reader of the text of a file, unpacked where it is gzip, of so
-// many bytes at most.
-func plain(r io.Reader, name string, most int64) (*keptText, error) {
-	in := bufio.NewReader(r)
-	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
-		unpacked, err := gzip.NewReader(in)
-		if err != nil {
-			return nil, &Error{Kind: Unreadable, File: name,
-				Message: "the gzip file cannot be unpacked: " + err.Error()}
-		}
-		r = unpacked
-	} else {
-		r = in
-	}
-	return &keptText{r: &textLimit{r: r, most: most}}, nil
-}
-
 func ioError(name string, err error) error {
 	var e *Error
 	if errors.As(err, &e) {
@@ -227,9 +209,6 @@ func notText(head []byte, name string) error {
 	case trimmed[0] == '<':
 		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table",
 			Hint: "download the record itself as CSV; the page may hold an error message"}
-	case trimmed[0] == '{' || trimmed[0] == '[':
-		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table",
-			Hint: "download the record as CSV"}
 	}
 	return nil
 }
@@ -315,7 +294,10 @@ type row struct {
 // rows reads every data row.
 func (p *parser) rows(in *bufio.Reader) error {
 	l := p.layout
-	if l.blanks {
+	switch {
+	case l.months != nil:
+		in = bufio.NewReader(newMonthReader(in, l.months))
+	case l.blanks:
 		in = bufio.NewReader(newBlankSeparated(in))
 	}
 	p.lineFrom, p.lines = l.skip, &lines{in: in}
@@ -380,7 +362,7 @@ func (p *parser) csvError(err error) error {
 		e := &Error{
 			Kind:    Unreadable,
 			File:    p.file,
-			Line:    p.lineFrom + p.lines.taken + parse.Line,
+			Line:    p.lineAt(p.lines.taken + parse.Line),
 			Column:  parse.Column,
 			Message: parse.Err.Error(),
 		}
@@ -396,10 +378,18 @@ func (p *parser) csvError(err error) error {
 // line is the line of the row read last.
 func (p *parser) line() int {
 	if p.past {
-		return p.lineFrom + p.lines.line()
+		return p.lineAt(p.lines.line())
 	}
 	line, _ := p.csv.FieldPos(0)
-	return p.lineFrom + p.lines.taken + line
+	return p.lineAt(p.lines.taken + line)
+}
+
+// lineAt is the line of the file that a line of the rows, from 1, is from.
+func (p *parser) lineAt(n int) int {
+	if p.layout.months != nil {
+		return p.layout.skip + (n-2)/daysOfRow + 1
+	}
+	return p.lineFrom + n
 }
 
 // fault is an error in a cell of the row read last.

@@ -179,7 +179,7 @@ func TestRefused(t *testing.T) {
 		{"header only", Empty, "", "date,tmax,tmin\n", 1, 0, "no row", ""},
 		{"web page", Unreadable, "", "<!DOCTYPE html><html>404</html>", 1, 0, "web page", "download"},
 		{"image", Unreadable, "", "\x89PNG\r\n\x1a\n\x00\x00\x00", 0, 0, "not a text file", "CSV"},
-		{"JSON", Unreadable, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
+		{"JSON", NoHeader, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
 		{"no header", NoHeader, "", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
 		{"one column", NoHeader, "", "date\n2019-01-01\n", 1, 0, "no header", ""},
 		{"no lowest", MissingColumn, "tmin", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature",

@@ -21,7 +21,8 @@ type layout struct {
 	moment       bool // one temperature a row, several rows a day
 	endOfDay     bool // its dates are the ends of the days
 	delimiter    rune
-	blanks       bool // columns stand between runs of blanks
+	blanks       bool      // columns stand between runs of blanks
+	months       *monthRow // a month a row; nil for other layouts
 	decimalComma bool
 	roles        []role
 	units        map[role]string // as the header gives them
@@ -152,6 +153,10 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			return l, nil
 		}
 		if l := blankHeader(line, lines[i+1:], ask); l != nil {
+			l.skip = i
+			return l, nil
+		}
+		if l := monthLayout(line); l != nil && len(ask) == 0 {
 			l.skip = i
 			return l, nil
 		}
@@ -307,6 +312,9 @@ func headerless(line string) *layout {
 		len(f[2]) == 4 {
 		l, _, _ := headerLayout(ghcnColumns, nil)
 		l.noHeader, l.delimiter = true, ','
+		return l
+	}
+	if l := fixedMonths(line); l != nil {
 		return l
 	}
 	if f := strings.Fields(line); len(f) == uscrnWidth && compactDate(f[1]) {

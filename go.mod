@@ -11,6 +11,7 @@ require (
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
 	github.com/gofrs/flock v0.13.2
 	github.com/mattn/go-runewidth v0.0.31
+	github.com/mattn/go-shellwords v1.0.16
 	github.com/spf13/pflag v1.1.0
 	golang.org/x/image v0.30.0
 	golang.org/x/term v0.48.0

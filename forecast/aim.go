@@ -23,8 +23,9 @@ type AimBound string
 
 // The bounds.
 const (
-	AimOpens  AimBound = "opens"  // sowing has opened in four of five seasons
-	AimMedian AimBound = "median" // sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimOpens AimBound = "opens" // sowing has opened in four of five seasons
+	// sowing has opened in half of the seasons; in four of five too near Until, or after it
+	AimMedian AimBound = "median"
 	AimLength AimBound = "length" // sowing opens earlier, but a month before Until is early enough
 )
 
@@ -48,10 +49,13 @@ func (s *Station) Solstice(season int) climate.Day {
 // where sowing opens with the season and is safe beyond the solstice.
 func (s *Station) aim(w *Window) *Aim {
 	until, ok := w.Safe()
-	if !ok {
+	first, solstice := s.Calendar.First(w.Season), s.Solstice(w.Season)
+	switch {
+	case !w.ColdEnds():
+		until = s.Calendar.Last(w.Season)
+	case !ok:
 		return nil
 	}
-	first, solstice := s.Calendar.First(w.Season), s.Solstice(w.Season)
 	late := until > solstice
 	until = min(until, solstice)
 	median, _ := w.Opens.At(0.5)

@@ -272,7 +272,7 @@ func TestWarnings(t *testing.T) {
 		{0, Options{FirstSeason: last - 7, LastSeason: last - 1}, WarnFew},
 		{0, Options{Confidence: 99}, WarnConfidence},
 		{0, Options{Cutoff: CutoffFreeze, FreezeC: &never}, WarnNoCutoff},
-		{0, Options{Cutoff: CutoffFreeze, FreezeC: &never}, WarnAfterWinter},
+		{8, Options{Stage: turf.Emerged, Confidence: 20}, WarnAfterWinter},
 		{-14, Options{}, WarnHostCold},
 		{-14, Options{}, WarnNoSafeDate},
 		{0, Options{Host: late}, WarnOpensLate},

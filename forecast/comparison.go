@@ -23,19 +23,20 @@ type Comparison struct {
 	Season   int
 	Sow      climate.Day
 	Ensemble *Ensemble
-	Species  []ComparedSpecies // the one most likely to reach the stage first
+	Species  []ComparedSpecies // the one most likely to succeed first
 }
 
 // A ComparedSpecies has its outlook and its last safe date.
 type ComparedSpecies struct {
 	Outlook        *Outlook
 	LastSafe       *climate.Day // over past seasons, at the confidence of the options; nil for none
+	Success        float64      // chance to establish and to live through winter, [Outlook.Success]; it sets the order
 	CompactLetters string       // compact letter display, see [CompactLetters]; "" with rain only
 }
 
 // Compare works out what comes of sowing each species on one day. Species are in
-// the order of their chance, rounded to a thousandth; of equal ones that with the
-// smaller thermal time comes first. With rain only there is no compact letter display,
+// the order of their success ([Outlook.Success]), rounded to a thousandth; of equal
+// ones that with the smaller thermal time comes first. With rain only there is no compact letter display,
 // since the rain too then makes the difference.
 //
 // It returns [ErrOptions] for options of different stages, and otherwise the errors
@@ -74,7 +75,7 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 		if err != nil {
 			return nil, err
 		}
-		entry := ComparedSpecies{Outlook: x}
+		entry := ComparedSpecies{Outlook: x, Success: x.Success()}
 		if d, ok := w.Safe(); ok {
 			entry.LastSafe = &d
 		}
@@ -82,7 +83,7 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 	}
 	slices.SortStableFunc(c.Species, func(a, b ComparedSpecies) int {
 		// What is as good as no chance has no order of its own.
-		chance := func(x ComparedSpecies) float64 { return math.Round(1000 * x.Outlook.Chance) }
+		chance := func(x ComparedSpecies) float64 { return math.Round(1000 * x.Success) }
 		return cmp.Or(cmp.Compare(chance(b), chance(a)), byThermalTime(a, b))
 	})
 	if !first.Options.Unwatered {

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"swardcast/climate"
 )
@@ -102,7 +101,7 @@ func (d *Decision) Find(a Action) *Choice {
 //	worth(wait d) = E over what may be seen on day d of max(worth(sow d), worth(leave))
 //
 // surviving has the posterior of [Ensemble.Judge]; emergence is that of a normal
-// sowing (standAlpha, standBeta); what will be seen on day d is drawn from the
+// sowing of the species ([turf.Emergence.Beta]); what will be seen on day d is drawn from the
 // posterior and weighed with the cover now, so that a look counts for what it adds
 // and no more. With a chance below StopBelow no second sowing is offered. Where
 // sowing is best, the seed at hand is sown if that alone is worth more than leaving
@@ -244,20 +243,22 @@ type plan struct {
 	action Action
 	supply float64
 	cost   float64
+	// emergence is the mean of new seed, as a share of the best stand.
+	emergence float64
 }
 
 // plans are the ways to sow again that a supply leaves.
 func (s Supply) plans() []plan {
 	hand := math.Min(1, s.AtHand)
 	if s.Unknown {
-		return []plan{{SowNow, 1, CostToBuy}}
+		return []plan{{action: SowNow, supply: 1, cost: CostToBuy}}
 	}
 	var plans []plan
 	if hand > 0 {
-		plans = append(plans, plan{SowNow, hand, CostAtHand})
+		plans = append(plans, plan{action: SowNow, supply: hand, cost: CostAtHand})
 	}
 	if s.Buys && hand < 1 {
-		plans = append(plans, plan{BuySeed, 1, CostAtHand + (CostToBuy-CostAtHand)*(1-hand)})
+		plans = append(plans, plan{action: BuySeed, supply: 1, cost: CostAtHand + (CostToBuy-CostAtHand)*(1-hand)})
 	}
 	return plans
 }
@@ -270,12 +271,17 @@ type thinStand struct {
 	// New seed emerges more or less well: the medians of the thirds of its distribution
 	// stand for it.
 	emergence [3]float64
+	mean      float64 // of emergence
 }
 
 func newThinStand(first *Outlook, stand Stand, s Supply) *thinStand {
 	t := &thinStand{seen: stand.Cover, mass: survivalMass(first, stand), plans: s.plans()}
 	floats.Scale(1/floats.Sum(t.mass), t.mass)
-	emergence := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
+	emergence := emergenceOf(&first.Options.Species)
+	for i := range t.plans {
+		t.plans[i].emergence = emergence.Mean()
+	}
+	t.mean = emergence.Mean()
 	t.emergence = [3]float64{emergence.Quantile(1.0 / 6), emergence.Quantile(0.5), emergence.Quantile(5.0 / 6)}
 	return t
 }
@@ -283,12 +289,8 @@ func newThinStand(first *Outlook, stand Stand, s Supply) *thinStand {
 // kept is the cover that comes of the first sowing where a share of its seed survives.
 func (t *thinStand) kept(surviving float64) float64 { return math.Max(surviving, t.seen) }
 
-// Emergence of new seed, as a share of the best stand: the mean of its beta
-// distribution.
-const newEmergence = standAlpha / (standAlpha + standBeta)
-
 // with is the cover where new seed establishes over what is kept.
-func (p plan) with(kept float64) float64 { return kept + (1-kept)*newEmergence*p.supply }
+func (p plan) with(kept float64) float64 { return kept + (1-kept)*p.emergence*p.supply }
 
 // raked is what is kept after raking in new seed while a share of the surviving is up.
 func (t *thinStand) raked(surviving, up float64) float64 {
@@ -413,7 +415,7 @@ func (t *thinStand) interval(
 		fails, makes := cover(survivingAt(i))
 		parts = append(parts, part{fails, m * (1 - chance)})
 		for _, emergence := range t.emergence {
-			parts = append(parts, part{fails + (makes-fails)*emergence/newEmergence, m * chance / 3})
+			parts = append(parts, part{fails + (makes-fails)*emergence/t.mean, m * chance / 3})
 		}
 	}
 	slices.SortFunc(parts, func(a, b part) int { return cmp.Compare(a.cover, b.cover) })

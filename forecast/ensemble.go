@@ -49,6 +49,10 @@ type Water struct {
 	DryShare float64 // share of the members in which a seedbed without irrigation is too dry for seed
 }
 
+// HasRain reports whether the record has precipitation on enough days to follow a seedbed
+// without irrigation.
+func (e *Ensemble) HasRain() bool { return e.station.hasRain() }
+
 // minRain is the share of days with precipitation on record that Water needs.
 const minRain = 0.8
 
@@ -57,13 +61,7 @@ const minRain = 0.8
 // mm. It returns [ErrNoRain] where the record has no precipitation, or has it on
 // too few days.
 func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM float64, err error) {
-	known := 0
-	for _, mm := range e.station.Record.PrecipMM {
-		if !math.IsNaN(mm) {
-			known++
-		}
-	}
-	if float64(known) < minRain*float64(e.station.Record.Len()) {
+	if !e.station.hasRain() {
 		return nil, 0, ErrNoRain
 	}
 	type bed struct {

@@ -122,7 +122,7 @@ func ExampleEnsemble_Decide() {
 	}
 	fmt.Println("do:", decision.Best.Action)
 	// Output:
-	// sow: expected cover 75 %
+	// sow: expected cover 74 %
 	// leave: expected cover 25 %
 	// do: sow
 }

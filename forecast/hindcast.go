@@ -197,7 +197,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 	}
 	made := func(d climate.Day) bool { return truth.Latest != nil && d <= *truth.Latest }
 	for k := range h.Levels {
-		if d, ok := w.LastSafe(h.Levels[k].Confidence); ok {
+		if d, ok := w.LastInTime(h.Levels[k].Confidence); ok {
 			h.Levels[k].N++
 			if made(d) {
 				h.Levels[k].Count++

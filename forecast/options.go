@@ -17,7 +17,8 @@ import (
 type Options struct {
 	Species   turf.Species // zero: perennial ryegrass
 	Host      turf.Host    // with its thresholds; zero: bermudagrass
-	Stage     turf.Stage   // "": tillered
+	Stage     turf.Stage   // "": tillered; turf.Covered for a species that has a figure of it
+	Opening   OpeningRule  // "": heat for the host "none", soil for any other
 	Cutoff    CutoffRule   // "": earliest
 	Trend     TrendRule    // "": on
 	Unwatered bool         // seed comes up on the days alone that rain keeps the seedbed moist; the record needs rain
@@ -49,6 +50,9 @@ func (o Options) withDefaults() (Options, error) {
 	if o.Stage == "" {
 		o.Stage = turf.Tillered
 	}
+	if o.Opening == "" {
+		o.Opening = openingFor(&o.Host)
+	}
 	if o.Cutoff == "" {
 		o.Cutoff = CutoffEarliest
 	}
@@ -67,8 +71,12 @@ func (o Options) withDefaults() (Options, error) {
 		o.Confidence = 80
 	}
 	switch {
-	case !slices.Contains(turf.Stages(), o.Stage):
+	case o.Stage == turf.Covered && !o.Species.Has(turf.Covered):
+		return o, fmt.Errorf("%w: no figure of a closed stand of %s", ErrOptions, o.Species.Name)
+	case !o.Species.Has(o.Stage):
 		return o, fmt.Errorf("%w: no stage %q", ErrOptions, o.Stage)
+	case !slices.Contains(OpeningRules(), o.Opening):
+		return o, fmt.Errorf("%w: no opening rule %q", ErrOptions, o.Opening)
 	case o.Cutoff != CutoffFreeze && o.Cutoff != CutoffDormancy && o.Cutoff != CutoffEarliest:
 		return o, fmt.Errorf("%w: no cutoff rule %q", ErrOptions, o.Cutoff)
 	case !slices.Contains(TrendRules(), o.Trend):

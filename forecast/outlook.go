@@ -60,6 +60,8 @@ type Outlook struct {
 	Low, High float64
 	Verdict   Verdict
 
+	Winter *Winter // what winter makes of it
+
 	Open             float64 // chance that sowing is open on the sow date, given the error of the soil
 	Opens, Cutoff    Dates
 	Latest           Dates // of the latest date, by the chances of sow dates, as in [Window]
@@ -192,6 +194,7 @@ func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Out
 	}
 	e.chance(out, w.Seasons)
 	e.stages(out, grown)
+	out.Winter = e.winter(&out.Options, w.Seasons, grown, sow)
 	e.behind(out)
 	return out
 }

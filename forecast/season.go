@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"swardcast/climate"
+	"swardcast/forecast/turf"
 )
 
 // A CutoffRule is what ends the season for seedlings.
@@ -43,7 +44,7 @@ type Season struct {
 	First, Last climate.Day
 	RecordEnd   climate.Day // last day of the season that the record has
 
-	Opens    climate.Day  // sowing opens: day after the last warm week of the first six months
+	Opens    climate.Day  // sowing opens: day after the last of the first six months that is too warm
 	Freeze   *climate.Day // first day at or below the killing freeze
 	Dormancy *climate.Day // first day after Opens whose smoothed soil is at or below the threshold
 	Cutoff   *climate.Day // what ends the season, by the rule of the options
@@ -113,11 +114,38 @@ type growth struct {
 	degreeDays, sum []float64
 	moist           []float64
 	emerged         float64 // thermal time to come up
+
+	stage  *growth   // of the stage of the options, where that counts the air; else nil
+	warmth []float64 // by how much it is too warm to sow, °C
+}
+
+// deciding is the growth that the stage of the options is reached by.
+func (g *growth) deciding() *growth {
+	if g.stage != nil {
+		return g.stage
+	}
+	return g
+}
+
+// airGrowth holds the degree days of the air above 0 °C, which a closed stand is counted in.
+func (s *Station) airGrowth() growth {
+	n := s.Record.Len()
+	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1)}
+	for i := range n {
+		g.degreeDays[i] = max(0, (s.Record.TMaxC[i]+s.Record.TMinC[i])/2)
+		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
+	}
+	return g
 }
 
 func (s *Station) growth(o *Options) growth {
 	n := s.Record.Len()
 	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
+	g.warmth = s.warmth(o)
+	if o.Stage == turf.Covered {
+		air := s.airGrowth()
+		g.stage = &air
+	}
 	response := o.Species.Growth()
 	for i, t := range s.Soil.Soil5C {
 		g.degreeDays[i] = response.DegreeDays(t)
@@ -196,7 +224,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 
 	se.Opens = se.First
 	for i := min(rec.Index(s.Calendar.Half(year)), to); i >= from; i-- {
-		if s.weekly(o.Host.Open.Depth)[i] > o.Host.Open.TempC {
+		if g.warmth[i] > 0 {
 			se.Opens = rec.Day(i + 1)
 			break
 		}
@@ -231,7 +259,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 	if se.Cutoff != nil {
 		end = *se.Cutoff
 	}
-	if i := g.latest(from, rec.Index(end), o.Species.ThermalTime(o.Stage)); i >= from {
+	if i := g.deciding().latest(from, rec.Index(end), o.Species.ThermalTime(o.Stage)); i >= from {
 		se.Latest = new(rec.Day(i))
 	}
 	if !s.spliced {
@@ -240,7 +268,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	se.latest = s.latestUncertainty(&se, g, o, settled)
-	se.opens = s.opening(&se, o)
+	se.opens = s.opening(&se, g.warmth, o)
 	return se, ""
 }
 

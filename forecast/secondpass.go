@@ -36,10 +36,6 @@ const (
 	// StandNormalWeight is the prior probability that the sowing was normal: between
 	// a half and two in three, since its owner is worried about it (M).
 	StandNormalWeight = 0.6
-	// Of a normal sowing, 68 to 94 % of the viable seed of perennial ryegrass comes
-	// up (Bellotti & Blair 1989, S; taken for every species, M): a beta distribution
-	// with about 80 % of its mass there, as share of the best stand.
-	standAlpha, standBeta = 9.0, 2.0
 	// CoverSD is the standard deviation of an estimate of cover by eye, share (M).
 	CoverSD = 0.10
 	// FindSeeds is how many seeds a search finds where all of them lie (M).
@@ -52,12 +48,14 @@ const (
 // A StandReport is the state of a thin first sowing: a posterior over the share of
 // its seed that survives, in the ground or up.
 //
-//	surviving ~ 0.6 Beta(9, 2) + 0.4 Uniform(0, 1)
+//	surviving ~ 0.6 Beta(α, β) + 0.4 Uniform(0, 1)
 //	cover ~ Normal(surviving × up, 0.10), up from the soil and the seed lot so far
 //	seeds found ~ Poisson(10 × surviving × (1 − up)): none, 1–3 few, more yes
 //
-// The shares up are those of [Species.EmergedShare] under the error of soil and
-// seed lot. The model is ours; its assumptions are stated beside each figure.
+// α and β are those of the species' emergence in the field ([turf.Emergence.Beta]): 68
+// to 94 % of perennial ryegrass, 18 to 69 % of tall fescue. The shares up are those of
+// [Species.EmergedShare] under the error of soil and seed lot. The model is ours; its
+// assumptions are stated beside each figure.
 type StandReport struct {
 	ExpectedUp              float64 // share of surviving seed expected up by today
 	ExpectedLow, ExpectedHi float64 // its interval, IntervalPercent wide
@@ -116,7 +114,7 @@ func survivingAt(i int) float64 { return (float64(i) + 0.5) / survivalSteps }
 func survivalMass(first *Outlook, stand Stand) []float64 {
 	const steps = 21 // of the thermal time
 	sp := &first.Options.Species
-	prior := distuv.Beta{Alpha: standAlpha, Beta: standBeta}
+	prior := emergenceOf(sp)
 	mass := make([]float64, survivalSteps)
 	for i := range mass {
 		surviving := survivingAt(i)
@@ -202,4 +200,10 @@ func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 		return nil
 	}
 	return new(first.Sow + climate.Day(climate.CeilDay(q)))
+}
+
+// emergenceOf is the share of viable seed of a species that comes up in a normal sowing.
+func emergenceOf(sp *turf.Species) distuv.Beta {
+	alpha, beta := turf.FieldEmergence(sp.ID).Beta()
+	return distuv.Beta{Alpha: alpha, Beta: beta}
 }

@@ -143,11 +143,10 @@ func (s *Station) warnings(w *Window) []Warning {
 		return list
 	}
 	safe, isSafe := w.Safe()
-	add(Warning{Kind: WarnNoSafeDate, Percent: w.Options.Confidence}, !isSafe)
+	add(Warning{Kind: WarnNoSafeDate, Percent: w.Options.Confidence}, !isSafe && w.ColdEnds())
 	opens, _ := w.Opens.At(0.5)
 	late, _ := w.Opens.At(aimOpen)
-	_, ends := w.Cutoff.At(0.5)
-	add(Warning{Kind: WarnNoCutoff}, !ends)
+	add(Warning{Kind: WarnNoCutoff}, !w.ColdEnds())
 	if isSafe {
 		solstice := s.Solstice(w.Season)
 		add(Warning{Kind: WarnOpensLate, Day: opens, Limit: safe}, opens > safe)

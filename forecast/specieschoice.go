@@ -68,6 +68,12 @@ func (c *Comparison) Choose(today climate.Day, usual func(species string) bool) 
 	}
 	if len(out.Pick) == 0 {
 		out.Pick = []*ComparedSpecies{best}
+		for _, list := range [][]*ComparedSpecies{out.Doubtful, out.Unlikely} {
+			if len(list) > 0 {
+				out.Pick = list[:1]
+				break
+			}
+		}
 	}
 	switch earlier := c.stillSafe(today, usual); {
 	case best.Outlook.Members < MinSeasons:

@@ -7,6 +7,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
+	"swardcast/forecast/turf"
 )
 
 // An error of the soil estimate moves a thermal time, and that a date by the
@@ -37,18 +38,23 @@ func (c crossing) notBy(day float64) float64 {
 	return c[k]
 }
 
-// opening works out when a season's curve crosses the opening threshold.
-func (s *Station) opening(se *Season, o Options) crossing {
-	depth := o.Host.Open.Depth
-	week, sd := s.weekly(depth), meanError{station: s, depth: depth, own: soil.ResidualAt(depth).MeanSD(weekDays)}
+// opening works out when a season's warmth ends, given the error of the soil; by the air
+// it is known to the day.
+func (s *Station) opening(se *Season, warmth []float64, o Options) crossing {
+	sd := s.warmthSD(&o)
 	half := min(s.Calendar.Half(se.Year), se.RecordEnd)
 	c := make(crossing, s.Calendar.Offset(se.Year, half)+1)
 	leap := len(c) <= int(half-se.First)
 	above, chance := math.Inf(-1), 0.0
 	for d := half; d >= se.First; d-- {
 		if i := s.Record.Index(d); i >= weekDays-1 {
-			if z := (week[i] - o.Host.Open.TempC) / sd.at(d); z > above {
-				above, chance = z, normalCDF(z)
+			switch {
+			case sd == nil && warmth[i] > 0:
+				chance = 1
+			case sd != nil:
+				if z := warmth[i] / sd.at(d); z > above {
+					above, chance = z, normalCDF(z)
+				}
 			}
 		}
 		k := int(d - se.First)
@@ -156,12 +162,17 @@ func (s *Station) latestUncertainty(se *Season, g growth, o Options, settled int
 	if se.Latest == nil {
 		return u
 	}
+	g = *g.deciding()
 	end := s.Record.Index(se.end())
 	i := s.Record.Index(*se.Latest)
 	u.at = s.offset(se.Year, *se.Latest)
 	days := end - i + 1
 	site, own := s.siteSD(soil.Depth5, s.Record.Day((i+end)/2)), soil.ResidualAt(soil.Depth5).MeanSD(days)
-	u.shared = site * site / (site*site + own*own)
+	if o.Stage == turf.Covered { // counted in the air, which has no such error
+		site, own = 0, 0
+	} else {
+		u.shared = site * site / (site*site + own*own)
+	}
 	perDay := func(i int) float64 { return math.Max(minDayDegreeDays, meanOf(g.degreeDays, i-3, i+4)) }
 	u.lot = o.Species.ThermalTimeSD(o.Stage) / perDay(i)
 	need := o.Species.ThermalTime(o.Stage)

@@ -61,8 +61,12 @@ type SowDate struct {
 	Chance    float64   // that the stage is reached by the cutoff
 	Low, High float64   // interval of the chance, IntervalPercent wide
 	Open      float64   // chance that sowing has opened, given the error of the soil
+	InWindow  float64   // chance that sowing has opened and the stage is reached by the cutoff
 	Days      [3]Spread // to emerged, mow, tillered
 }
+
+// BeforeOpening reports whether the day is more likely than not too early.
+func (d *SowDate) BeforeOpening() bool { return d.Open < 0.5 }
 
 // A Spread is a quantity's 10, 50 and 90 % quantiles over the seasons: NaN
 // where the seasons are too few, +Inf where the stage is not reached before
@@ -71,8 +75,18 @@ type Spread struct{ P10, P50, P90 float64 }
 
 // LastSafe returns the last safe date at a confidence in percent: the last day of
 // the season whose chance is at least that. It has no date where the seasons are
-// fewer than [MinSeasons] or the first day of the season is not as likely.
-func (w *Window) LastSafe(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
+// fewer than [MinSeasons], the first day of the season is not as likely, or cold does
+// not end sowing here ([Window.ColdEnds]).
+func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
+	if !w.ColdEnds() {
+		return 0, false
+	}
+	return w.latest.last(percent / 100)
+}
+
+// LastInTime is [Window.LastSafe] also where cold does not end sowing: the date then stands
+// for the end of the season, not for a deadline. Forecasts are judged by it.
+func (w *Window) LastInTime(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
 
 // Chance returns the chance of sowing on a day of the season, as in ByDate, which
 // a window of [Station.Dates] does not have.
@@ -180,19 +194,7 @@ func (s *Station) collect(w *Window) {
 	}
 	w.latest = s.latestDatesOf(w.Season, w.Adjusted)
 	at := func(offset int) climate.Day { return s.Calendar.Day(w.Season, offset) }
-	dates := func(v []float64, rounded func(float64) float64) Dates {
-		slices.Sort(v)
-		return Dates{func(p float64) (climate.Day, bool) {
-			if len(v) < MinSeasons {
-				return 0, false
-			}
-			q := climate.Quantile(p, v)
-			if math.IsInf(q, 0) || math.IsNaN(q) {
-				return 0, false
-			}
-			return at(int(rounded(q))), true
-		}}
-	}
+	dates := func(v []float64, rounded func(float64) float64) Dates { return quantileDates(v, at, rounded) }
 	w.Opens = dates(opens, climate.CeilDay)
 	w.Latest = Dates{func(p float64) (climate.Day, bool) { return w.latest.last(1 - p) }}
 	w.Cutoff = dates(cutoffs, climate.FloorDay)
@@ -203,6 +205,21 @@ func (s *Station) collect(w *Window) {
 // Dates are dates of one kind over the seasons, for one of them.
 type Dates struct {
 	at func(p float64) (climate.Day, bool)
+}
+
+// quantileDates are the quantiles of days from the first of a season, infinite for never.
+func quantileDates(v []float64, at func(offset int) climate.Day, rounded func(float64) float64) Dates {
+	slices.Sort(v)
+	return Dates{func(p float64) (climate.Day, bool) {
+		if len(v) < MinSeasons {
+			return 0, false
+		}
+		q := climate.Quantile(p, v)
+		if math.IsInf(q, 0) || math.IsNaN(q) {
+			return 0, false
+		}
+		return at(int(rounded(q))), true
+	}}
 }
 
 func sorted(v []float64) []float64 {
@@ -231,6 +248,7 @@ func (s *Station) chances(w *Window) {
 		x := s.offset(w.Season, sow)
 		made := w.latest.chance(x, 0)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
+		d.InWindow = math.Min(insideOf(w.Adjusted, x), math.Min(d.Open, made))
 		d.Low, d.High = w.latest.interval(x, made, intervalZ)
 		w.ByDate[k] = d
 	}

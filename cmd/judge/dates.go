@@ -131,7 +131,7 @@ func (t *dateTally) judge(w *forecast.Window, se *forecast.Season, calendar clim
 			t.held[kind] = make([]float64, len(forecast.Confidences()))
 		}
 		for k, percent := range forecast.Confidences() {
-			d, ok := w.LastSafe(percent)
+			d, ok := w.LastInTime(percent)
 			if kind == byQuantile {
 				d, ok = quantile(1 - percent/100)
 			}
@@ -144,7 +144,7 @@ func (t *dateTally) judge(w *forecast.Window, se *forecast.Season, calendar clim
 		}
 	}
 	if q, ok := quantile(0.2); ok {
-		if d, ok := w.LastSafe(80); ok {
+		if d, ok := w.LastInTime(80); ok {
 			t.earlier += float64(q - d)
 			t.both++
 		}

@@ -34,6 +34,7 @@ func main() {
 		"directory with soil, marine and long: judge what last safe dates are read from",
 	)
 	rows := flags.String("rows", "", "directory of the station files: judge what forecast rows do")
+	field := flags.String("field", "", "directory of the station files: openings, cutoffs and winters against the field")
 	flags.Parse(os.Args[1:])
 	var err error
 	switch alone := flags.NFlag() == 1; {
@@ -45,8 +46,10 @@ func main() {
 		err = datesTable(os.Stdout, *dates)
 	case *rows != "" && alone && flags.NArg() == 0:
 		err = rowsTable(os.Stdout, *rows)
+	case *field != "" && alone && flags.NArg() == 0:
+		err = printField(os.Stdout, *field)
 	default:
-		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR], --trend ALL or --rows DIR")
+		fmt.Fprintln(os.Stderr, "judge: usage: judge --data DIR [--marine DIR], --trend ALL, --rows DIR or --field DIR")
 		os.Exit(2)
 	}
 	if err != nil {

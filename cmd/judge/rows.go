@@ -110,7 +110,7 @@ func judgeRows(s *forecast.Station, rule forecast.CutoffRule, random *rand.Rand,
 		if err != nil {
 			return err
 		}
-		middle, ok := before.LastSafe(50)
+		middle, ok := before.LastInTime(50)
 		if !ok || came.Cutoff == nil {
 			continue
 		}

@@ -67,6 +67,17 @@ func exampleFolder(t testing.TB) {
 	put("mine.csv", "species,parameter,value\nperennial-ryegrass,tillered,380\n")
 	put("odd.csv", "Day,High,Low\n2024-01-01,40,22\n2024-01-02,45,30\n2024-01-03,47,31\n2024-01-04,39,25\n")
 	lines := strings.SplitAfter(bare, "\n")
+	warm := weather.Piedmont() // without a winter that ends sowing
+	warm.Mean += 8
+	warm.Outbreaks, warm.WinterSD = 0, 2
+	var b bytes.Buffer
+	if err := weather.WriteCSV(&b, weather.Generate(warm, 5, climate.Date(2010, 1, 1),
+		climate.Date(2026, 10, 12))); err != nil {
+		t.Fatal(err)
+	}
+	put("warm.csv", b.String())
+	dayThree, _, _ := strings.Cut(lines[3], ",")
+	put("suspect.csv", strings.Join(lines[:3], "")+dayThree+",61.0,-40.0,0\n"+strings.Join(lines[4:400], ""))
 	put("gridded.csv", "Gridded temperatures (invented)\n"+strings.Join(lines[:400], "")+"Source: invented\n")
 	put("several.csv", "station,"+lines[0]+"ALDER-3,"+strings.Join(lines[1:400], "ALDER-3,")+"OTHER,"+lines[1])
 }

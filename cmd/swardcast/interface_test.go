@@ -126,7 +126,7 @@ func documentedKeys(t *testing.T, doc, heading string) map[string]bool {
 				out[key] = true
 				part := key[strings.LastIndexByte(key, '.')+1:]
 				if strings.Contains(row[1], "…") &&
-					(part == "station" || part == "settings" || part == "probe" || part == "trend") {
+					slices.Contains([]string{"station", "settings", "probe", "trend", "winter"}, part) {
 					for k := range documentedKeys(t, doc, "shared: "+part) {
 						out[key+"."+k] = true
 					}

@@ -16,6 +16,7 @@ import (
 	"swardcast/cmd/internal/hindcast"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/outlook"
+	"swardcast/cmd/internal/plan"
 	"swardcast/cmd/internal/record"
 	"swardcast/cmd/internal/region"
 	"swardcast/cmd/internal/secondpass"
@@ -23,14 +24,15 @@ import (
 	"swardcast/cmd/internal/services"
 	"swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/species"
+	"swardcast/cmd/internal/spring"
 	"swardcast/cmd/internal/station"
 	"swardcast/cmd/internal/window"
 )
 
 // commands are the verbs in the order of the help.
 var commands = []*cli.Command{
-	window.Command, outlook.Command, secondpass.Command, compare.Command, region.Command, seed.Command,
-	hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
+	window.Command, outlook.Command, secondpass.Command, compare.Command, spring.Command, plan.Command,
+	region.Command, seed.Command, hindcast.Command, soil.Command, freeze.Command, record.Command, species.Command,
 	station.Command, fetch.Command,
 }
 

@@ -125,7 +125,7 @@ func TestJSONKeys(t *testing.T) {
 		"region": `schema file station latitude longitude elevation_m first_date last_date temp_unit values_doubted seasons_used season species opens_p20
 			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing best_chance cutoff_p10 cutoff_p50 cutoff_p90
 			freeze_p50 dormancy_p50 trend_air_c_per_decade trend_latest_days_per_decade trend_shift_days settings`,
-		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts.reason tests.reference`,
+		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts tests.reference`,
 	} {
 		form := "json"
 		if args == "region" {

@@ -27,3 +27,13 @@ func (w Wave) At(z, t float64) float64 {
 	x := z / w.Depth()
 	return w.Mean + w.Amplitude*math.Exp(-x)*math.Sin(2*math.Pi/w.Period*(t-w.Start)-x)
 }
+
+// DailySwing returns half of the daily range of the ground under turf at a depth in m, °C,
+// for a daily range of the air:
+//
+//	dailyShare × range / 2 × exp(−z/dailyDepthM)
+//
+// It is too large for frozen or snow-covered ground, whose range is smaller.
+func DailySwing(airRangeC, depthM float64) float64 {
+	return dailyShare * airRangeC / 2 * math.Exp(-depthM/dailyDepthM)
+}

@@ -3,6 +3,7 @@ package turf
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -15,9 +16,19 @@ const (
 	Emerged  Stage = "emerged"  // half of the seed that will come up is up
 	Mow      Stage = "mow"      // third leaf: first cut
 	Tillered Stage = "tillered" // first tiller: established
+
+	// Covered is a closed stand. It counts the air, not the soil, and few species have a
+	// figure of it ([Species.Has]), so it is none of Stages.
+	Covered Stage = "covered"
 )
 
-// Stages returns every stage in the order a plant reaches them.
+// Has reports whether the species has a figure of a stage: of every one of [Stages], of
+// Covered where one was published.
+func (s *Species) Has(stage Stage) bool {
+	return slices.Contains(Stages(), stage) || stage == Covered && s.Covered.Value > 0
+}
+
+// Stages returns the stages that every species has, in the order a plant reaches them.
 func Stages() []Stage { return []Stage{Emerged, Mow, Tillered} }
 
 // A Response is the degree days a day gives at its soil temperature: nothing up to
@@ -54,8 +65,9 @@ func (s *Species) Growth() Response {
 	return Response{0, s.Optimum.Value, s.Plateau.Value, s.Ceiling.Value}
 }
 
-// ThermalTime returns the thermal time from sowing to a stage, °C d above 0 °C. It
-// panics for a stage that is none of [Stages].
+// ThermalTime returns the thermal time from sowing to a stage, °C d above 0 °C: of the
+// soil at 5 cm, of the air for [Covered]. It panics for a stage that is neither of
+// [Stages] nor Covered.
 func (s *Species) ThermalTime(stage Stage) float64 {
 	switch stage {
 	case Emerged:
@@ -64,6 +76,8 @@ func (s *Species) ThermalTime(stage Stage) float64 {
 		return s.Mow.Value
 	case Tillered:
 		return s.Tillered.Value
+	case Covered:
+		return s.Covered.Value
 	}
 	panic(fmt.Sprintf("turf: no stage %q", stage))
 }
@@ -111,7 +125,7 @@ const (
 )
 
 // ThermalTimeSD returns the standard deviation, between seed lots, of the thermal
-// time that a stage needs, °C d. It panics for a stage that is none of [Stages].
+// time that a stage needs, °C d. It panics like [Species.ThermalTime].
 func (s *Species) ThermalTimeSD(stage Stage) float64 {
 	up := s.Emerged.Value
 	return math.Hypot(LotLogSD*up, LeafIntervalLogSD*(s.ThermalTime(stage)-up))

@@ -50,6 +50,27 @@ func (h *Host) Check() error {
 // are killed near −6 °C (Eagles et al. 1993, S).
 const KillingFreezeC = (28 - 32) / 1.8
 
+// WakeSoilC is the soil temperature at 10 cm at which bermudagrass greens up in spring:
+// 58 °F (Miller 2022, S; the depth is not stated, taken as for dormancy).
+const WakeSoilC = (58 - 32) / 1.8
+
+// FreeDays is how many days without cool-season grass over it the host needs in a year:
+// about 100 (trade press, S).
+const FreeDays = 100
+
+// Heat that favours diseases of cool-season seedlings: nights over 70 °F with days over
+// 85 °F (Sherratt, Ohio State University 2024, S). Little damage is done below 68 °F
+// (University of Florida PP124, S), so that nights count down to that.
+const (
+	HeatNightC = (68 - 32) / 1.8
+	HeatDayC   = (85 - 32) / 1.8
+)
+
+// OpenDayC is the highest temperature of a day up to which overseeding opens by the air:
+// days of 80 to 85 °F with nights near 55 °F (University of Arizona, S). The nights are
+// not asked for: in moist air they come weeks after the days.
+const OpenDayC = (85 - 32) / 1.8
+
 var (
 	open        = Threshold{(75 - 32) / 1.8, soil.Depth10, "University of Georgia, S; state services disagree"}
 	hostDormant = Threshold{(55 - 32) / 1.8, soil.Depth10, "trade press, S2"}

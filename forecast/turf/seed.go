@@ -5,10 +5,11 @@ import "errors"
 // A Use is what a stand is sown for. It sets the seeding rate.
 type Use string
 
-// The uses. NewLawn is bare soil; the others are overseeding of dormant
-// bermudagrass, or of another warm-season host.
+// The uses. NewLawn is bare soil, Thicken a thin stand of the same grass; the others are
+// overseeding of dormant bermudagrass, or of another warm-season host.
 const (
 	NewLawn     Use = "new-lawn"
+	Thicken     Use = "thicken" // seed into a thin cool-season stand
 	HomeLawn    Use = "home-lawn"
 	SportsField Use = "sports-field"
 	Fairway     Use = "fairway"
@@ -17,7 +18,9 @@ const (
 )
 
 // Uses returns every use.
-func Uses() []Use { return []Use{NewLawn, HomeLawn, SportsField, Fairway, FineTurf, PuttingTurf} }
+func Uses() []Use {
+	return []Use{NewLawn, Thicken, HomeLawn, SportsField, Fairway, FineTurf, PuttingTurf}
+}
 
 // poundsPer1000 is one pound in a thousand square feet, g/m². The avoirdupois
 // pound is 453.59237 g, the foot 0.3048 m (both exact).
@@ -57,6 +60,17 @@ var newLawn = map[string]Rate{
 	"rough-bluegrass":    pounds(1, 3, Unverified, "1-3 lb/1000 ft²"),
 }
 
+// thickening is half to all of the rate for bare soil, the usual rate its half: what is
+// there takes part of the ground (common practice, no source).
+func thickening(species string) (Rate, bool) {
+	r, ok := newLawn[species]
+	if !ok {
+		return Rate{}, false
+	}
+	return Rate{Usual: r.Usual / 2, Low: r.Low / 2, High: r.High, Evidence: Practice, UsualEvidence: Practice,
+		Source: "half to all of the rate for bare soil (" + r.Source + ")"}, true
+}
+
 var fineFescueRate = pounds(3, 5, Unverified, "3-5 lb/1000 ft²")
 
 // overseeding are rates of ryegrass into dormant bermudagrass, lb/1000 ft².
@@ -77,6 +91,8 @@ func RateFor(species string, use Use) (Rate, bool) {
 	case use == NewLawn:
 		r, ok := newLawn[species]
 		return r, ok
+	case use == Thicken:
+		return thickening(species)
 	case use == PuttingTurf && species == "rough-bluegrass":
 		return pounds(10, 12, Seen, "University of Florida, 10-12 lb/1000 ft² on greens"), true
 	case ryegrasses[species]:
@@ -203,6 +219,23 @@ func FieldEmergence(species string) Emergence {
 	}
 	return Emergence{0.3, 0.8, Unverified, "no figure; between tall fescue and ryegrass"}
 }
+
+// Beta returns the parameters of the beta distribution whose mean is the middle of the
+// range and whose standard deviation makes the range its 80 % interval if it were normal:
+//
+//	m = (low + high)/2,  s = (high − low)/2.56,  α + β = m(1 − m)/s² − 1,  α = m(α + β)
+func (e Emergence) Beta() (alpha, beta float64) {
+	m, sd := (e.Low+e.High)/2, (e.High-e.Low)/(2*eighty)
+	n := m*(1-m)/(sd*sd) - 1
+	return m * n, (1 - m) * n
+}
+
+// More seed for a dormant seeding, as a share of the usual rate: 10 to 25 % (trade column
+// 2013, S).
+const (
+	DormantExtraLow  = 0.10
+	DormantExtraHigh = 0.25
+)
 
 // DormantSeeding reports whether a species can be sown into cold soil in early
 // winter, to come up in spring. Ryegrass cannot (University of Minnesota, S, of

@@ -24,6 +24,14 @@ type Species struct {
 	Mow          Figure // third leaf, first cut, °C d above 0
 	Tillered     Figure // first tiller, established, °C d above 0
 	SeedsPerGram Figure // pure seed, 1/g
+
+	// Figures that a species may lack; then their value is 0.
+	Covered       Figure // closed stand, °C d of the air above 0 from sowing
+	Unhardened    Figure // kills half of the seedlings that have just come up, °C
+	Hardened      Figure // kills half of the grown plants that are fully hardened, °C
+	HardenedRange Figure // either side of Hardened, about an 80 % interval, °C
+	Mature        Figure // of the air above 0 from sowing, by winter, for a stand that comes through whole, °C d
+	YoungSurvival Figure // share of a stand that has just come up which a winter with frozen ground leaves
 }
 
 // A Parameter is one named figure of a species.
@@ -48,6 +56,12 @@ func (s *Species) Parameters() []Parameter {
 		{"mow", "third leaf, first cut, above freezing", &s.Mow},
 		{"tillered", "first tiller, established, above freezing", &s.Tillered},
 		{"seeds_per_gram", "pure seeds in a gram", &s.SeedsPerGram},
+		{"covered", "closed stand, of the air above freezing; 0: no figure", &s.Covered},
+		{"unhardened", "kills half of the seedlings that have just come up; 0: no figure", &s.Unhardened},
+		{"hardened", "kills half of the grown and hardened plants; 0: no figure", &s.Hardened},
+		{"hardened_range", "either side of it, 80 % interval", &s.HardenedRange},
+		{"mature", "comes through winter whole, of the air above freezing; 0: no figure", &s.Mature},
+		{"young_survival", "share of a stand just up that a winter with frozen ground leaves", &s.YoungSurvival},
 	}
 }
 
@@ -81,6 +95,9 @@ type constants struct {
 	base, optimum, ceiling, germ, spread Figure
 	emerged, leaf, mow, tillered         Figure
 	seedsPerGram                         float64
+
+	covered Figure // zero: no figure
+	cold    cold
 }
 
 func of(v float64, st Evidence, source string) Figure {
@@ -90,6 +107,9 @@ func of(v float64, st Evidence, source string) Figure {
 // species assembles a Species, giving every figure its unit.
 func species(c constants) Species {
 	unit := func(f Figure, u string) Figure { f.Unit = u; return f }
+	if c.covered == (Figure{}) {
+		c.covered = of(0, Unverified, "no figure")
+	}
 	return Species{
 		ID: c.id, Name: c.name,
 		Base:    unit(c.base, Celsius),
@@ -105,6 +125,13 @@ func species(c constants) Species {
 		Mow:          unit(c.mow, DegreeDays),
 		Tillered:     unit(c.tillered, DegreeDays),
 		SeedsPerGram: Figure{c.seedsPerGram, PerGram, Seen, count},
+
+		Covered:       unit(c.covered, DegreeDays),
+		Unhardened:    unit(c.cold.unhardened, Celsius),
+		Hardened:      unit(c.cold.hardened, Celsius),
+		HardenedRange: unit(c.cold.around, Celsius),
+		Mature:        unit(matureOf(c.leaf), DegreeDays),
+		YoungSurvival: unit(c.cold.young, PureNumber),
 	}
 }
 
@@ -124,6 +151,7 @@ func fineFescue(id, name string, perGram float64) Species {
 		mow:          of(420, Derived, mowRule),
 		tillered:     of(486, Derived, tilleredRule),
 		seedsPerGram: perGram,
+		cold:         fineFescueCold,
 	})
 }
 
@@ -141,6 +169,7 @@ var all = []Species{
 		mow:          of(312, Derived, mowRule),
 		tillered:     of(373, Seen, black+"; whether from sowing or emergence it does not say, taken from sowing"),
 		seedsPerGram: 530,
+		cold:         perennialRyegrassCold,
 	}),
 	species(constants{
 		id: "annual-ryegrass", name: "annual ryegrass",
@@ -157,6 +186,7 @@ var all = []Species{
 		mow:          of(297, Derived, mowRule),
 		tillered:     of(357, Derived, tilleredRule),
 		seedsPerGram: 420,
+		cold:         annualRyegrassCold,
 	}),
 	species(constants{
 		id: "intermediate-ryegrass", name: "intermediate ryegrass",
@@ -170,6 +200,7 @@ var all = []Species{
 		mow:          of(304, Derived, mowRule),
 		tillered:     of(364, Derived, tilleredRule),
 		seedsPerGram: 338,
+		cold:         intermediateRyegrassCold,
 	}),
 	species(constants{
 		id: "tall-fescue", name: "tall fescue",
@@ -185,6 +216,8 @@ var all = []Species{
 		mow:          of(376, Derived, mowRule),
 		tillered:     of(447, Derived, tilleredRule),
 		seedsPerGram: 455,
+		covered:      of(1000, Derived, zhang+"; of the air, base not stated, 0 °C inferred"),
+		cold:         tallFescueCold,
 	}),
 	species(constants{
 		id: "meadow-fescue", name: "meadow fescue",
@@ -198,6 +231,7 @@ var all = []Species{
 		mow:          of(376, Derived, mowRule),
 		tillered:     of(447, Derived, tilleredRule),
 		seedsPerGram: 495,
+		cold:         meadowFescueCold,
 	}),
 	fineFescue("red-fescue", "red fescue", 900),
 	fineFescue("chewings-fescue", "chewings fescue", 900),
@@ -216,6 +250,7 @@ var all = []Species{
 		mow:          of(520, Derived, mowRule),
 		tillered:     of(592, Derived, tilleredRule),
 		seedsPerGram: 3060,
+		cold:         kentuckyBluegrassCold,
 	}),
 	species(constants{
 		id: "rough-bluegrass", name: "rough bluegrass",
@@ -229,6 +264,7 @@ var all = []Species{
 		mow:          of(415, Derived, mowRule),
 		tillered:     of(481, Derived, tilleredRule),
 		seedsPerGram: 4610,
+		cold:         roughBluegrassCold,
 	}),
 	species(constants{
 		id: "creeping-bentgrass", name: "creeping bentgrass",
@@ -242,6 +278,7 @@ var all = []Species{
 		mow:          of(340, Derived, mowRule),
 		tillered:     of(394, Derived, tilleredRule),
 		seedsPerGram: 13515,
+		cold:         creepingBentgrassCold,
 	}),
 }
 
@@ -265,6 +302,7 @@ const (
 	minDegreeDays, maxDegreeDays = 1, 20000 // °C d; a year of 27 °C has under 10000
 	minSpread, maxSpread         = 0.01, 2  // at 2 one seed in ten needs thirteen times the median
 	maxSeeds                     = 1e6      // 1/g, 0 for not known
+	minHardiness                 = -60.0    // °C, colder than any turf grass bears
 )
 
 // ErrSpecies is the error of a species that [Species.Check] refuses.
@@ -311,6 +349,9 @@ func (s *Species) Check() error {
 		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays},
 		{"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
 		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
+		{"covered", s.Covered.Value, 0, maxDegreeDays}, {"mature", s.Mature.Value, 0, maxDegreeDays},
+		{"unhardened", s.Unhardened.Value, minHardiness, 0}, {"hardened", s.Hardened.Value, minHardiness, s.Unhardened.Value},
+		{"hardened_range", s.HardenedRange.Value, 0, -minHardiness}, {"young_survival", s.YoungSurvival.Value, 0, 1},
 	} {
 		if !(x.value >= x.least && x.value <= x.most) {
 			return kindErrorf(ErrSpecies, "%s %g is no figure of a grass: %g to %g can be", x.key, x.value, x.least,

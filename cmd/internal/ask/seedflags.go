@@ -34,7 +34,8 @@ func (s *SeedFlags) Declare(all *pflag.FlagSet) {
 	f.StringArrayVar(&s.circles, "circle", nil, "`diameter` of a circle to add, such as 18ft; may be repeated")
 	s.use = NewChoice(string(turf.HomeLawn), Names(turf.Uses())...)
 	f.Var(s.use, "use",
-		"what the grass is for, which sets the rate; all but new-lawn are overseeding of a dormant warm-season turf")
+		"what the grass is for, which sets the rate; new-lawn is bare soil, thicken a thin stand of the same grass; the others are "+
+			"overseeding of a dormant warm-season turf")
 	s.rate = Quantity{kind: "RATE", units: rateUnits}
 	f.Var(&s.rate, "rate", "seeding rate of your own, such as 5lb/1000ft2, 220lb/ac, 25g/m2 or 250kg/ha")
 	DeclarePercent(f, &s.purity, "purity", 0, 100, "share of the bag that is this seed",

@@ -11,10 +11,14 @@ import (
 	"swardcast/forecast/turf"
 )
 
+// byHost is the opening rule that the host sets.
+const byHost = "by-host"
+
 // TurfFlags say what is sown, into what, before what.
 type TurfFlags struct {
 	Species             []string
 	host, stage, cutoff *Choice
+	opening             *Choice
 	freeze, open, dorm  Temperature
 	years               Years
 	completeness, trend *Choice
@@ -31,14 +35,18 @@ func (t *TurfFlags) Declare(f *pflag.FlagSet) {
 	cli.MarkInput(f, "species")
 	t.host = newHost()
 	f.Var(t.host, "host", "turf you sow into; none is bare soil or a cool-season lawn")
-	t.stage = NewChoice(string(turf.Tillered), Names(turf.Stages())...)
-	f.Var(t.stage, "stage", "how far the grass must be before the cold: up, fit to mow, or established (tillered)")
+	t.stage = NewChoice(string(turf.Tillered), Names(append(turf.Stages(), turf.Covered))...)
+	f.Var(t.stage, "stage", "how far the grass must be before the cold: up, fit to mow, established (tillered), "+
+		"or a closed stand, for which only tall fescue has a figure")
 	t.cutoff = NewChoice(string(forecast.CutoffEarliest), Names(forecast.CutoffRules())...)
 	f.Var(t.cutoff, "cutoff",
 		"the cold that ends the season for seedlings: a killing freeze, dormant turf, or what comes first")
 	t.freeze, t.open, t.dorm = Temperature{text: "28F"}, Temperature{text: "75F"}, Temperature{text: "by host"}
 	f.Var(&t.freeze, "freeze-temp", "air temperature that counts as a killing freeze")
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which it is cool enough to sow")
+	t.opening = NewChoice(byHost, append([]string{byHost}, Names(forecast.OpeningRules())...)...)
+	f.Var(t.opening, "opening", "what opens sowing: soil cool enough (with a host), days down to 85F (air), "+
+		"or the end of the heat that favors seedling disease (without a host)")
 	f.Var(&t.dorm, "dormancy-soil",
 		"soil temperature at which the turf goes dormant: 55F at 4 in. (10 cm) with a warm-season host, "+
 			"40F at 2 in. (5 cm) with none")
@@ -101,8 +109,18 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	if t.dorm.Given {
 		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.C, "your figure"
 	}
+	opening := forecast.OpeningRule(t.opening.Value)
+	switch {
+	case opening == byHost && t.open.Given:
+		opening = forecast.OpeningSoil
+	case opening == byHost:
+		opening = ""
+	case opening != forecast.OpeningSoil && t.open.Given:
+		return nil, cli.Usagef("--opening soil", "--open-soil is not used with --opening %s", opening)
+	}
 	o := forecast.Options{
-		Host: host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),
+		Opening: opening,
+		Host:    host, Stage: turf.Stage(t.stage.Value), Cutoff: forecast.CutoffRule(t.cutoff.Value),
 		Completeness: CompletenessOf(t.completeness.Value),
 		FirstSeason:  t.years.First, LastSeason: t.years.Last, Season: t.Season, Confidence: t.Confidence,
 		Unwatered: t.unwatered, Trend: forecast.TrendRule(t.trend.Value),
@@ -127,6 +145,11 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 				o.Species = sp
 				list = append(list, o)
 			}
+		}
+	}
+	for _, x := range list {
+		if !x.Species.Has(x.Stage) {
+			return nil, cli.Usagef("--species tall-fescue", "--stage %s: no figure of it is known for %s", x.Stage, x.Species.Name)
 		}
 	}
 	if len(list) == 0 {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/mattn/go-shellwords"
+
 	"github.com/spf13/pflag"
 
 	"swardcast/cmd/internal/words"
@@ -33,17 +35,12 @@ type Example struct {
 	Hidden bool
 }
 
-// Args are the arguments of an example as a shell would give them.
+// Args are the arguments of an example as a shell would give them. It panics for a line
+// that a shell would not take.
 func (e Example) Args() []string {
-	var args []string
-	for i, part := range strings.Split(strings.ReplaceAll(e.Line, "\\\n", " "), `"`) {
-		if i%2 == 1 { // between quotation marks
-			args = append(args, part)
-			continue
-		}
-		for _, w := range strings.Fields(part) {
-			args = append(args, strings.Trim(w, "'"))
-		}
+	args, err := shellwords.Parse(strings.ReplaceAll(e.Line, "\\\n", " "))
+	if err != nil {
+		panic("cli: example " + e.Line + ": " + err.Error())
 	}
 	return args
 }

@@ -82,12 +82,10 @@ func (s *Station) headline(u words.System) string {
 	}
 	if len(c.Pick) == 0 {
 		return fmt.Sprintf(
-			"Wait until %s to sow: on %s the soil at %s is usually still above %s; "+
-				"by then it is below in half of the years.",
+			"Wait until %s to sow: on %s %s; by then sowing is open in half of the years.",
 			u.Date(*c.Date),
 			on,
-			u.Depth(s.question().Host.Open.Depth),
-			u.Temp(s.question().Host.Open.TempC),
+			report.StillTooWarm(s.question()),
 		)
 	}
 	pick := c.Pick
@@ -183,10 +181,25 @@ func (s *Station) notes(u words.System) ([]string, error) {
 		notes = append(notes, words.Capital(strings.Join(parts, "; "))+".")
 	}
 	if c.Action == forecast.CompareStop {
+		if text := s.livesOn(); text != "" {
+			notes = append(notes, text)
+		}
 		instead, err := s.instead(u)
 		return append(notes, instead...), err
 	}
 	return notes, nil
+}
+
+// livesOn names the species most likely to live through winter where none is likely to
+// establish before it: on a lawn such a stand goes on in spring.
+func (s *Station) livesOn() string {
+	x := &s.Species[0]
+	w := x.Outlook.Winter
+	if s.question().Host.ID != "none" || w.Risk == forecast.WinterHigh || !(w.Alive >= forecast.LikelyFrom) {
+		return ""
+	}
+	return fmt.Sprintf("If you must sow, %s: about %.0f %% of it should live through winter (risk %s) and go on in spring.",
+		x.Outlook.Options.Species.Name, 100*w.Alive, w.Risk)
 }
 
 // instead is what is left where it is too late to sow.
@@ -211,13 +224,13 @@ func (s *Station) instead(u words.System) ([]string, error) {
 // table is the species, the most likely first.
 func (s *Station) table(u words.System) report.Table {
 	o := s.question()
-	t := report.Table{Caption: "The most likely first, sown on " + u.LongDate(s.Sow),
-		Head: []string{"species", "in time", fmt.Sprintf("last safe, %g %%", o.Confidence), "first mow"}}
+	t := report.Table{Caption: "The most likely to establish and come through winter first, sown on " + u.LongDate(s.Sow),
+		Head: []string{"species", "in time", "winter risk", fmt.Sprintf("last safe, %g %%", o.Confidence), "first mow"}}
 	for _, x := range s.Species {
 		t.Rows = append(
 			t.Rows,
-			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), u.DateOr(x.LastSafe),
-				u.DateOr(x.Outlook.Stages[1].P50)},
+			[]string{x.Outlook.Options.Species.Name, report.ChanceOf(x.Outlook), string(x.Outlook.Winter.Risk),
+				u.DateOr(x.LastSafe), u.DateOr(x.Outlook.Stages[1].P50)},
 		)
 	}
 	return t

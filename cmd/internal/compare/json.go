@@ -38,6 +38,8 @@ type speciesJSON struct {
 	ChanceLow      words.Number       `json:"chance_low"`
 	ChanceHigh     words.Number       `json:"chance_high"`
 	Verdict        string             `json:"verdict"`
+	Winter         *report.WinterJSON `json:"winter"`
+	Success        words.Number       `json:"success"`
 	Stages         []report.StageJSON `json:"stages"`
 	LastSafe       *climate.Day       `json:"last_safe"`
 	RateGM2        *words.Number      `json:"rate_g_m2"`
@@ -81,6 +83,7 @@ func (s *Station) speciesJSON(i int) speciesJSON {
 		ID: o.Options.Species.ID, Name: o.Options.Species.Name, CompactLetters: x.CompactLetters,
 		Chance: words.Number(
 			o.Chance), ChanceLow: words.Number(o.Low), ChanceHigh: words.Number(o.High), Verdict: string(o.Verdict),
+		Winter: report.WinterOf(o.Winter), Success: words.Number(x.Success),
 		Stages: report.Stages(o), LastSafe: x.LastSafe,
 	}
 	if rate, seeds, ok := s.rate(x); ok {
@@ -98,6 +101,9 @@ type row struct {
 	Low            words.Number `csv:"chance_low"`
 	High           words.Number `csv:"chance_high"`
 	Verdict        string       `csv:"verdict"`
+	Winter         string       `csv:"winter_risk"`
+	Alive          words.Number `csv:"winter_alive"`
+	Success        words.Number `csv:"success"`
 	CompactLetters string       `csv:"not_told_apart"`
 	EmergedP50     *climate.Day `csv:"emerged_p50"`
 	MowP50         *climate.Day `csv:"mow_p50"`
@@ -118,6 +124,7 @@ func (a *Answer) Rows() (any, error) {
 				Station: words.Text(s.In.DisplayName()), Species: o.Options.Species.ID, Sow: s.Sow,
 				Chance: words.Number(
 					o.Chance), Low: words.Number(o.Low), High: words.Number(o.High), Verdict: string(o.Verdict),
+				Winter: string(o.Winter.Risk), Alive: words.Number(o.Winter.Alive), Success: words.Number(x.Success),
 				CompactLetters: x.CompactLetters,
 				EmergedP50:     o.Stages[0].P50, MowP50: o.Stages[1].P50, TilleredP50: o.Stages[2].P50,
 				LastSafe: x.LastSafe, RateGM2: words.Unknown, SeedsM2: words.Unknown,

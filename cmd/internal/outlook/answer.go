@@ -14,6 +14,7 @@ type Answer struct {
 	In       *ask.Station
 	Ensemble *forecast.Ensemble
 	Outlook  *forecast.Outlook
+	RainOnly *forecast.Outlook      // of the same sowing; nil where it is asked for anyway, or no rain is on record
 	From     climate.Day            // the date that later sowings are counted from
 	Later    []forecast.LaterSowing // that lie in the season
 	On       climate.Day            // the date that species are compared for
@@ -33,6 +34,9 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 	var err error
 	if a.Outlook, err = e.Outlook(o, sow); err != nil {
 		return nil, fmt.Errorf("%s: %w", in.Name, err)
+	}
+	if a.RainOnly, err = rainOnly(e, a.Outlook); err != nil {
+		return nil, err
 	}
 	first := in.Calendar.First(e.Season)
 	holds := func(d climate.Day) bool { return d >= first && d <= in.Calendar.Last(e.Season) }
@@ -66,6 +70,17 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 	}
 	a.Species, err = e.EverySpecies(o, a.On)
 	return a, err
+}
+
+// rainOnly is the outlook of a sowing without irrigation; nil where that was asked for, the
+// season is decided, or the record has too little rain to follow a seedbed.
+func rainOnly(e *forecast.Ensemble, x *forecast.Outlook) (*forecast.Outlook, error) {
+	o := x.Options
+	if o.Unwatered || x.Decided || !e.HasRain() {
+		return nil, nil
+	}
+	o.Unwatered = true
+	return e.Outlook(o, x.Sow)
 }
 
 // every works out every sow date of the species, and of every other for a page.

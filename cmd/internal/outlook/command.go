@@ -33,7 +33,7 @@ after the cold are answered too.
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--ahead next-days.csv --probe my-readings.csv"},
 		{Line: "outlook my-station.csv --lat 33.8 --sow 2026-10-05 \\\n--format ics -o sowing.ics"},
 		{Line: "outlook --near 35.9,-78.8 --sow 2026-10-05"},
-		{Line: "outlook my-station.csv --lat 33.8 --sow 'Oct 5' --ahead warm:21"},
+		{Line: `outlook my-station.csv --lat 33.8 --sow "Oct 5" --ahead warm:21`},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-05 --probe my-readings.csv", Hidden: true},
 		{Line: "outlook --sow 2019-10-05 --as-of 2019-10-15 --units metric", Hidden: true},
 		{

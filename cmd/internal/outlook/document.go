@@ -89,6 +89,13 @@ func (a *Answer) summary(u words.System) []string {
 		}
 		text = append(text, fmt.Sprintf("Range of the chance: %s.", words.Interval(x.Low, x.High)))
 	}
+	if r := a.RainOnly; r != nil {
+		text = append(text, fmt.Sprintf("Rain only, without watering: %s.", words.Percent(r.Chance)))
+	}
+	if text2 := report.WinterText(u, x.Winter); text2 != "" && !x.Decided &&
+		(x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none") {
+		text = append(text, text2)
+	}
 	return []string{strings.Join(text, " ")}
 }
 
@@ -119,7 +126,8 @@ func (a *Answer) dates(u words.System) report.Section {
 	if low, high, ok := eightInTen(x.Cutoff); ok {
 		t.Rows = append(t.Rows, []string{report.DateSpan(u, low, high), "cold", a.coldNote()})
 	}
-	s := report.Section{ID: "dates", Heading: "Key dates", Lead: true, Tables: []report.Table{t}}
+	s := report.Section{ID: "dates", Heading: "Key dates", Lead: true, Tables: []report.Table{t},
+		Figures: []report.Figure{{Chart: report.StagesChart(u, a.Outlook, a.In.AsOf), Fixed: true}}}
 	if len(a.Later) > 0 && !x.Decided && x.Members >= forecast.MinSeasons {
 		lead := "If you sow more"
 		if x.Sow >= a.In.AsOf {
@@ -155,9 +163,8 @@ func (a *Answer) coldNote() string {
 
 // stages are the stages in full, and the water until it is up.
 func (a *Answer) stages(u words.System) report.Section {
-	return report.Section{ID: "stages", Heading: "When it is up, cut and established",
-		Figures: []report.Figure{{Chart: report.StagesChart(u, a.Outlook, a.In.AsOf), Fixed: true}},
-		Tables:  []report.Table{a.stagesTable(u)}, Items: append(a.cutoff(u), a.Water.Items(u)...)}
+	return report.Section{ID: "stages", Heading: "When it is up, mowed and established",
+		Tables: []report.Table{a.stagesTable(u)}, Items: append(a.cutoff(u), a.Water.Items(u)...)}
 }
 
 func (a *Answer) stagesTable(u words.System) report.Table {

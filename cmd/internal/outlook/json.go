@@ -32,6 +32,8 @@ type Output struct {
 	Trend        report.ClimateJSON     `json:"trend"`
 	Water        []report.WaterJSON     `json:"water"`
 	Verdict      string                 `json:"verdict"`
+	Winter       *report.WinterJSON     `json:"winter"`
+	RainOnly     *rainJSON              `json:"rain_only"`
 	Hindsight    bool                   `json:"in_hindsight"`
 	Dormant      *climate.Day           `json:"dormant_seeding_from"`
 	Spring       *climate.Day           `json:"spring_soil_10_c"`
@@ -59,7 +61,7 @@ func (a *Answer) JSON() any {
 		Cutoff: report.Dates(
 			x.Cutoff,
 		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
-		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Hindsight: x.Decided,
+		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Winter: report.WinterOf(x.Winter), RainOnly: a.rainJSON(), Hindsight: x.Decided,
 		IfSown: report.IfSown(a.Later, a.In.AsOf),
 		Probe:  report.Probe(a.In), Cautions: a.cautions(),
 	}
@@ -70,4 +72,21 @@ func (a *Answer) JSON() any {
 		out.IfSpecies = append(out.IfSpecies, report.IfSpecies(s))
 	}
 	return out
+}
+
+// rainJSON is the same sowing without irrigation.
+type rainJSON struct {
+	Chance   words.Number `json:"chance"`
+	Low      words.Number `json:"chance_low"`
+	High     words.Number `json:"chance_high"`
+	LastSafe *climate.Day `json:"last_safe"`
+}
+
+func (a *Answer) rainJSON() *rainJSON {
+	x := a.RainOnly
+	if x == nil {
+		return nil
+	}
+	return &rainJSON{words.Number(x.Chance), words.Number(x.Low), words.Number(x.High),
+		words.DayOrNil(x.LastSafe(x.Options.Confidence))}
 }

@@ -158,15 +158,15 @@ func TestDocument(t *testing.T) {
 		if want := "On track: " + words.Percent(a.Outlook.Chance) + " likely to be established before the cold."; d.Headline != want {
 			t.Errorf("headline: %s, want %s", d.Headline, want)
 		}
-		if d.Sections[0].ID != "dates" || !d.Sections[0].Lead {
-			t.Errorf("the dates do not lead: %s", d.Sections[0].ID)
+		if lead := d.Sections[0]; lead.ID != "dates" || !lead.Lead || len(lead.Figures) != 1 {
+			t.Errorf("the dates and their figure do not lead: %s", lead.ID)
 		}
 		c := d.Choices
 		if len(c.Species) != len(a.Species) || c.Sow != "2019-10-05" || c.Species[0].Answer != d.Headline {
 			t.Errorf("%d species to choose from, sown on %s", len(c.Species), c.Sow)
 		}
 		stages := section(t, d, "stages")
-		if rows := stages.Tables[0].Rows; len(rows) != 3 || rows[0][2] == "–" || len(stages.Figures) != 1 {
+		if rows := stages.Tables[0].Rows; len(rows) != 3 || rows[0][2] == "–" {
 			t.Errorf("stages: %v", rows)
 		}
 		if items := stages.Items; len(items) != 1 || items[0].Label != "cutoff" {

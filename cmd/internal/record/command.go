@@ -29,6 +29,7 @@ are complete enough.
 		{Line: "record odd.csv --columns date=Day,tmax=High,tmin=Low --temp-unit F"},
 		{Line: "record", Hidden: true},
 		{Line: "record gridded.csv", Hidden: true},
+		{Line: "record suspect.csv", Hidden: true},
 		{Line: "record --as-of 2015-03-01", Hidden: true},
 		{Line: "record --completeness strict", Hidden: true},
 	},

@@ -26,6 +26,9 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 		"host=%s stage=%s cutoff=%s freeze_c=%s open%d_c=%s dormancy%d_c=%s completeness=%s trend=%s confidence=%s",
 		o.Host.ID, o.Stage, o.Cutoff, number(freeze), o.Host.Open.Depth, number(o.Host.Open.TempC),
 		o.Host.Dormancy.Depth, number(o.Host.Dormancy.TempC), o.Completeness.Name, o.Trend, number(o.Confidence))
+	if o.Opening != "" {
+		s += " opening=" + string(o.Opening)
+	}
 	if o.FirstSeason != 0 {
 		s += fmt.Sprintf(" years=%d-%d", o.FirstSeason, o.LastSeason)
 	}

@@ -46,12 +46,12 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 		return fmt.Sprintf("No sow date of %s is safe in %s.", species, Years10(x.Percent))
 	case forecast.WarnOpensLate:
 		return fmt.Sprintf(
-			"In most years the soil is cool enough only after the last safe date (%s; typical opening %s): the window is closed more often than open.",
+			"In most years sowing opens only after the last safe date (%s; typical opening %s): the window is closed more often than open.",
 			u.Date(x.Limit),
 			u.Date(x.Day),
 		)
 	case forecast.WarnNoCutoff:
-		return "In most years neither freeze nor dormancy ends the season here. Late dates are set by the calendar; spring heat, not cold, is the limit, and it isn't modelled."
+		return "In most years neither freeze nor dormancy ends the season here, so no date is the last for cold. What limits a late sowing is how long it is of use before spring."
 	case forecast.WarnAfterWinter:
 		return fmt.Sprintf(
 			"By the model even %s is in time. Winter cold isn't what limits sowing here; dates after %s are left out of the advice.",
@@ -70,7 +70,7 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 		)
 	case forecast.WarnNarrow:
 		return fmt.Sprintf(
-			"The window is narrow: in 2 of 10 years the soil is cool enough only after %s, and %s is the last safe date.",
+			"The window is narrow: in 2 of 10 years sowing opens only after %s, and %s is the last safe date.",
 			u.Date(x.Day),
 			u.Date(x.Limit),
 		)

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"swardcast/climate"
 	"swardcast/cmd/internal/chart"
 	"swardcast/forecast"
@@ -10,13 +12,15 @@ import (
 type Chance struct {
 	Day            climate.Day
 	Mid, Low, High float64
+	In             float64 // neither too early nor too late; NaN where it is not known
+	Early          bool    // more likely than not before the opening
 }
 
 // WindowChances are the chances of a window's sow dates.
 func WindowChances(w *forecast.Window) []Chance {
 	out := make([]Chance, len(w.ByDate))
 	for i, d := range w.ByDate {
-		out[i] = Chance{d.Sow, d.Chance, d.Low, d.High}
+		out[i] = Chance{d.Sow, d.Chance, d.Low, d.High, d.InWindow, d.BeforeOpening()}
 	}
 	return out
 }
@@ -25,7 +29,7 @@ func WindowChances(w *forecast.Window) []Chance {
 func OutlookChances(list []*forecast.Outlook) []Chance {
 	out := make([]Chance, len(list))
 	for i, x := range list {
-		out[i] = Chance{x.Sow, x.Chance, x.Low, x.High}
+		out[i] = Chance{x.Sow, x.Chance, x.Low, x.High, math.NaN(), false}
 	}
 	return out
 }

@@ -88,6 +88,10 @@ func ChanceChart(
 		},
 	}
 	c.Lines = []chart.Line{{Ink: chart.Chance, X: x, Y: mid, Width: 2, Key: "chance"}}
+	if in := insideLine(list); in != nil {
+		c.Lines = append(c.Lines, chart.Line{Ink: chart.Opening, X: x, Y: in, Width: 1.5, Dashes: Short,
+			Key: "not before the opening either"})
+	}
 	for _, r := range rules {
 		if r.Heavy && !r.Horizontal { // the answer has a dot on the curve
 			if at := int(r.At - x[0]); at >= 0 && at < len(mid) && list[at].Day == climate.Day(r.At) {
@@ -101,6 +105,24 @@ func ChanceChart(
 	}
 	c.Alt = chanceWords(u, list, s)
 	return c
+}
+
+// insideLine are the chances to be neither too early nor too late; nil where they are not
+// known or differ nowhere from the chance to be in time.
+func insideLine(list []Chance) []float64 {
+	differs := false
+	out := make([]float64, len(list))
+	for i, c := range list {
+		if math.IsNaN(c.In) {
+			return nil
+		}
+		out[i] = c.In
+		differs = differs || c.Mid-c.In > 0.02
+	}
+	if !differs {
+		return nil
+	}
+	return out
 }
 
 // chanceWords are a chart of chances in words.
@@ -449,12 +471,16 @@ func ByDateTable(u words.System, species string, list []Chance, at func(i int) [
 	from = max(0, min(from, to-before))
 	for i := from; i <= to && i < len(list); i++ {
 		c, d := list[i], at(i)
+		chance, interval := words.Percent(c.Mid), words.Interval(c.Low, c.High)
+		if c.Early {
+			chance, interval = words.Percent(c.In), "before opening"
+		}
 		t.Rows = append(
 			t.Rows,
 			[]string{
 				u.LongDate(c.Day),
-				words.Percent(c.Mid),
-				words.Interval(c.Low, c.High),
+				chance,
+				interval,
 				SpreadWords(d[0]),
 				SpreadWords(d[1]),
 				SpreadWords(d[2]),

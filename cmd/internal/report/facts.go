@@ -124,13 +124,22 @@ func Thresholds(o *forecast.Options, u words.System) string {
 	if *o.FreezeC != turf.KillingFreezeC {
 		freeze = "your figure"
 	}
+	opens := "soil stays below " + soil(o.Host.Open)
+	switch o.Opening {
+	case forecast.OpeningAir:
+		opens = fmt.Sprintf("days stay under %s (University of Arizona, published)", u.Temp(turf.OpenDayC))
+	case forecast.OpeningHeat:
+		opens = fmt.Sprintf("the last five days in a row with nights over %s and days over %s, on average, are past "+
+			"(Ohio State University and University of Florida, published; five days fitted to published windows)",
+			u.Temp(turf.HeatNightC), u.Temp(turf.HeatDayC))
+	}
 	host := "for " + o.Host.Name + " (bare soil or a cool-season lawn: --host none): "
 	if o.Host.ID == "none" {
 		host = "for bare soil or a cool-season lawn: "
 	}
 	return host + fmt.Sprintf(
-		"sowing opens when soil stays below %s; dormant at %s; killing freeze %s in the air (%s)",
-		soil(o.Host.Open),
+		"sowing opens when %s; dormant at %s; killing freeze %s in the air (%s)",
+		opens,
 		soil(o.Host.Dormancy),
 		u.Temp(*o.FreezeC),
 		freeze,
@@ -179,7 +188,8 @@ func EvidenceCount(list []turf.Species) string {
 	n := 0
 	for i := range list {
 		for _, p := range list[i].Parameters() {
-			if p.Key != "seeds_per_gram" { // which no forecast needs
+			// The seeds in a gram are needed by no forecast; 0 is a figure that is missing.
+			if p.Key != "seeds_per_gram" && (p.Key != "covered" || p.Value > 0) {
 				count[p.Evidence]++
 				n++
 			}

@@ -92,6 +92,7 @@ type SettingsJSON struct {
 	Stage           string       `json:"stage"`
 	Cutoff          string       `json:"cutoff"`
 	FreezeC         words.Number `json:"freeze_c"`
+	Opening         string       `json:"opening"`
 	OpenSoilC       words.Number `json:"open_soil_c"`
 	OpenDepthCM     int          `json:"open_depth_cm"`
 	DormancySoilC   words.Number `json:"dormancy_soil_c"`
@@ -111,7 +112,7 @@ type SettingsJSON struct {
 func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 	s := SettingsJSON{
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: words.Number(*o.FreezeC),
-		OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
+		Opening: string(o.Opening), OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
 		Confidence: words.Number(
 			o.Confidence,

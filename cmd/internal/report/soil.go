@@ -130,7 +130,9 @@ func SeasonSoil(in *ask.Station, season int, o *forecast.Options) *SoilCurve {
 	if in.AsOf < first && in.AsOf > first-183 {
 		s.Span.First = in.AsOf - before
 	}
-	s.Rules = []SoilRule{{chart.Opening, o.Host.Open.TempC, "opens below"}}
+	if o.Opening == forecast.OpeningSoil {
+		s.Rules = []SoilRule{{chart.Opening, o.Host.Open.TempC, "opens below"}}
+	}
 	if o.Host.Dormancy.Depth == s.Depth {
 		s.Rules = append(s.Rules, SoilRule{chart.Dormancy, o.Host.Dormancy.TempC, "dormancy"})
 	}

@@ -43,9 +43,10 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 		return hindsight(u, x)
 	case early && !sown:
 		return fmt.Sprintf(
-			"Wait until about %s to sow: %s the ground is still too warm for seedlings%s.",
+			"Wait until about %s to sow: %s %s%s.",
 			u.Date(opens),
 			day,
+			StillTooWarm(o),
 			crowding(o),
 		)
 	case early:
@@ -219,7 +220,7 @@ func InsteadNotes(u words.System, o *forecast.Options, f forecast.Fallback) []st
 		if o.Host.ID != "none" {
 			host = fmt.Sprintf(" The %s wakes then too and crowds spring seedlings.", o.Host.Name)
 		}
-		out = append(out, fmt.Sprintf("Spring: in a normal year the soil at %s is back at %s about %s.%s",
+		out = append(out, fmt.Sprintf("Spring: in a normal year the soil at %s is back at %s about %s.%s Its odds: swardcast spring.",
 			u.Depth(5), u.Temp(forecast.SpringSoilC), u.Date(*f.Spring), host))
 	}
 	return out

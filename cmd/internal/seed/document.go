@@ -71,7 +71,7 @@ func (s scale) between(low, high float64) string {
 
 // useWords are the uses as a grower says them.
 var useWords = map[turf.Use]string{
-	turf.NewLawn: "new lawn", turf.HomeLawn: "home lawn", turf.SportsField: "sports field", turf.Fairway: "fairway",
+	turf.NewLawn: "new lawn", turf.Thicken: "to thicken a stand", turf.HomeLawn: "home lawn", turf.SportsField: "sports field", turf.Fairway: "fairway",
 	turf.FineTurf: "fine turf", turf.PuttingTurf: "putting green",
 }
 
@@ -167,6 +167,8 @@ func standInNotes(n *turf.Need, s scale) []string {
 			of = "a new lawn"
 		case turf.FineTurf:
 			of = "overseeding fine turf"
+		case turf.Thicken:
+			of = "thickening a stand"
 		}
 		notes = append(notes, fmt.Sprintf("We know no published rate of %s for %s; this is %s.", n.Species.Name, of,
 			rateWords(n)))
@@ -217,6 +219,12 @@ func facts(n *turf.Need, u scale) []report.Item {
 		add("more for", "%g %% overlap, %g %% loss (your figures)", 100*s.Overlap, 100*s.Loss)
 	}
 	add("stand", "%s", standText(n, u))
+	if turf.DormantSeeding(n.Species.ID) && (n.Use == turf.NewLawn || n.Use == turf.Thicken) {
+		w := s.WeightG()
+		add("dormant", "sown into cold soil to come up in spring, %.0f to %.0f %% more: %s to %s (trade column, published)",
+			100*turf.DormantExtraLow, 100*turf.DormantExtraHigh, u.Weight(w*(1+turf.DormantExtraLow)),
+			u.Weight(w*(1+turf.DormantExtraHigh)))
+	}
 	if n.LeftG != nil {
 		add("seed left", "%s", leftText(n, u))
 	}
@@ -247,19 +255,13 @@ func standText(n *turf.Need, u scale) string {
 	if n.Species.SeedsPerGram.Value == 0 {
 		return "unknown, since the seeds in a gram of this species are not known"
 	}
-	low, high := n.Plants()
 	e := turf.FieldEmergence(n.Species.ID)
-	text := fmt.Sprintf("expect %s to %s plants %s", u.PerArea(low), u.PerArea(high), u.UnitArea())
-	if n.Use != turf.PuttingTurf && n.Use != turf.FineTurf {
-		text += fmt.Sprintf("; %s to %s make a full stand (UMass, published)", u.PerArea(turf.TargetStandLow),
-			u.PerArea(turf.TargetStandHigh))
-	}
-	text += fmt.Sprintf(". The rate is %s seeds %s", u.PerArea(s.SeedsPerM2(&n.Species)), u.UnitArea())
+	text := fmt.Sprintf("%s seeds %s", u.PerArea(s.SeedsPerM2(&n.Species)), u.UnitArea())
 	if s.Germination == 0 {
 		text += fmt.Sprintf(", %.0f %% of them pure and live as in good seed (common practice)", 100*turf.UsualViable)
 	}
-	return text + fmt.Sprintf("; %.0f–%.0f %% of live seeds come up (%s: %s)", 100*e.Low, 100*e.High,
-		e.Evidence.Meaning(), e.Source)
+	return text + fmt.Sprintf(". In pastures %.0f–%.0f %% of live seeds came up (%s: %s); how many do on a well-kept "+
+		"seedbed isn't known, so that no count of plants is given", 100*e.Low, 100*e.High, e.Evidence.Meaning(), e.Source)
 }
 
 // leftText is how far the seed at hand goes.

@@ -120,9 +120,11 @@ func (a *Answer) evidence() string {
 // value prints a figure with its unit.
 func value(p turf.Parameter, u words.System) string {
 	switch {
+	case p.Key == "covered" && p.Value == 0:
+		return "–"
 	case p.Unit == turf.PureNumber:
 		return fmt.Sprintf("%g", p.Value)
-	case u == words.US && p.Key == "plateau": // a difference of temperatures
+	case u == words.US && (p.Key == "plateau" || p.Key == "hardened_range"): // a difference of temperatures
 		return strings.TrimPrefix(u.Difference(p.Value), "+")
 	case u == words.US && p.Unit == turf.Celsius:
 		return fmt.Sprintf("%.1f °F", words.Fahrenheit(p.Value))

@@ -83,7 +83,7 @@ func TestDocument(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !strings.HasPrefix(d.Headline, "Allow tall fescue ") ||
-			!strings.HasPrefix(d.Notes[0], "Based on 10 figures: ") {
+			!strings.HasPrefix(d.Notes[0], "Based on 16 figures: ") {
 			t.Errorf("headline %q", d.Headline)
 		}
 		table := clitest.Section(t, d, "tall-fescue").Tables[0]

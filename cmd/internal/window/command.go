@@ -37,6 +37,7 @@ next season.
 		{Line: "window my-station.csv --lat 33.8 --format png --chart seasons \\\n-o seasons.png"},
 		{Line: "window --species perennial-ryegrass --probe my-readings.csv", Hidden: true},
 		{Line: "window --as-of 2019-10-15", Hidden: true},
+		{Line: "window warm.csv", Hidden: true},
 		{
 			Line:   "window --unwatered --confidence 99 --host none --species tall-fescue,kentucky-bluegrass",
 			Hidden: true,

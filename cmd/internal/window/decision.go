@@ -18,6 +18,7 @@ const (
 	sow         action = "sow"           // between two days
 	sowNow      action = "sow-now"       // today lies in the aim
 	sowWhenCool action = "sow-when-cool" // by the last safe date, once the soil is cool enough; in many years it isn't
+	noWinter    action = "no-winter"     // cold ends no sowing here
 	sowAnyTime  action = "sow-any-time"  // neither the opening nor the cold bounds it
 	sowToday    action = "sow-today"     // the last safe date is past; today is still likely
 	sowLate     action = "sow-late"      // it is past, and today is doubtful
@@ -74,6 +75,9 @@ func (a *Answer) plain(w *forecast.Window) action {
 	if few(w) {
 		return moreSeasons
 	}
+	if !w.ColdEnds() {
+		return noWinter
+	}
 	safe, ok := w.Safe()
 	if !ok {
 		return noSafeDate
@@ -118,13 +122,13 @@ func (a *Answer) date(u words.System, d climate.Day) string {
 // made says that the stage was reached in time.
 var made = map[turf.Stage]string{
 	turf.Emerged: "came up before the cold", turf.Mow: "was ready to mow before the cold",
-	turf.Tillered: "established before the cold",
+	turf.Tillered: "established before the cold", turf.Covered: "closed before the cold",
 }
 
 // toMake is the stage as something that has a chance.
 var toMake = map[turf.Stage]string{
 	turf.Emerged: "to come up before the cold", turf.Mow: "to be ready to mow before the cold",
-	turf.Tillered: "to establish before the cold",
+	turf.Tillered: "to establish before the cold", turf.Covered: "to close before the cold",
 }
 
 // lead is what to do, in one sentence.
@@ -166,11 +170,17 @@ func (a *Answer) plainLead(u words.System, w *forecast.Window, act action, inste
 		return fmt.Sprintf("Sow %s now, by %s at the latest.", sp, a.date(u, w.Aim.Until))
 	case sowWhenCool:
 		return fmt.Sprintf(
-			"Sow %s by %s, as soon as the soil stays below %s.",
+			"Sow %s by %s, as soon as %s.",
 			sp,
 			a.date(u, safe),
-			u.Temp(w.Options.Host.Open.TempC),
+			report.OpenWhen(u, &w.Options),
 		)
+	case noWinter:
+		day := a.useful(w)
+		if day == w.ByDate[0].Sow {
+			return fmt.Sprintf("Sow %s any time: cold doesn't end sowing here.", sp)
+		}
+		return fmt.Sprintf("Sow %s from %s on: cold doesn't end sowing here.", sp, a.date(u, day))
 	case sowAnyTime:
 		return fmt.Sprintf(
 			"Sow %s any time before winter: at %s neither summer heat nor cold closes the window.",
@@ -232,6 +242,8 @@ func (a *Answer) support(u words.System, w *forecast.Window, x *decision) string
 			),
 		)
 		s = append(s, a.otherwise(u, x)...)
+	case noWinter:
+		s = append(s, a.useText(u, w)...)
 	case sowToday, sowLate, dontSow, tooLate:
 		safe, _ := w.Safe()
 		s = append(s, fmt.Sprintf("The last safe date, %s, is past.", a.date(u, safe)))
@@ -241,6 +253,11 @@ func (a *Answer) support(u words.System, w *forecast.Window, x *decision) string
 	}
 	if w.Options.Unwatered {
 		s = append(s, "Rain only, no irrigation.")
+	} else if text := a.rainText(u, w); text != "" {
+		s = append(s, text)
+	}
+	if text := a.winterText(u, w); text != "" && act != noSafeDate {
+		s = append(s, text)
 	}
 	if n := len(w.Seasons); n < forecast.FewSeasons {
 		s = append(s, fmt.Sprintf("Only %d seasons: take the dates as rough.", n))
@@ -249,6 +266,74 @@ func (a *Answer) support(u words.System, w *forecast.Window, x *decision) string
 		s = append(s, "These are past years; for this year's weather so far, see swardcast outlook.")
 	}
 	return strings.Join(s, " ")
+}
+
+// useful is the first day to sow on where cold ends no sowing: the opening in four of five
+// years, or today once that is past.
+func (a *Answer) useful(w *forecast.Window) climate.Day {
+	day, ok := w.Opens.At(0.8)
+	if !ok {
+		day = w.ByDate[0].Sow
+	}
+	if a.Today > day && a.Today <= w.ByDate[len(w.ByDate)-1].Sow {
+		return a.Today
+	}
+	return day
+}
+
+// useText are the days of use before the spring transition, instead of a deadline.
+func (a *Answer) useText(u words.System, w *forecast.Window) []string {
+	s := []string{fmt.Sprintf("In %d of %d years neither a freeze nor dormancy came.",
+		len(w.Seasons)-w.WithCutoff(), len(w.Seasons))}
+	if w.Options.Host.ID == "none" {
+		return s
+	}
+	use := a.In.Use(w, a.useful(w))
+	switch {
+	case use.From == nil || use.To == nil:
+	case use.Days.P50 <= 0:
+		s = append(s, fmt.Sprintf("Sown on %s it is first cut about %s, after the %s wakes, about %s: too late to be of use.",
+			u.Date(use.Sow), u.Date(*use.From), w.Options.Host.Name, u.Date(*use.To)))
+	default:
+		s = append(s, fmt.Sprintf("Sown on %s it gives about %.0f days of use, from %s until the %s wakes about %s "+
+			"(soil at %s). Each day later is a day less.", u.Date(use.Sow), use.Days.P50, u.Date(*use.From),
+			w.Options.Host.Name, u.Date(*use.To), u.Temp(turf.WakeSoilC)))
+	}
+	return s
+}
+
+// winterText is what winter makes of a sowing on the last safe date, for lawns whose winters
+// are cold enough to matter.
+func (a *Answer) winterText(u words.System, w *forecast.Window) string {
+	safe, ok := w.Safe()
+	if !ok || few(w) {
+		return ""
+	}
+	x := a.In.Winters(w, []climate.Day{safe})[0]
+	if x.Risk == forecast.WinterLow && w.Options.Host.ID != "none" {
+		return ""
+	}
+	if text := report.WinterText(u, x); text != "" {
+		return "Sown on the last safe date: " + text
+	}
+	return ""
+}
+
+// rainText are the last safe dates without irrigation beside those with it.
+func (a *Answer) rainText(u words.System, w *forecast.Window) string {
+	safe, ok := w.Safe()
+	if w.Options.Unwatered || !ok || few(w) {
+		return ""
+	}
+	rain, err := a.In.RainOnly(w.Options)
+	if err != nil {
+		return "" // no rain on record
+	}
+	dry, ok := rain.Safe()
+	if !ok {
+		return fmt.Sprintf("Watered: by %s. Rain only: no date is safe in %s.", u.Date(safe), report.Years10(w.Options.Confidence))
+	}
+	return fmt.Sprintf("Watered: by %s. Rain only: by %s.", u.Date(safe), u.Date(dry))
 }
 
 // odds are how often dates were in time.

@@ -202,7 +202,7 @@ func openingDates(u words.System, w *forecast.Window) []keyDate {
 	var list []keyDate
 	add := func(d climate.Day, label, meaning string) { list = append(list, keyDate{d, true, label, meaning}) }
 	o := w.Options
-	soil := fmt.Sprintf("soil below %s at %s", u.Temp(o.Host.Open.TempC), u.Depth(o.Host.Open.Depth))
+	soil := report.OpenState(u, &o)
 	median, ok := w.Opens.At(0.5)
 	late, _ := w.Opens.At(0.8)
 	a := w.Aim
@@ -229,7 +229,7 @@ func openingDates(u words.System, w *forecast.Window) []keyDate {
 		}
 		add(a.From, "start", meaning)
 	}
-	if a.BestUntil > a.From && a.BestUntil < a.Until {
+	if a.BestUntil > a.From && a.BestUntil < a.Until && w.ColdEnds() {
 		add(a.BestUntil, "best until", "the first half leaves time for a wet week or late seed")
 	}
 	return list
@@ -241,6 +241,9 @@ func safeDates(u words.System, w *forecast.Window) []keyDate {
 	solstice := w.ByDate[len(w.ByDate)-1].Sow
 	if x, ok := w.Has(forecast.WarnAfterWinter); ok {
 		solstice = x.Limit
+	}
+	if !w.ColdEnds() {
+		return []keyDate{{0, false, "last safe date", "none: cold doesn't end sowing here"}}
 	}
 	levels := slices.Clone(report.SafeLevels(w.Options.Confidence))
 	for _, c := range levels {
@@ -302,16 +305,20 @@ func bars(u words.System, w *forecast.Window) *report.Bars {
 		Heads: "days to: up, mow, estab.",
 		Width: 30,
 		Legend: fmt.Sprintf(
-			"▒ ends at the chance, █ and · at its %d %% interval (in brackets); days are a typical year's",
+			"▒ ends at the chance, █ and · at its %d %% interval (in brackets); before the opening, the chance that it opened by then; days are a typical year's",
 			forecast.IntervalPercent,
 		),
 	}
 	for i := from; i <= to && i < len(w.ByDate); i += step {
 		d := w.ByDate[i]
+		interval := fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High)
+		if d.BeforeOpening() {
+			d.Chance, d.Low, d.High, interval = d.InWindow, d.InWindow, d.InWindow, "before opening"
+		}
 		b.Rows = append(b.Rows, report.Bar{Label: u.Date(d.Sow), Low: d.Low, Mid: d.Chance, High: d.High,
 			Cells: []string{
 				words.Percent(d.Chance),
-				fmt.Sprintf("(%.0f–%.0f)", 100*d.Low, 100*d.High),
+				interval,
 				report.DaysCell(d.Days[0]),
 				report.DaysCell(d.Days[1]),
 				report.DaysCell(d.Days[2]),

@@ -35,8 +35,12 @@ type speciesJSON struct {
 		P80          *climate.Day `json:"p80"`
 		P90          *climate.Day `json:"p90"`
 		AtConfidence *climate.Day `json:"at_confidence"`
+		RainOnly     *climate.Day `json:"rain_only"`
 	} `json:"last_safe"`
-	BestSowing *bestJSON `json:"best_sowing"`
+	ColdEnds   bool               `json:"cold_ends_sowing"`
+	Winter     *report.WinterJSON `json:"winter"`
+	Use        *useJSON           `json:"use"`
+	BestSowing *bestJSON          `json:"best_sowing"`
 	Decision   struct {
 		Action  string       `json:"action"`
 		Instead *insteadJSON `json:"instead"`
@@ -54,6 +58,13 @@ type speciesJSON struct {
 	Trend   report.ClimateJSON `json:"trend"`
 	ByDate  []dateJSON         `json:"by_date"`
 	Seasons []seasonJSON       `json:"seasons"`
+}
+
+type useJSON struct {
+	Sow  climate.Day       `json:"sow"`
+	From *climate.Day      `json:"from"`
+	To   *climate.Day      `json:"to"`
+	Days report.SpreadJSON `json:"days"`
 }
 
 type bestJSON struct {
@@ -109,6 +120,8 @@ type dateJSON struct {
 	ChanceLow    words.Number      `json:"chance_low"`
 	ChanceHigh   words.Number      `json:"chance_high"`
 	OpenChance   words.Number      `json:"open_chance"`
+	InWindow     words.Number      `json:"in_window_chance"`
+	Early        bool              `json:"before_opening"`
 	EmergedDays  report.SpreadJSON `json:"emerged_days"`
 	MowDays      report.SpreadJSON `json:"mow_days"`
 	TilleredDays report.SpreadJSON `json:"tillered_days"`
@@ -130,12 +143,12 @@ func (a *Answer) JSON() any {
 		Season: first.Season, Warnings: warningsOf(a.Warnings, nil), Cautions: report.WindowCautions(words.Metric, windows, a.Warnings...),
 	}
 	for i, w := range windows {
-		out.Species = append(out.Species, ofSpecies(w, a.decisions[i]))
+		out.Species = append(out.Species, a.ofSpecies(w, a.decisions[i]))
 	}
 	return out
 }
 
-func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
+func (a *Answer) ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	s := speciesJSON{ID: w.Options.Species.ID, Name: w.Options.Species.Name, Seasons: []seasonJSON{}}
 	s.Opens.P20, s.Opens.P50, s.Opens.P80 = words.DayOrNil(
 		w.Opens.At(0.2),
@@ -155,6 +168,17 @@ func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 		w.LastSafe(90),
 	)
 	s.LastSafe.AtConfidence = words.DayOrNil(w.Safe())
+	s.ColdEnds = w.ColdEnds()
+	if safe, ok := w.Safe(); ok && !few(w) {
+		s.Winter = report.WinterOf(a.In.Winters(w, []climate.Day{safe})[0])
+		if rain, err := a.In.RainOnly(w.Options); err == nil {
+			s.LastSafe.RainOnly = words.DayOrNil(rain.Safe())
+		}
+	}
+	if !s.ColdEnds && w.Options.Host.ID != "none" {
+		use := a.In.Use(w, a.useful(w))
+		s.Use = &useJSON{use.Sow, use.From, use.To, report.Spread(use.Days)}
+	}
 	if w.Best != nil {
 		s.BestSowing = &bestJSON{w.Best.Sow, words.Number(w.Best.Chance)}
 	}
@@ -172,8 +196,8 @@ func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 			s.Decision.Instead.Species, s.Decision.Instead.SpeciesChance = &q.Species.ID, words.Number(q.Chance)
 		}
 	}
-	if a := w.Aim; a != nil {
-		s.Aim = &aimJSON{a.From, a.Until, a.BestUntil, words.Number(a.Chance), string(a.Bound)}
+	if aim := w.Aim; aim != nil {
+		s.Aim = &aimJSON{aim.From, aim.Until, aim.BestUntil, words.Number(aim.Chance), string(aim.Bound)}
 	}
 	s.Sensitivities, s.Warnings = []sensitivityJSON{}, warningsOf(w.Warnings, &w.Options)
 	for _, c := range x.changes {
@@ -198,7 +222,7 @@ func ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
-			d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High), words.Number(d.Open), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
+			d.Sow, known(w, d.Chance), known(w, d.Low), known(w, d.High), words.Number(d.Open), known(w, d.InWindow), d.BeforeOpening(), report.Spread(d.Days[0]), report.Spread(d.Days[1]), report.Spread(d.Days[2]),
 		})
 	}
 	for _, se := range w.Seasons {

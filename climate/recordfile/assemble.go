@@ -53,8 +53,11 @@ func (p *parser) assemble() (*File, error) {
 			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
 			Hint:    "look for a mistyped year"}
 	}
+	if m := p.layout.months; m != nil {
+		f.Columns = m.columns
+	}
 	for i, r := range p.layout.roles {
-		if r != roleNone {
+		if r != roleNone && p.layout.months == nil {
 			f.Columns = append(f.Columns, Column{i + 1,
 				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}

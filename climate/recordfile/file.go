@@ -39,8 +39,9 @@ type Options struct {
 	// Today is the last day that a year of two digits can mean; nil: 2068-12-31.
 	Today *climate.Day
 
-	reflected bool  // decode every row by gocsv, for comparison
-	most      int64 // bytes of text, 0: maxTextBytes
+	epoch     climate.Day // to be added to the serial days of a spreadsheet
+	reflected bool        // decode every row by gocsv, for comparison
+	most      int64       // bytes of text, 0: maxTextBytes
 }
 
 // A File is a station record with what was found out about the file it is from.
@@ -118,7 +119,7 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 // shows that it holds several stations under a name that is not known.
 func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
 	p, f, err := readOnce(text, name, o, asked)
-	if p == nil || !p.severalSeries(err) {
+	if p == nil || p.layout.months != nil || !p.severalSeries(err) {
 		return f, err
 	}
 	again, ok := text.again()
@@ -396,7 +397,7 @@ func (p *parser) lineAt(n int) int {
 func (p *parser) fault(r role, hint, format string, args ...any) error {
 	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...),
 		Hint: hint}
-	if i := p.layout.column(r); i >= 0 {
+	if i := p.layout.column(r); i >= 0 && p.layout.months == nil {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		switch {
 		case p.layout.blanks:
@@ -569,8 +570,11 @@ func quoted(s string) string {
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
 		d, ok := parseDate(r.Date, &p.form)
-		if !ok {
+		switch {
+		case !ok:
 			d, ok = p.mixedDate(r.Date)
+		case p.form == formSerial:
+			d.day += p.options.epoch
 		}
 		if len(r.Date) > 10 && ok {
 			p.stamp(r.Date)
@@ -609,6 +613,9 @@ func (p *parser) date(r *row) (date, error) {
 func (p *parser) mixedDate(s string) (date, bool) {
 	form := formUnknown
 	d, ok := parseDate(s, &form)
+	if form == formSerial {
+		d.day += p.options.epoch
+	}
 	first := func(f dateForm) bool { return f == formYearFirst || f == formSerial }
 	switch {
 	case !ok || !p.dated:

@@ -28,6 +28,7 @@ type monthRow struct {
 	first                         int  // column of day 1; the others follow
 	step                          int  // columns from day to day
 	delimiter                     rune // ' ' for runs of blanks
+	columns                       []Column
 }
 
 // dlyLine is the beginning of a line of a GHCN-Daily station file: ID, year, month and
@@ -43,7 +44,9 @@ func fixedMonths(line string) *layout {
 	}
 	l, _, _ := headerLayout(monthColumns, nil)
 	l.noHeader, l.delimiter, l.name = true, ',', "GHCN-Daily, a month and an element a row"
-	l.months = &monthRow{fixed: true}
+	l.months = &monthRow{fixed: true, columns: []Column{{1, "characters 1 to 11", meaning[roleStation]},
+		{2, "12 to 15", meaning[roleYear]}, {3, "16 and 17", meaning[roleMonth]},
+		{4, "18 to 21", meaning[roleElement]}, {5, "22 and on", "values of the days with their flags"}}}
 	l.units[roleTMax], l.units[roleTMin], l.units[rolePrecip] = string(TenthsC), string(TenthsC), ""
 	return l
 }
@@ -97,6 +100,7 @@ func monthHeader(fields []string, delimiter rune) *layout {
 			to := map[role]*int{roleStation: &m.station, roleYear: &m.year, roleMonth: &m.month, roleElement: &m.element}[x.role]
 			if to != nil && *to < 0 {
 				*to = i
+				m.columns = append(m.columns, Column{i + 1, f, meaning[x.role]})
 			}
 		}
 	}
@@ -105,6 +109,9 @@ func monthHeader(fields []string, delimiter rune) *layout {
 	}
 	l, _, _ := headerLayout(monthColumns, nil)
 	l.noHeader, l.delimiter, l.name, l.months = true, ',', "a month a row", m
+	l.decimalComma = delimiter != ','
+	m.columns = append(m.columns, Column{m.first + 1, strings.TrimSpace(fields[m.first]),
+		"values of the days, here and in the columns behind"})
 	if m.station < 0 {
 		l.roles[0] = roleNone
 	}
@@ -145,9 +152,9 @@ func (m *monthReader) Read(p []byte) (int, error) {
 	return m.out.Read(p)
 }
 
-// day writes a row of one element, a blank line for a day that is none.
+// day writes a row of one element, a blank line for a day that is none or has no value.
 func (m *monthReader) day(station string, year, month, day int, element, value, flags string) {
-	if !climate.ValidDate(year, time.Month(month), day) {
+	if value == "" || value == "-9999" || !climate.ValidDate(year, time.Month(month), day) {
 		m.out.WriteByte('\n')
 		return
 	}
@@ -170,13 +177,13 @@ func (m *monthReader) fixed(line string) {
 	line += strings.Repeat(" ", max(0, dlyWidth-len(line)))
 	for d := range daysOfRow {
 		cell := line[21+8*d:]
-		m.day(line[:11], year, month, d+1, element, cellText5(cell[:5]), cellText5(cell[5:6])+","+cellText5(cell[6:7])+","+
-			cellText5(cell[7:8]))
+		m.day(line[:11], year, month, d+1, element, fixedCell(cell[:5]),
+			fixedCell(cell[5:6])+","+fixedCell(cell[6:7])+","+fixedCell(cell[7:8]))
 	}
 }
 
-// cellText5 is a part of a line of fixed width as a cell.
-func cellText5(s string) string {
+// fixedCell is a part of a line of fixed width as a cell.
+func fixedCell(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r == ',' || r == '"' || r == '#' {
 			return '?'

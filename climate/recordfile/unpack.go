@@ -13,14 +13,17 @@ import (
 
 	"golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/transform"
+
+	"swardcast/climate"
 )
 
 // Limits on what is packed. They bound memory and time for any input.
 const (
-	maxPackedBytes = 64 << 20  // of an archive or a spreadsheet, as it is
-	maxXMLBytes    = 128 << 20 // of the parts of a spreadsheet that are read, unpacked
-	maxJSONBytes   = 16 << 20  // of JSON
-	maxMembers     = 1000      // of an archive, and sheets of a spreadsheet
+	maxPackedBytes = 64 << 20 // of an archive or a spreadsheet, as it is
+	maxXMLBytes    = 96 << 20 // of a spreadsheet, unpacked
+	maxTextsBytes  = 8 << 20  // of the texts that its cells share
+	maxJSONBytes   = 16 << 20 // of JSON
+	maxMembers     = 1000     // of an archive, and sheets of a spreadsheet
 )
 
 // A table is one of the tables that a file holds.
@@ -28,6 +31,7 @@ type table struct {
 	member string                    // within the file; "" for the file itself
 	of     string                    // what it is, for the layout, such as sheet "Data" of a spreadsheet
 	open   func() (io.Reader, error) // its text
+	epoch  climate.Day               // to be added to the serial days of a spreadsheet
 }
 
 // tablesOf returns the tables of a file: itself, or what it packs. Whatever is read of
@@ -44,7 +48,7 @@ func tablesOf(r io.Reader, name string, most int64) ([]table, error) {
 				Message: "the gzip file cannot be unpacked: " + err.Error()}
 		}
 		return []table{{open: func() (io.Reader, error) { return limited.of(unpacked), nil }}}, nil
-	case bytes.HasPrefix(magic, []byte("PK\x03\x04")):
+	case bytes.HasPrefix(magic, []byte("PK\x03\x04")), bytes.HasPrefix(magic, []byte("PK\x05\x06")):
 		return packed(in, name, limited)
 	case bytes.HasPrefix(magic, []byte{0xd0, 0xcf, 0x11, 0xe0}):
 		return nil, &Error{Kind: Unreadable, File: name, Message: "this is a spreadsheet of the old form, .xls",
@@ -73,7 +77,7 @@ func packed(in io.Reader, name string, limited *textLimit) ([]table, error) {
 	}
 	for _, f := range archive.File {
 		if f.Name == "xl/workbook.xml" {
-			return sheets(archive, name)
+			return sheets(content, archive, name)
 		}
 	}
 	var list []table
@@ -163,6 +167,7 @@ func readOne(t table, name string, o Options, asked asked) (*File, error) {
 	if text.json {
 		return readJSON(text.in, name, o, asked)
 	}
+	o.epoch = t.epoch
 	return readTable(&keptText{r: text.in}, name, o, asked)
 }
 

@@ -36,8 +36,11 @@ func (p *parser) clock(r *row, d date) date {
 			text = serialClock(r.Date)
 		}
 	}
-	if strings.TrimSpace(text) == "" {
+	if text = strings.TrimSpace(text); text == "" {
 		return d
+	}
+	if strings.HasPrefix(text, "0.") {
+		text = serialClock(text) // a share of the day, as spreadsheets store it
 	}
 	minute, utc, ok := clockOf(text)
 	if !ok {

@@ -65,6 +65,10 @@ func (p *parser) assemble() (*File, error) {
 	if p.caution != "" {
 		f.Cautions = append(f.Cautions, p.caution)
 	}
+	if p.marked > 0 {
+		f.Notes = append(f.Notes, fmt.Sprintf("Values with a mark behind them, such as e or *, are used as they are: %d.",
+			p.marked))
+	}
 	if len(p.layout.unused) > 0 {
 		f.Notes = append(f.Notes, p.layout.unusedFlags())
 	}

@@ -245,6 +245,7 @@ type parser struct {
 	ahead    map[int][2]float64
 	rowCount int // of the station read
 	flagged  int
+	marked   int // values with a mark beside them
 	short    int
 	later    int        // rows after the last day to read
 	stations []*Station // every one seen, in the order of the file
@@ -550,11 +551,52 @@ func (p *parser) forecast(r *row) error {
 func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
 	v, ok := of(p.layout.decimalComma)
 	if !ok {
+		if v, ok, err := p.dressed(r, c); ok || err != nil {
+			*to = v
+			return err
+		}
 		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number",
 			quoted(c.text))
 	}
 	*to = v
 	return nil
+}
+
+// dressed reads a number that has its unit or a mark beside it, false where it is none.
+func (p *parser) dressed(r role, c *reading) (float64, bool, error) {
+	d, ok := undress(c.text)
+	if !ok || c.state != cellText {
+		return 0, false, nil
+	}
+	if d.unit != "" {
+		switch stated := p.layout.units[r]; {
+		case !(match{role: r, unit: d.unit}).fits() || r == roleValue:
+			return 0, false, nil
+		case stated == "":
+			p.layout.units[r] = d.unit
+		case stated != d.unit:
+			return 0, false, p.fault(r, "bring the column to one unit", "%s is not in %s as the column",
+				quoted(c.text), Unit(stated).Name())
+		}
+	}
+	var number reading
+	number.UnmarshalCSV(d.text)
+	of := number.temperature
+	if r == rolePrecip {
+		of = number.amount
+	}
+	v, ok := of(p.layout.decimalComma)
+	switch {
+	case !ok:
+		return 0, false, nil
+	case d.mark == "":
+	case strings.Contains(badMarks, d.mark):
+		p.flagged++
+		v = math.NaN()
+	default:
+		p.marked++
+	}
+	return v, true, nil
 }
 
 // quoted shows a cell's text, cut where it is long.

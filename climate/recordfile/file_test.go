@@ -194,7 +194,7 @@ func TestRefused(t *testing.T) {
 			`"abc" is not a number (column 2, tmax_c)`, "blank"},
 		{"thousands", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12,
 			`"1,234" is not a number`, ""},
-		{"NaN", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
+		{"word", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,warm,2\n", 2, 12, `"warm" is not a number`, "blank"},
 		{"Inf", BadValue, "tmin", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
 		{"hexadecimal", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
 		{"year 0", BadValue, "date", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},

@@ -40,6 +40,9 @@ func (p *parser) assemble() (*File, error) {
 	}
 	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short,
 		Skipped: p.skipped}
+	if err := p.wholeDays(f); err != nil {
+		return nil, err
+	}
 	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {
@@ -50,14 +53,21 @@ func (p *parser) assemble() (*File, error) {
 			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
 			Hint:    "look for a mistyped year"}
 	}
+	if m := p.layout.months; m != nil {
+		f.Columns = m.columns
+	}
 	for i, r := range p.layout.roles {
-		if r != roleNone {
+		if r != roleNone && p.layout.months == nil {
 			f.Columns = append(f.Columns, Column{i + 1,
 				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
 	}
 	if p.caution != "" {
 		f.Cautions = append(f.Cautions, p.caution)
+	}
+	if p.marked > 0 {
+		f.Notes = append(f.Notes, fmt.Sprintf("Values with a mark behind them, such as e or *, are used as they are: %d.",
+			p.marked))
 	}
 	if len(p.layout.unused) > 0 {
 		f.Notes = append(f.Notes, p.layout.unusedFlags())

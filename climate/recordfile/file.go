@@ -3,7 +3,6 @@ package recordfile
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -40,8 +39,9 @@ type Options struct {
 	// Today is the last day that a year of two digits can mean; nil: 2068-12-31.
 	Today *climate.Day
 
-	reflected bool  // decode every row by gocsv, for comparison
-	most      int64 // bytes of text, 0: maxTextBytes
+	epoch     climate.Day // to be added to the serial days of a spreadsheet
+	reflected bool        // decode every row by gocsv, for comparison
+	most      int64       // bytes of text, 0: maxTextBytes
 }
 
 // A File is a station record with what was found out about the file it is from.
@@ -108,18 +108,18 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := plain(r, name, most)
+	tables, err := tablesOf(r, name, most)
 	if err != nil {
 		return nil, err
 	}
-	return readTable(text, name, o, asked)
+	return readTables(tables, name, o, asked)
 }
 
 // readTable reads the record from a text, and looks at it again where the first look
 // shows that it holds several stations under a name that is not known.
 func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
 	p, f, err := readOnce(text, name, o, asked)
-	if p == nil || !p.severalSeries(err) {
+	if p == nil || p.layout.months != nil || !p.severalSeries(err) {
 		return f, err
 	}
 	again, ok := text.again()
@@ -174,6 +174,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
 		l.has(roleLatitude) && l.has(roleLongitude)
+	p.has.clock = l.moment || l.has(roleTime)
 	above := l.above(head)
 	if what := l.ofAnother(above); what != "" && asked[roleTMax] == "" {
 		return nil, nil, &Error{Kind: AmbiguousColumn, Field: string(roleTMax), File: name, Line: l.skip + 1,
@@ -187,23 +188,6 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	}
 	f, err := p.assemble()
 	return p, f, err
-}
-
-// plain returns a reader of the text of a file, unpacked where it is gzip, of so
-// many bytes at most.
-func plain(r io.Reader, name string, most int64) (*keptText, error) {
-	in := bufio.NewReader(r)
-	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
-		unpacked, err := gzip.NewReader(in)
-		if err != nil {
-			return nil, &Error{Kind: Unreadable, File: name,
-				Message: "the gzip file cannot be unpacked: " + err.Error()}
-		}
-		r = unpacked
-	} else {
-		r = in
-	}
-	return &keptText{r: &textLimit{r: r, most: most}}, nil
 }
 
 func ioError(name string, err error) error {
@@ -226,9 +210,6 @@ func notText(head []byte, name string) error {
 	case trimmed[0] == '<':
 		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table",
 			Hint: "download the record itself as CSV; the page may hold an error message"}
-	case trimmed[0] == '{' || trimmed[0] == '[':
-		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table",
-			Hint: "download the record as CSV"}
 	}
 	return nil
 }
@@ -257,12 +238,14 @@ type parser struct {
 	skipRows int
 	skipErr  error       // of the first of them
 	before   climate.Day // of the row before, where they have
+	within   withinDay
 	obs      []observation
-	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
+	has      struct{ precip, long, station, name, date, month, place, clock bool } // of the layout
 	// days ahead and standard error by line, of a forecast
 	ahead    map[int][2]float64
 	rowCount int // of the station read
 	flagged  int
+	marked   int // values with a mark beside them
 	short    int
 	later    int        // rows after the last day to read
 	stations []*Station // every one seen, in the order of the file
@@ -313,7 +296,10 @@ type row struct {
 // rows reads every data row.
 func (p *parser) rows(in *bufio.Reader) error {
 	l := p.layout
-	if l.blanks {
+	switch {
+	case l.months != nil:
+		in = bufio.NewReader(newMonthReader(in, l.months))
+	case l.blanks:
 		in = bufio.NewReader(newBlankSeparated(in))
 	}
 	p.lineFrom, p.lines = l.skip, &lines{in: in}
@@ -378,7 +364,7 @@ func (p *parser) csvError(err error) error {
 		e := &Error{
 			Kind:    Unreadable,
 			File:    p.file,
-			Line:    p.lineFrom + p.lines.taken + parse.Line,
+			Line:    p.lineAt(p.lines.taken + parse.Line),
 			Column:  parse.Column,
 			Message: parse.Err.Error(),
 		}
@@ -394,17 +380,25 @@ func (p *parser) csvError(err error) error {
 // line is the line of the row read last.
 func (p *parser) line() int {
 	if p.past {
-		return p.lineFrom + p.lines.line()
+		return p.lineAt(p.lines.line())
 	}
 	line, _ := p.csv.FieldPos(0)
-	return p.lineFrom + p.lines.taken + line
+	return p.lineAt(p.lines.taken + line)
+}
+
+// lineAt is the line of the file that a line of the rows, from 1, is from.
+func (p *parser) lineAt(n int) int {
+	if p.layout.months != nil {
+		return p.layout.skip + (n-2)/daysOfRow + 1
+	}
+	return p.lineFrom + n
 }
 
 // fault is an error in a cell of the row read last.
 func (p *parser) fault(r role, hint, format string, args ...any) error {
 	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...),
 		Hint: hint}
-	if i := p.layout.column(r); i >= 0 {
+	if i := p.layout.column(r); i >= 0 && p.layout.months == nil {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		switch {
 		case p.layout.blanks:
@@ -453,6 +447,9 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
+	if p.has.clock {
+		d = p.clock(r, d)
+	}
 	if until := p.options.Until; until != nil && !p.late() && d.day > *until {
 		p.later++
 		return nil
@@ -483,6 +480,16 @@ func (p *parser) row(r *row) error {
 		p.obs = append(p.obs, o)
 		return nil
 	}
+	if p.layout.moment {
+		if err := p.cell(&o.tmax, r.Temp.temperature, roleTemp, &r.Temp); err != nil {
+			return err
+		}
+		if o.tmin = o.tmax; !p.gather(&o) {
+			p.obs = append(p.obs, o)
+		}
+		p.precip = p.precip || p.has.precip
+		return nil
+	}
 	if r.TMaxFlags != "" && p.layout.maxFlag(r.TMaxFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
@@ -502,7 +509,9 @@ func (p *parser) row(r *row) error {
 			return err
 		}
 	}
-	p.obs = append(p.obs, o)
+	if !p.has.clock || !p.gather(&o) {
+		p.obs = append(p.obs, o)
+	}
 	if p.options.Forecast {
 		return p.forecast(r)
 	}
@@ -542,11 +551,52 @@ func (p *parser) forecast(r *row) error {
 func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
 	v, ok := of(p.layout.decimalComma)
 	if !ok {
+		if v, ok, err := p.dressed(r, c); ok || err != nil {
+			*to = v
+			return err
+		}
 		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number",
 			quoted(c.text))
 	}
 	*to = v
 	return nil
+}
+
+// dressed reads a number that has its unit or a mark beside it, false where it is none.
+func (p *parser) dressed(r role, c *reading) (float64, bool, error) {
+	d, ok := undress(c.text)
+	if !ok || c.state != cellText {
+		return 0, false, nil
+	}
+	if d.unit != "" {
+		switch stated := p.layout.units[r]; {
+		case !(match{role: r, unit: d.unit}).fits() || r == roleValue:
+			return 0, false, nil
+		case stated == "":
+			p.layout.units[r] = d.unit
+		case stated != d.unit:
+			return 0, false, p.fault(r, "bring the column to one unit", "%s is not in %s as the column",
+				quoted(c.text), Unit(stated).Name())
+		}
+	}
+	var number reading
+	number.UnmarshalCSV(d.text)
+	of := number.temperature
+	if r == rolePrecip {
+		of = number.amount
+	}
+	v, ok := of(p.layout.decimalComma)
+	switch {
+	case !ok:
+		return 0, false, nil
+	case d.mark == "":
+	case strings.Contains(badMarks, d.mark):
+		p.flagged++
+		v = math.NaN()
+	default:
+		p.marked++
+	}
+	return v, true, nil
 }
 
 // quoted shows a cell's text, cut where it is long.
@@ -562,11 +612,15 @@ func quoted(s string) string {
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
 		d, ok := parseDate(r.Date, &p.form)
-		if !ok {
+		switch {
+		case !ok:
 			d, ok = p.mixedDate(r.Date)
+		case p.form == formSerial:
+			d.day += p.options.epoch
 		}
 		if len(r.Date) > 10 && ok {
 			p.stamp(r.Date)
+			p.has.clock = p.has.clock || p.stamps.other > 0
 		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {
@@ -601,6 +655,9 @@ func (p *parser) date(r *row) (date, error) {
 func (p *parser) mixedDate(s string) (date, bool) {
 	form := formUnknown
 	d, ok := parseDate(s, &form)
+	if form == formSerial {
+		d.day += p.options.epoch
+	}
 	first := func(f dateForm) bool { return f == formYearFirst || f == formSerial }
 	switch {
 	case !ok || !p.dated:

@@ -31,6 +31,12 @@ type textLimit struct {
 	n    int
 }
 
+// of returns the limit for one text more; what was read before counts.
+func (l *textLimit) of(r io.Reader) io.Reader {
+	l.r, l.line, l.n = r, 0, 0
+	return l
+}
+
 func (l *textLimit) Read(p []byte) (int, error) {
 	n, err := l.r.Read(p)
 	if l.most -= int64(n); l.most < 0 {

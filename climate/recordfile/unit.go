@@ -133,6 +133,9 @@ func allWhole(y []float64) bool {
 // headerUnit returns the unit that the header gives, or Auto.
 func headerUnit(l *layout) (Unit, error) {
 	hi, lo := Unit(l.units[roleTMax]), Unit(l.units[roleTMin])
+	if l.moment {
+		hi = Unit(l.units[roleTemp])
+	}
 	switch {
 	case hi == "" && lo == "":
 		return Auto, nil

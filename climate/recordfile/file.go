@@ -11,6 +11,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/gocarina/gocsv"
 
@@ -119,6 +120,7 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 // shows that it holds several stations under a name that is not known.
 func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
 	p, f, err := readOnce(text, name, o, asked)
+	defer p.free()
 	if p == nil || p.layout.months != nil || !p.severalSeries(err) {
 		return f, err
 	}
@@ -135,14 +137,34 @@ func readTable(text *keptText, name string, o Options, asked asked) (*File, erro
 	}
 	asked = maps.Clone(asked)
 	asked[roleStation] = fmt.Sprint(column + 1)
-	_, f, err = readOnce(again, name, o, asked)
+	q, f, err := readOnce(again, name, o, asked)
+	defer q.free()
 	return f, err
+}
+
+// Memory that one file after another is read with.
+var (
+	buffers   = sync.Pool{New: func() any { return bufio.NewReaderSize(nil, peekBytes) }}
+	obsMemory = sync.Pool{New: func() any { return new(make([]observation, 0, 1<<14)) }}
+)
+
+// free gives the memory of the observations back.
+func (p *parser) free() {
+	if p != nil {
+		p.obs = p.obs[:0]
+		obsMemory.Put(&p.obs)
+	}
 }
 
 // readOnce reads the record in one pass. The parser is nil where it did not come to
 // the rows.
 func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File, error) {
-	in := bufio.NewReaderSize(r, peekBytes)
+	in := buffers.Get().(*bufio.Reader)
+	in.Reset(r)
+	defer func() {
+		in.Reset(nil)
+		buffers.Put(in)
+	}()
 	head, err := in.Peek(peekBytes)
 	if err != nil && err != io.EOF {
 		return nil, nil, ioError(name, err)
@@ -169,7 +191,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 			return nil, nil, ioError(name, err)
 		}
 	}
-	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
+	p := &parser{file: name, layout: l, options: o, obs: *obsMemory.Get().(*[]observation)}
 	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip),
 		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
@@ -224,9 +246,10 @@ type parser struct {
 	csv      *csv.Reader
 	limit    *rowLimit
 	lines    *lines
-	past     bool // the row read last was taken past the CSV reader
-	lineFrom int  // line of the file before the first of these
-	rowLine  int  // of the row read last
+	plain    []role // of the columns, where rows can be plain
+	past     bool   // the row read last was taken past the CSV reader
+	lineFrom int    // line of the file before the first of these
+	rowLine  int    // of the row read last
 	form     dateForm
 	month    monthMemo
 	dates    string                        // how dates are written, in words
@@ -331,12 +354,14 @@ func (p *parser) rows(in *bufio.Reader) error {
 	}
 	p.limit.n, p.rowLine = 0, p.lineFrom+1 // the header
 	direct := !p.options.reflected
+	p.plain = p.plainColumns()
 	var r row
 	for first := true; ; first = false {
 		// gocsv binds the header and decodes the first row; the others are
 		// decoded without reflection.
 		var err error
 		if direct && !first {
+			p.plainRows()
 			err = p.directRow(&r)
 		} else {
 			var v any

@@ -43,15 +43,11 @@ func (l *textLimit) Read(p []byte) (int, error) {
 		return 0, &Error{Kind: TooLarge, Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20),
 			Hint: "keep the rows of one station"}
 	}
-	rest := p[:n]
-	for {
-		i := bytes.IndexByte(rest, '\n')
-		if i < 0 {
-			l.n += len(rest)
-			break
-		}
-		l.line++
-		l.n, rest = 0, rest[i+1:]
+	if i := bytes.LastIndexByte(p[:n], '\n'); i >= 0 {
+		l.line += bytes.Count(p[:n], []byte{'\n'})
+		l.n = n - i - 1
+	} else {
+		l.n += n
 	}
 	if l.n > maxLineBytes {
 		return n, &Error{Kind: TooLarge, Line: l.line + 1,

@@ -152,11 +152,16 @@ func (c *reading) amount(decimalComma bool) (float64, bool) {
 		return 0, true
 	}
 	v, ok := c.plain(decimalComma)
-	// 99.99 means missing in inches of rain (NOAA).
+	return fallen(v), ok
+}
+
+// fallen is an amount of precipitation, NaN where it means a missing one: 99.99 does in
+// inches of rain (NOAA).
+func fallen(v float64) float64 {
 	if v < 0 || v >= 9999 || v == 99.99 {
-		v = math.NaN()
+		return math.NaN()
 	}
-	return v, ok
+	return v
 }
 
 // A dressed number has something beside it in its cell: its unit, a mark, or a minus

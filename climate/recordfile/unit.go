@@ -105,8 +105,9 @@ const sampled = 2000
 
 // known returns values that are not missing in the unit, evenly sampled.
 func (u Unit) known(y []float64) []float64 {
-	var out []float64
-	for i := 0; i < len(y); i += 1 + len(y)/sampled {
+	step := 1 + len(y)/sampled
+	out := make([]float64, 0, len(y)/step+1)
+	for i := 0; i < len(y); i += step {
 		if v := y[i]; !math.IsNaN(v) && !u.missing(v) {
 			out = append(out, v)
 		}

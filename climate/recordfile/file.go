@@ -58,6 +58,7 @@ type File struct {
 	PrecipUnit   string // in words; "" where there is no precipitation, or none of a unit that is sure
 	PrecipReason string
 	RainDoubtful bool            // precipitation of a doubtful unit is left out; Options.Rain settles it
+	RainFits     []RainUnit      // in which doubtful precipitation could be
 	Half         bool            // one of the two temperatures is not in the file: Options.OneExtreme
 	Rows         int             // data rows
 	Flagged      int             // values left out because their quality flag says they failed a check

@@ -265,7 +265,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 	case lesser != nil:
 		return lesser, nil
 	}
-	if len(ask) > 0 {
+	if len(ask) > 0 && len(closest) == 0 {
 		return nil, &Error{Kind: AskedColumn, File: name, Line: 1,
 			Message: "no header was found that has every column asked for"}
 	}
@@ -514,6 +514,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			return nil, nil, nil
 		}
 		l.roles[i] = r
+		found = append(found, match{role: r})
 		if _, unit := nameParts(fields[i]); unit != "" {
 			l.units[r] = unit
 		}

@@ -34,6 +34,9 @@ type Options struct {
 	// Forecast reads rows of a forecast: a column lead (days ahead) or sd (standard
 	// error of the temperatures) is taken in.
 	Forecast bool
+	// OneExtreme reads a file that has one of the two temperatures alone; the other is
+	// missing in the record.
+	OneExtreme bool
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
 	Until *climate.Day
@@ -56,6 +59,8 @@ type File struct {
 	PrecipUnit   string // in words; "" where there is no precipitation, or none of a unit that is sure
 	PrecipReason string
 	RainDoubtful bool            // precipitation of a doubtful unit is left out; Options.Rain settles it
+	RainFits     []RainUnit      // in which doubtful precipitation could be
+	Half         bool            // one of the two temperatures is not in the file: Options.OneExtreme
 	Rows         int             // data rows
 	Flagged      int             // values left out because their quality flag says they failed a check
 	Short        int             // rows that end before the column of a temperature
@@ -176,7 +181,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if err := notText(head, name); err != nil {
 		return nil, nil, err
 	}
-	l, err := sniff(head, name, asked)
+	l, err := sniff(head, name, asked, o.OneExtreme)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -3,6 +3,7 @@ package recordfile
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"maps"
 	"regexp"
@@ -18,6 +19,7 @@ type layout struct {
 	skip         int // lines before the header, or before the rows where there is none
 	header       []string
 	noHeader     bool // the header is not in the file
+	one          bool // one of the two temperatures is in the file
 	generic      bool // the names say which extremes they are, but not of what
 	moment       bool // one temperature a row, several rows a day
 	endOfDay     bool // its dates are the ends of the days
@@ -127,8 +129,42 @@ func (a asked) byNumber() bool {
 	return len(a) > 0
 }
 
-// sniff finds the layout in the first part of a file.
-func sniff(head []byte, name string, ask asked) (*layout, error) {
+// sniff finds the layout in the first part of a file. With one, the layout may have one
+// of the two temperatures.
+func sniff(head []byte, name string, ask asked, one bool) (*layout, error) {
+	l, err := sniffBoth(head, name, ask)
+	var e *Error
+	if !one || !errors.As(err, &e) || e.Kind != MissingColumn {
+		return l, err
+	}
+	// The column that is missing is taken to stand behind the others.
+	lines := bytes.Split(head, []byte("\n"))
+	if e.Line < 1 || e.Line > len(lines) {
+		return l, err
+	}
+	line := strings.TrimRight(string(lines[e.Line-1]), "\r")
+	for _, delimiter := range delimiters {
+		fields := splitLine(line, delimiter)
+		if len(fields) < 2 || len(fields) >= maxColumns {
+			continue
+		}
+		more := maps.Clone(ask)
+		if more == nil {
+			more = asked{}
+		}
+		more[role(e.Field)] = strconv.Itoa(len(fields) + 1)
+		if l, _, _ := headerLayout(append(fields, "none"), more); l != nil && !l.moment {
+			i := len(fields)
+			l.header, l.roles = l.header[:i], l.roles[:i]
+			l.skip, l.delimiter, l.decimalComma = e.Line-1, delimiter, delimiter != ','
+			l.name, l.one = "one row a day, of one temperature", true
+			return l, nil
+		}
+	}
+	return nil, err
+}
+
+func sniffBoth(head []byte, name string, ask asked) (*layout, error) {
 	// A line behind # is a comment, unless nothing else is a header.
 	l, err := sniffLines(head, name, ask, func(line string) bool { return !strings.HasPrefix(line, "#") })
 	if err != nil {
@@ -229,7 +265,7 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 	case lesser != nil:
 		return lesser, nil
 	}
-	if len(ask) > 0 {
+	if len(ask) > 0 && len(closest) == 0 {
 		return nil, &Error{Kind: AskedColumn, File: name, Line: 1,
 			Message: "no header was found that has every column asked for"}
 	}
@@ -478,6 +514,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			return nil, nil, nil
 		}
 		l.roles[i] = r
+		found = append(found, match{role: r})
 		if _, unit := nameParts(fields[i]); unit != "" {
 			l.units[r] = unit
 		}

@@ -178,10 +178,13 @@ func (s *Station) inClimate(t Trend) *Station {
 	out.spliced = true // gaps are judged in the seasons as they came
 	rec := *s.Record
 	rec.TMaxC, rec.TMinC = slices.Clone(rec.TMaxC), slices.Clone(rec.TMinC)
-	for i := range rec.TMaxC {
-		c := t.warmingC(s.Calendar.SeasonHolding(rec.Day(i)))
-		rec.TMaxC[i] += c
-		rec.TMinC[i] += c
+	for i := 0; i < rec.Len(); {
+		season := s.Calendar.SeasonHolding(rec.Day(i))
+		c, next := t.warmingC(season), rec.Index(s.Calendar.Last(season))+1
+		for ; i < min(next, rec.Len()); i++ {
+			rec.TMaxC[i] += c
+			rec.TMinC[i] += c
+		}
 	}
 	out.Record = &rec
 	warmed, err := soil.Turf().Estimate(&rec, measured(s.Filled))

@@ -145,13 +145,16 @@ func newCalendar(values []float64, slots []int) *calendar {
 }
 
 // around are the slots of the window about k.
-func around(k int) [2*outlierWindow + 1]int {
-	var out [2*outlierWindow + 1]int
+func around(k int) []int { return slotsAround[k : k+2*outlierWindow+1] }
+
+// slotsAround are the slots of a year with those of the years before and after it that a
+// window reaches.
+var slotsAround = func() (out [calendarSlots + 2*outlierWindow]int) {
 	for i := range out {
-		out[i] = (k - outlierWindow + i + calendarSlots) % calendarSlots
+		out[i] = (i - outlierWindow + calendarSlots) % calendarSlots
 	}
 	return out
-}
+}()
 
 // far reports whether a value is beyond three plain standard deviations, so that
 // the robust ones need to be worked out. A value beyond six robust ones is, unless

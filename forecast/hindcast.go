@@ -257,9 +257,11 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 }
 
 // hindFuture returns the dates of a season as a forecast made on a day would have had
-// them: those of [Station.Ensemble] for its outlooks, without the rest of these. mem is for the members,
-// which are gone with it.
-func (s *Station) hindFuture(o Options, t Trend, season int, asOf climate.Day, past []int, mem *memory) (*Window, error) {
+// them: those of [Station.Ensemble] for its outlooks, without the rest of these. mem is for
+// the members, which are gone with it.
+func (s *Station) hindFuture(o Options, t Trend, season int, asOf climate.Day, past []int,
+	mem *memory,
+) (*Window, error) {
 	if err := s.checkRain(o); err != nil {
 		return nil, err
 	}

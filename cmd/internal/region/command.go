@@ -107,7 +107,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	// A station leaves some MB behind and little stays: at the usual setting memory
 	// would be cleared once a station.
 	if p.Env("GOGC") == "" {
-		defer debug.SetGCPercent(debug.SetGCPercent(400))
+		defer debug.SetGCPercent(debug.SetGCPercent(200))
 	}
 	if r.jobs < 0 {
 		return cli.Usagef(

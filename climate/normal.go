@@ -136,19 +136,19 @@ func (e *normalEquations) addValues(first Day, values []float64, t turns) {
 		for h := range e.harmonics {
 			cos, sin := t.cos[h][:len(block)], t.sin[h][:len(block)]
 			// Even and odd days apart, since each sum waits for itself.
-			var sumsCos, sumsSin [2]float64
-			for j := 0; j+1 < len(block); j += 2 {
-				v, w := block[j], block[j+1]
-				sumsCos[0] += v * cos[j]
-				sumsSin[0] += v * sin[j]
-				sumsCos[1] += w * cos[j+1]
-				sumsSin[1] += w * sin[j+1]
+			var evenCos, evenSin, oddCos, oddSin float64
+			for j := 1; j < len(block); j += 2 {
+				v, w := block[j-1], block[j]
+				evenCos += v * cos[j-1]
+				evenSin += v * sin[j-1]
+				oddCos += w * cos[j]
+				oddSin += w * sin[j]
 			}
 			if j := len(block) - 1; j%2 == 0 {
-				sumsCos[0] += block[j] * cos[j]
-				sumsSin[0] += block[j] * sin[j]
+				evenCos += block[j] * cos[j]
+				evenSin += block[j] * sin[j]
 			}
-			sumCos, sumSin := sumsCos[0]+sumsCos[1], sumsSin[0]+sumsSin[1]
+			sumCos, sumSin := evenCos+oddCos, evenSin+oddSin
 			s, c := math.Sincos(float64(h+1) * angle(float64(first)))
 			e.b[1+2*h] += c*sumCos - s*sumSin
 			e.b[2+2*h] += s*sumCos + c*sumSin

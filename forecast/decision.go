@@ -221,7 +221,7 @@ func (p *prospect) looks(r *StandReport) []climate.Day {
 func (e *Ensemble) upBy(first *Outlook) func(climate.Day) float64 {
 	grown := make([]grownMember, len(e.members))
 	for i, m := range e.members {
-		grown[i] = grownMember{m, m.growth(&first.Options)}
+		grown[i] = grownMember{Station: m, growth: m.growth(&first.Options)}
 	}
 	return func(day climate.Day) float64 {
 		var sums []float64

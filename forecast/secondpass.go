@@ -186,7 +186,7 @@ func (e *Ensemble) clearOn(first *Outlook) *climate.Day {
 	need := sp.Emerged.Value * math.Exp(zTenth*math.Hypot(sp.Spread.Value, turf.LotLogSD))
 	var days []float64
 	for _, m := range e.members {
-		x := grownMember{m, m.growth(&first.Options)}
+		x := grownMember{Station: m, growth: m.growth(&first.Options)}
 		x.emerged = need
 		if d := x.daysUntil(first.Sow, need); !math.IsNaN(d) {
 			days = append(days, d)

@@ -152,6 +152,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if err != nil && err != io.EOF {
 		return nil, nil, ioError(name, err)
 	}
+	whole := err == io.EOF
 	if bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) {
 		in.Discard(3)
 		head = head[3:]
@@ -174,7 +175,11 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 			return nil, nil, ioError(name, err)
 		}
 	}
-	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
+	rows := 1 << 14
+	if whole {
+		rows = bytes.Count(head, []byte{'\n'}) + 1
+	}
+	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, rows)}
 	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip),
 		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),

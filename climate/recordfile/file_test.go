@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/text/encoding/unicode"
+
 	"swardcast/climate"
 	"swardcast/climate/check"
 )
@@ -625,6 +627,25 @@ func addSamples(f *testing.F) {
 			f.Fatal(err)
 		}
 		f.Add(text[:min(len(text), 2500)])
+	}
+	few := "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,11,3\n2019-01-03,9,1\n"
+	asText := func(i int) bool { return i == 2 }
+	f.Add(spreadsheet(f, few, false, asText))
+	f.Add(zipped(f, "a.csv", few, "b.txt", "x"))
+	f.Add(utf16Text(f, few, unicode.LittleEndian, unicode.UseBOM))
+	f.Add([]byte(strings.ReplaceAll(few, "\n", "\r")))
+	f.Add([]byte(`{"lat": 41.5, "daily_units": {"tmax": "F"}, "daily": {"date": ["2019-01-01", "2019-01-02"], ` +
+		`"tmax": [50, null], "tmin": [40.5, 41]}}`))
+	f.Add([]byte(`[{"date": "2019-01-01", "tmax_c": 10, "tmin_c": 2}, {"date": "2019-01-02"}]`))
+	f.Add([]byte(`[["date", "tmax_c", "tmin_c"], ["2019-01-01", 10, 2], ["2019-01-02", 11]]`))
+	for _, text := range []string{
+		"\t\tHi\tLow\nDate\tTime\tTemp\tTemp\n1/02/19\t12:00a\t50\t40\n",
+		"quando;Tmax (°C);Tmin (°C)\n2019-01-01;10,5;2\n2019-01-02;11;3\n",
+		"date,tmax,tmin\n2019-01-01,73.9 °F,63e\n2019-01-02,−1.1,\"23,3\"\n",
+		"Date        Max Temp   Min Temp\n2019-01-01  10  2\n2019-01-02  11  3\n",
+		"time,temp_c\n2019-01-01 00:00,1\n2019-01-01 01:00,2\n",
+	} {
+		f.Add([]byte(text))
 	}
 	f.Add([]byte("date,tmax_c,tmin_c\n2019-01-01,1,\"0\n\"\n"))
 	f.Add([]byte("00000000000,00010101,0000,,,,,\n0"))

@@ -392,7 +392,8 @@ func groupedLayout(
 // each by itself, and with the upper ones over all columns up to the next.
 func stackedNames(raw []byte, fields []string, delimiter rune) [][]string {
 	above := splitLine(strings.TrimRight(string(raw), "\r"), delimiter)
-	if len(above) != len(fields) || !slices.ContainsFunc(above, func(s string) bool { return strings.TrimSpace(s) == "" }) {
+	blank := func(s string) bool { return strings.TrimSpace(s) == "" }
+	if len(above) != len(fields) || !slices.ContainsFunc(above, blank) {
 		return nil
 	}
 	each, over, group := make([]string, len(fields)), make([]string, len(fields)), ""

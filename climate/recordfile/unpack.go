@@ -37,7 +37,7 @@ type table struct {
 // tablesOf returns the tables of a file: itself, or what it packs. Whatever is read of
 // them counts towards most.
 func tablesOf(r io.Reader, name string, most int64) ([]table, error) {
-	in := bufio.NewReaderSize(r, peekBytes)
+	in := bufio.NewReader(r)
 	magic, _ := in.Peek(8)
 	limited := &textLimit{most: most}
 	switch {
@@ -179,19 +179,20 @@ type decodedText struct {
 
 // decoded finds how a text is written.
 func decoded(r io.Reader, name string) (decodedText, error) {
-	in := bufio.NewReaderSize(r, peekBytes)
-	head, err := in.Peek(peekBytes)
+	const first = 4096 // bytes that show it
+	in := bufio.NewReaderSize(r, first)
+	head, err := in.Peek(first)
 	if err != nil && err != io.EOF {
 		return decodedText{}, ioError(name, err)
 	}
 	if order, ok := wide(head); ok {
-		in = bufio.NewReaderSize(transform.NewReader(in, unicode.UTF16(order, unicode.UseBOM).NewDecoder()), peekBytes)
-		if head, err = in.Peek(peekBytes); err != nil && err != io.EOF {
+		in = bufio.NewReaderSize(transform.NewReader(in, unicode.UTF16(order, unicode.UseBOM).NewDecoder()), first)
+		if head, err = in.Peek(first); err != nil && err != io.EOF {
 			return decodedText{}, ioError(name, err)
 		}
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
-		in = bufio.NewReaderSize(&lineFeeds{in}, peekBytes)
+		in = bufio.NewReader(&lineFeeds{in})
 	}
 	trimmed := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
 	json := len(trimmed) > 0 && (trimmed[0] == '{' || trimmed[0] == '[')

@@ -2,148 +2,24 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 	"math"
 	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
-	"time"
 
-	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
-	cdplog "github.com/chromedp/cdproto/log"
-	"github.com/chromedp/cdproto/network"
-	cdppage "github.com/chromedp/cdproto/page"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"swardcast/climate"
 	"swardcast/climate/weather"
+	"swardcast/cmd/internal/browsertest"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/outlook"
 	"swardcast/cmd/internal/window"
 	"swardcast/cmd/internal/words"
 )
-
-// A browser is headless Chromium with what it complained of.
-type browser struct {
-	ctx    context.Context
-	lock   sync.Mutex
-	faults []string // of the console, and requests of a network
-}
-
-// newBrowser starts Chromium. Where there is none the test is skipped, unless
-// SWARDCAST_BROWSER says that it must run.
-func newBrowser(t *testing.T) *browser {
-	t.Helper()
-	if testing.Short() {
-		t.Skip("a browser takes long")
-	}
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		if os.Getenv("SWARDCAST_BROWSER") != "" {
-			t.Fatal("no chromium")
-		}
-		t.Skip("no chromium")
-	}
-	options := append(
-		chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path),
-		chromedp.NoSandbox,
-		chromedp.DisableGPU,
-		chromedp.Flag(
-			"disable-quic",
-			true,
-		),
-		chromedp.Flag("disable-component-update", true),
-		chromedp.UserDataDir(t.TempDir()),
-	)
-	ctx, stop := context.WithTimeout(context.Background(), 3*time.Minute)
-	t.Cleanup(stop)
-	ctx, stop = chromedp.NewExecAllocator(ctx, options...)
-	t.Cleanup(stop)
-	ctx, stop = chromedp.NewContext(ctx)
-	t.Cleanup(stop)
-	b := &browser{ctx: ctx}
-	fault := func(text string) {
-		b.lock.Lock()
-		defer b.lock.Unlock()
-		b.faults = append(b.faults, text)
-	}
-	call(t, b, network.Enable, network.EnableParams{})
-	if err := chromedp.Listen(ctx, func(ev any) {
-		switch e := ev.(type) {
-		case *runtime.EventExceptionThrown:
-			fault("exception " + e.ExceptionDetails.Text)
-		case *runtime.EventConsoleAPICalled:
-			fault(fmt.Sprint("console ", e.Type))
-		case *cdplog.EventEntryAdded:
-			fault(e.Entry.Text)
-		case *network.EventRequestWillBeSent:
-			// The browser's own icons are data.
-			if !strings.HasPrefix(e.Request.URL, "file://") && !strings.HasPrefix(e.Request.URL, "data:") {
-				fault("request of " + e.Request.URL)
-			}
-		case *cdppage.EventJavascriptDialogOpening:
-			fault("dialog " + e.Message)
-		}
-	}); err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
-
-// check fails the test for every complaint so far.
-func (b *browser) check(t *testing.T, name string) {
-	t.Helper()
-	b.lock.Lock()
-	defer b.lock.Unlock()
-	for _, f := range b.faults {
-		t.Errorf("%s: %s", name, f)
-	}
-	b.faults = nil
-}
-
-// call runs a command of the protocol.
-func call[P, R any](t *testing.T, b *browser, command cdp.Command[P, R], params P) {
-	t.Helper()
-	if _, err := chromedp.Call(b.ctx, command, params); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// open shows an answer as a page of a width.
-func (b *browser) open(t *testing.T, html string, width int64) {
-	t.Helper()
-	name := filepath.Join(t.TempDir(), "page.html")
-	if err := os.WriteFile(name, []byte(html), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	call(
-		t,
-		b,
-		emulation.SetDeviceMetricsOverride,
-		emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 900, DeviceScaleFactor: 1},
-	)
-	if err := chromedp.Do(b.ctx, chromedp.Navigate("file://"+name)); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// eval evaluates a script in the page.
-func eval[T any](t *testing.T, b *browser, script string, options ...chromedp.EvaluateOption) T {
-	t.Helper()
-	out, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](script, options...))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
 
 // pages are command lines that make a page each.
 var pages = [][]string{
@@ -171,7 +47,7 @@ func pageOf(t *testing.T, args ...string) string {
 // Every page opens without a complaint or a request, fits a narrow and a wide
 // screen, is dark where that is asked for, and can be read by a screen reader.
 func TestPagesInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	for _, args := range pages {
 		name := strings.Join(args, " ")
 		html := pageOf(t, args...)
@@ -180,35 +56,35 @@ func TestPagesInBrowser(t *testing.T) {
 			t.Errorf("%s: %d bytes, more than %d", name, len(html), heavy)
 		}
 		for _, width := range []int64{360, 390, 768, 1400} {
-			b.open(t, html, width)
-			if folded := eval[bool](t, b, `[...document.querySelectorAll("details.part:not(.folded)")].every((p, i) => !p.open || i === 0)`); folded != (width <= 768) {
+			b.Open(t, html, width)
+			if folded := browsertest.Eval[bool](t, b, `[...document.querySelectorAll("details.part:not(.folded)")].every((p, i) => !p.open || i === 0)`); folded != (width <= 768) {
 				t.Errorf("%s: folded is %t on a screen of %d", name, folded, width)
 			}
-			if !eval[bool](t, b, `document.querySelector("#cautions").parentElement.innerText.length > 40`) {
+			if !browsertest.Eval[bool](t, b, `document.querySelector("#cautions").parentElement.innerText.length > 40`) {
 				t.Errorf("%s: no caution shows on a screen of %d", name, width)
 			}
-			eval[bool](
+			browsertest.Eval[bool](
 				t,
 				b,
 				`[...document.querySelectorAll("details.part")].forEach((p) => { p.open = true; }) === undefined`,
 			)
-			if got := eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
+			if got := browsertest.Eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
 				t.Errorf("%s: %d pixels wide on a screen of %d", name, got, width)
 			}
 			// Each chart shows once: the narrow or the wide one, in one unit.
-			if n := eval[int](t, b, `[...document.querySelectorAll("figure:not([hidden])")].filter((f) => [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).length !== 1).length`); n > 0 {
+			if n := browsertest.Eval[int](t, b, `[...document.querySelectorAll("figure:not([hidden])")].filter((f) => [...f.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).length !== 1).length`); n > 0 {
 				t.Errorf("%s: %d figures do not show one chart on a screen of %d", name, n, width)
 			}
 			// Text in charts stays legible.
-			if smallest := eval[float64](t, b, `Math.min(99, ...[...document.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).flatMap((s) => [...s.querySelectorAll("text")].map((x) => parseFloat(getComputedStyle(x).fontSize) * s.getBoundingClientRect().width / s.viewBox.baseVal.width)))`); smallest < 11.9 {
+			if smallest := browsertest.Eval[float64](t, b, `Math.min(99, ...[...document.querySelectorAll("svg")].filter((s) => s.getClientRects().length > 0).flatMap((s) => [...s.querySelectorAll("text")].map((x) => parseFloat(getComputedStyle(x).fontSize) * s.getBoundingClientRect().width / s.viewBox.baseVal.width)))`); smallest < 11.9 {
 				t.Errorf("%s: text of %.1f pixels in a chart on a screen of %d", name, smallest, width)
 			}
 		}
-		if faults := eval[[]string](t, b, accessibility); len(faults) > 0 {
+		if faults := browsertest.Eval[[]string](t, b, accessibility); len(faults) > 0 {
 			t.Errorf("%s: %s", name, strings.Join(faults, "; "))
 		}
-		light := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`)
-		call(
+		light := browsertest.Eval[string](t, b, `getComputedStyle(document.body).backgroundColor`)
+		browsertest.Call(
 			t,
 			b,
 			emulation.SetEmulatedMedia,
@@ -216,28 +92,28 @@ func TestPagesInBrowser(t *testing.T) {
 				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},
 			},
 		)
-		if dark := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); dark == light {
+		if dark := browsertest.Eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); dark == light {
 			t.Errorf("%s: dark is %s as light is", name, dark)
 		}
-		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
-		if paper := eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); paper != "rgb(255, 255, 255)" {
+		browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		if paper := browsertest.Eval[string](t, b, `getComputedStyle(document.body).backgroundColor`); paper != "rgb(255, 255, 255)" {
 			t.Errorf("%s: paper is %s", name, paper)
 		}
-		if eval[bool](
+		if browsertest.Eval[bool](
 			t,
 			b,
 			`[...document.querySelectorAll(".controls, .units")].some((x) => x.getClientRects().length > 0)`,
 		) {
 			t.Errorf("%s: controls on paper", name)
 		}
-		call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+		browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 		for _, paper := range []chromedp.PaperSize{chromedp.PaperA4, chromedp.PaperLetter} {
-			pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(paper)))
+			pdf, err := chromedp.Run(b.Context, chromedp.PrintToPDF(chromedp.PDFPaper(paper)))
 			if err != nil || !strings.HasPrefix(string(pdf), "%PDF") {
 				t.Errorf("%s: nothing printed on paper of %v: %v", name, paper, err)
 			}
 		}
-		b.check(t, name)
+		b.Check(t, name)
 	}
 }
 
@@ -267,11 +143,11 @@ const accessibility = `(() => {
 
 // On the first screen of a phone stand the decision, the dates and the chart.
 func TestFirstScreenInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	for _, args := range []string{"window", "window --units metric --species tall-fescue", "outlook --sow 2019-10-05 --as-of 2019-10-15"} {
-		b.open(t, pageOf(t, strings.Fields(args)...), 390)
+		b.Open(t, pageOf(t, strings.Fields(args)...), 390)
 		type box struct{ Answer, Table, Chart, Right float64 }
-		got := eval[box](t, b, `(() => {
+		got := browsertest.Eval[box](t, b, `(() => {
 			const end = (q) => document.querySelector(q).getBoundingClientRect();
 			return {answer: end("#answer").bottom, table: end(".lead table").bottom, chart: end(".lead figure .narrow").bottom, right: Math.max(...[...document.querySelectorAll(".lead .plain td")].map((c) => c.getBoundingClientRect().right))};
 		})()`)
@@ -288,45 +164,45 @@ func TestFirstScreenInBrowser(t *testing.T) {
 			t.Errorf("%s: a cell ends at %.0f of 390", args, got.Right)
 		}
 	}
-	b.check(t, "phone")
+	b.Check(t, "phone")
 }
 
 // On the first sheet of paper stand the decision, the dates, the chart and the seed;
 // all else begins on the next.
 func TestFirstSheetInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	// US Letter and A4 without margins of 12 mm, in CSS pixels of 1/96 inch.
 	for name, sheet := range map[string][2]int64{"letter": {725, 965}, "A4": {703, 1032}} {
 		for _, args := range []string{"window", "compare --sow 2026-10-10", "outlook --sow 2019-10-05 --as-of 2019-10-15"} {
-			b.open(t, pageOf(t, strings.Fields(args)...), sheet[0])
-			call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
-			eval[bool](t, b, `dispatchEvent(new Event("beforeprint"))`)
-			if end := eval[int64](t, b, `Math.ceil(Math.max(...[...document.querySelectorAll(".lead, #seed")].map((e) => (e.closest("details") || e).getBoundingClientRect().bottom)))`); end > sheet[1] {
+			b.Open(t, pageOf(t, strings.Fields(args)...), sheet[0])
+			browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+			browsertest.Eval[bool](t, b, `dispatchEvent(new Event("beforeprint"))`)
+			if end := browsertest.Eval[int64](t, b, `Math.ceil(Math.max(...[...document.querySelectorAll(".lead, #seed")].map((e) => (e.closest("details") || e).getBoundingClientRect().bottom)))`); end > sheet[1] {
 				t.Errorf("%s: the first sheet of %s ends at %d of %d", args, name, end, sheet[1])
 			}
-			if !eval[bool](
+			if !browsertest.Eval[bool](
 				t,
 				b,
 				`getComputedStyle(document.querySelector(".sheet")).breakBefore === "page" && document.querySelectorAll(".sheet").length === 1`,
 			) {
 				t.Errorf("%s: the rest does not begin on a sheet of its own", args)
 			}
-			if eval[bool](t, b, `document.querySelector("#basis").closest("details").getClientRects().length > 0`) ||
-				!eval[bool](t, b, `document.querySelector("#cautions + p").getClientRects().length > 0`) {
+			if browsertest.Eval[bool](t, b, `document.querySelector("#basis").closest("details").getClientRects().length > 0`) ||
+				!browsertest.Eval[bool](t, b, `document.querySelector("#cautions + p").getClientRects().length > 0`) {
 				t.Errorf("%s: the basis on paper, or no cautions", args)
 			}
-			call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+			browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 		}
 	}
-	b.check(t, "paper")
+	b.Check(t, "paper")
 }
 
 // A date and a species that are chosen change the sentence to the number that the
 // program gives for them.
 func TestChoosingInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	choose := func(species, date string) string {
-		return eval[string](t, b, fmt.Sprintf(`(() => {
+		return browsertest.Eval[string](t, b, fmt.Sprintf(`(() => {
 			const s = document.getElementById("ask-species"), d = document.getElementById("ask-date");
 			s.value = %q; d.value = %q; d.dispatchEvent(new Event("input", {bubbles: true}));
 			return document.getElementById("answer").innerText.replaceAll("\u00a0", " ").replaceAll("\u2060", "");
@@ -337,7 +213,7 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// The window's numbers by date and species.
-	b.open(t, pageOf(t, "window"), 1000)
+	b.Open(t, pageOf(t, "window"), 1000)
 	asked := choose("perennial-ryegrass", "")
 	_, stdout, _ := runLine("", "window", "--species", "perennial-ryegrass,tall-fescue", "--format", "json")
 	var w window.Output
@@ -366,7 +242,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		// The chart redraws: its heavy rule and its dot lie on the last safe date of
 		// the species, the dot at the chance of that date.
 		type mark struct{ Rule, Dot, Chance float64 }
-		got := eval[mark](t, b, `(() => {
+		got := browsertest.Eval[mark](t, b, `(() => {
 			const s = document.querySelector("figure[data-chosen] .wide svg"), d = s.dataset, day = (x) => (Date.parse(d.first) / 86400000) + (x - d.left) / d.width * d.days;
 			const rule = s.querySelector('path.s-safe[stroke-width="2.5"]'), dot = s.querySelector("circle.f-safe, path.f-safe").getBBox();
 			return {rule: day(+rule.getAttribute("d").match(/^M([0-9.]+)/)[1]), dot: day(dot.x + dot.width / 2), chance: 1 - (dot.y + dot.height / 2 - d.top) / d.height};
@@ -383,14 +259,14 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 	// The chosen date's line lies where the axis has that date.
 	choose("perennial-ryegrass", "2026-10-09")
-	if off := eval[float64](t, b, `(() => {
+	if off := browsertest.Eval[float64](t, b, `(() => {
 		const s = document.querySelector("figure[data-chosen] .wide svg"), d = s.dataset, x = +s.querySelector(".chosen").getAttribute("d").match(/^M([0-9.]+)/)[1];
 		return (x - d.left) / d.width * d.days - (Date.parse("2026-10-09") - Date.parse(d.first)) / 86400000;
 	})()`); math.Abs(off) > 0.05 {
 		t.Errorf("the chosen date is %g days off", off)
 	}
 	// What was asked for is as it came: chart, date and answer.
-	if first := eval[bool](t, b, `(() => {
+	if first := browsertest.Eval[bool](t, b, `(() => {
 		const form = document.getElementById("ask"), chart = () => document.querySelector("figure[data-chosen] .wide svg g.front").innerHTML;
 		const button = form.querySelector("button"), shown = () => button.getClientRects().length > 0;
 		const select = document.getElementById("ask-species"), date = document.getElementById("ask-date");
@@ -407,7 +283,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		!strings.Contains(choose("tall-fescue", "2026-12-20"), "past the cutoff") {
 		t.Error("a date out of the window without a word")
 	}
-	if !eval[bool](
+	if !browsertest.Eval[bool](
 		t,
 		b,
 		`document.body.classList.contains("choosing") && getComputedStyle(document.querySelector(".fixed"), "::before").content.includes("As first asked")`,
@@ -425,7 +301,7 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// Those of the outlook.
-	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
+	b.Open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	for _, date := range []string{"2019-10-05", "2019-10-28"} {
 		_, stdout, _ := runLine(
 			"",
@@ -456,7 +332,7 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// A second pass is chosen from today on, and what was judged stays.
-	b.open(
+	b.Open(
 		t,
 		pageOf(
 			t,
@@ -472,7 +348,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		),
 		1000,
 	)
-	judged := eval[string](
+	judged := browsertest.Eval[string](
 		t,
 		b,
 		`document.getElementById("answer").innerText.replaceAll("\u00a0", " ").replaceAll("\u2060", "")`,
@@ -486,9 +362,9 @@ func TestChoosingInBrowser(t *testing.T) {
 	}
 
 	// Units switch in place, dates with them.
-	b.open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
+	b.Open(t, pageOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-15"), 1000)
 	visible := func(class string) int {
-		return eval[int](
+		return browsertest.Eval[int](
 			t,
 			b,
 			fmt.Sprintf(
@@ -500,7 +376,7 @@ func TestChoosingInBrowser(t *testing.T) {
 	if visible(".us") == 0 || visible(".si") != 0 {
 		t.Error("US units are not those shown")
 	}
-	eval[bool](t, b, `document.getElementById("units-si").click() === undefined`)
+	browsertest.Eval[bool](t, b, `document.getElementById("units-si").click() === undefined`)
 	if visible(".us") != 0 || visible(".si") == 0 {
 		t.Error("metric units are not those shown")
 	}
@@ -510,21 +386,21 @@ func TestChoosingInBrowser(t *testing.T) {
 
 	// Without script the tables are there, and nothing that would not work.
 	html := pageOf(t, "window")
-	call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	b.open(t, html, 1000)
-	call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{})
-	if rows := eval[int](t, b, `document.querySelectorAll("tbody tr").length`); rows < 80 {
+	browsertest.Call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	b.Open(t, html, 1000)
+	browsertest.Call(t, b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{})
+	if rows := browsertest.Eval[int](t, b, `document.querySelectorAll("tbody tr").length`); rows < 80 {
 		t.Errorf("%d rows in all without script", rows)
 	}
-	if eval[bool](t, b, `document.getElementById("ask").getClientRects().length > 0`) {
+	if browsertest.Eval[bool](t, b, `document.getElementById("ask").getClientRects().length > 0`) {
 		t.Error("without script there is a form that does nothing")
 	}
-	b.check(t, "in all")
+	b.Check(t, "in all")
 }
 
 // A region is a map, a table that sorts, and filters.
 func TestRegionInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	drawRegion(t, 4)
 	// One of the other hemisphere, whose season is another; one without a longitude;
 	// one that means harm.
@@ -555,28 +431,28 @@ func TestRegionInBrowser(t *testing.T) {
 	}
 	html := mustRun(t, "region fields --species perennial-ryegrass,kentucky-bluegrass --format html")
 	for _, width := range []int64{360, 1000} {
-		b.open(t, html, width)
-		if got := eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
+		b.Open(t, html, width)
+		if got := browsertest.Eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
 			t.Errorf("%d pixels wide on a screen of %d", got, width)
 		}
 	}
-	if faults := eval[[]string](t, b, accessibility); len(faults) > 0 {
+	if faults := browsertest.Eval[[]string](t, b, accessibility); len(faults) > 0 {
 		t.Error(strings.Join(faults, "; "))
 	}
 	count := func(selector string) int {
-		return eval[int](t, b, fmt.Sprintf(`document.querySelectorAll(%q).length`, selector))
+		return browsertest.Eval[int](t, b, fmt.Sprintf(`document.querySelectorAll(%q).length`, selector))
 	}
 	if points, rows := count("#plot .point"), count("#windows tbody tr:not([hidden])"); points != 6 || rows != 7 {
 		t.Errorf("%d points and %d rows of one species at 7 stations, one without a longitude", points, rows)
 	}
-	if got := eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(
+	if got := browsertest.Eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(
 		got,
 		"1 without a longitude",
 	) ||
 		!strings.Contains(got, "of the season") {
 		t.Errorf("legend %q", got)
 	}
-	if got := eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(
+	if got := browsertest.Eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(
 		got,
 		"Sow perennial ryegrass by ",
 	) ||
@@ -590,11 +466,11 @@ func TestRegionInBrowser(t *testing.T) {
 		const days = [...document.querySelectorAll("#windows tbody tr:not([hidden])")].map((r) => (Date.parse(r.cells[i].dataset.v) - Date.parse(r.dataset.first)) / 86400000);
 		return head[i].getAttribute("aria-sort") === "ascending" && days.every((d, k) => k === 0 || days[k - 1] <= d);
 	})()`
-	if !eval[bool](t, b, sorted) {
+	if !browsertest.Eval[bool](t, b, sorted) {
 		t.Error("the table does not sort")
 	}
 	set := func(id, value string) {
-		eval[bool](
+		browsertest.Eval[bool](
 			t,
 			b,
 			fmt.Sprintf(
@@ -617,14 +493,14 @@ func TestRegionInBrowser(t *testing.T) {
 	if rows := count("#windows tbody tr:not([hidden])"); rows != 0 {
 		t.Errorf("%d rows safe at the end of the year", rows)
 	}
-	if eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
+	if browsertest.Eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
 		t.Error("the name of a station ran as a script")
 	}
-	b.check(t, "region")
+	b.Check(t, "region")
 }
 
 func TestHostileNameInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	for _, args := range []string{"window", "outlook --sow 2019-10-05 --as-of 2019-10-15", "compare", "soil", "hindcast"} {
 		status, stdout, stderr := runLine(
 			hostileStation(),
@@ -632,13 +508,13 @@ func TestHostileNameInBrowser(t *testing.T) {
 		if status != cli.Answered {
 			t.Fatal(stderr)
 		}
-		b.open(t, stdout, 1000)
-		if eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
+		b.Open(t, stdout, 1000)
+		if browsertest.Eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
 			t.Errorf("%s: the name of a station ran as a script", args)
 		}
-		if title := eval[string](t, b, `document.title`); !strings.Contains(title, "<script>") {
+		if title := browsertest.Eval[string](t, b, `document.title`); !strings.Contains(title, "<script>") {
 			t.Errorf("%s: the name is not shown as it is: %q", args, title)
 		}
 	}
-	b.check(t, "in all")
+	b.Check(t, "in all")
 }

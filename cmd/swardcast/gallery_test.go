@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"swardcast/cmd/internal/browsertest"
 	"swardcast/cmd/internal/cli"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -48,7 +49,7 @@ func TestGallery(t *testing.T) {
 
 // The gallery's shots of pages look as the pages do.
 func TestGalleryInBrowser(t *testing.T) {
-	b := newBrowser(t)
+	b := browsertest.New(t)
 	gallery, err := filepath.Abs("../../docs/gallery")
 	if err != nil {
 		t.Fatal(err)
@@ -69,7 +70,7 @@ func TestGalleryInBrowser(t *testing.T) {
 		if shot.dark {
 			theme = "dark"
 		}
-		call(
+		browsertest.Call(
 			t,
 			b,
 			emulation.SetEmulatedMedia,
@@ -77,14 +78,14 @@ func TestGalleryInBrowser(t *testing.T) {
 				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: theme}},
 			},
 		)
-		b.open(t, pageOf(t, strings.Fields(shot.args)...), shot.width)
-		call(
+		b.Open(t, pageOf(t, strings.Fields(shot.args)...), shot.width)
+		browsertest.Call(
 			t,
 			b,
 			emulation.SetDeviceMetricsOverride,
 			emulation.SetDeviceMetricsOverrideParams{Width: shot.width, Height: shot.height, DeviceScaleFactor: 1},
 		)
-		made, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+		made, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -105,7 +106,7 @@ func TestGalleryInBrowser(t *testing.T) {
 			t.Errorf("%s differs from the page by %.2f of its ink", shot.name, d)
 		}
 	}
-	b.check(t, "gallery")
+	b.Check(t, "gallery")
 }
 
 // difference compares two pictures by the mean lightness of blocks of 20 pixels:

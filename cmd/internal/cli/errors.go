@@ -3,6 +3,8 @@ package cli
 import (
 	"errors"
 	"fmt"
+
+	"swardcast/cmd/internal/words"
 )
 
 // Exit statuses.
@@ -52,7 +54,16 @@ func (p *Program) Report(err error) int {
 // Warn prints an error with its hint and what follows from it, where the command goes
 // on.
 func (p *Program) Warn(err error, so string) {
-	hint := ""
+	message, hint := p.Words(err)
+	p.Say("%s%s", message, so)
+	if hint != "" {
+		p.hint(hint)
+	}
+}
+
+// Words returns what an error says and what to do about it, "" for nothing, both without
+// what could steer a terminal.
+func (p *Program) Words(err error) (message, hint string) {
 	var usage *UsageError
 	var data *DataError
 	switch {
@@ -63,8 +74,5 @@ func (p *Program) Warn(err error, so string) {
 	case p.Hint != nil:
 		hint = p.Hint(err)
 	}
-	p.Say("%v%s", err, so)
-	if hint != "" {
-		p.hint(hint)
-	}
+	return words.Harmless(err.Error()), words.Harmless(hint)
 }

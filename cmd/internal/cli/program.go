@@ -64,14 +64,15 @@ func (p *Program) Today() climate.Day {
 
 // Main runs the command line and returns the exit status.
 func (p *Program) Main(ctx context.Context, args []string) int {
-	p.ctx = ctx
-	if err := p.run(ctx, args); err != nil {
+	if err := p.Run(ctx, args); err != nil {
 		return p.Report(err)
 	}
 	return Answered
 }
 
-func (p *Program) run(ctx context.Context, args []string) error {
+// Run runs the command line and returns its error, which it does not print.
+func (p *Program) Run(ctx context.Context, args []string) error {
+	p.ctx = ctx
 	if len(args) == 0 {
 		return &UsageError{
 			"no command given",

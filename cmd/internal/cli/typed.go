@@ -33,7 +33,7 @@ func FlagError(name, value string, err error) error {
 	if errors.As(err, &v) {
 		hint = alternatives("--"+name+" ", v.Instead)
 	}
-	return Usagef(hint, "--%s %s: %v", name, shellWord(value), err)
+	return Usagef(hint, "--%s %s: %v", name, ShellWord(value), err)
 }
 
 // ArgumentError is the error of an argument: the corrected command line is its hint.
@@ -43,14 +43,14 @@ func ArgumentError(command, value string, err error) error {
 	if errors.As(err, &v) {
 		hint = alternatives(command+" ", v.Instead)
 	}
-	return Usagef(hint, "%s: %v", shellWord(value), err)
+	return Usagef(hint, "%s: %v", ShellWord(value), err)
 }
 
 // alternatives lists values behind what stands before each of them.
 func alternatives(before string, values []string) string {
 	words := make([]string, len(values))
 	for i, v := range values {
-		words[i] = shellWord(v)
+		words[i] = ShellWord(v)
 	}
 	if len(words) == 0 {
 		return ""
@@ -72,9 +72,9 @@ func joined(words []string, last string) string {
 	return strings.Join(words[:n-1], ", ") + last + words[n-1]
 }
 
-// shellWord is a value as it is typed: in quotation marks where a shell would take it
+// ShellWord is a value as it is typed: in quotation marks where a shell would take it
 // apart.
-func shellWord(s string) string {
+func ShellWord(s string) string {
 	if s == "" || strings.ContainsFunc(s, func(r rune) bool {
 		return !(unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-+_.,:/=%@²°", r))
 	}) {
@@ -165,7 +165,7 @@ func (p *Program) parseError(c *Command, flags *pflag.FlagSet, err error) error 
 		what, _ := pflag.UnquoteUsage(f)
 		hint := "--" + f.Name + " " + strings.ToUpper(what)
 		if x, ok := f.Value.(interface{ Example() string }); ok {
-			hint = "--" + f.Name + " " + shellWord(x.Example())
+			hint = "--" + f.Name + " " + ShellWord(x.Example())
 		}
 		return &UsageError{fmt.Sprintf("--%s needs a value", f.Name), hint}
 	case errors.As(err, &unknown):

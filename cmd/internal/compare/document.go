@@ -33,7 +33,7 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 			Figures: []report.Figure{{Chart: s.speciesChart(u)}},
 			Tables:  []report.Table{s.table(u), s.stagesTable(u)}},
 	}
-	if on != report.Terminal {
+	if on.Chooses() {
 		if err := s.pageSections(u, d); err != nil {
 			return nil, err
 		}

@@ -3,6 +3,8 @@ package hint
 
 import (
 	"errors"
+	"fmt"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -58,6 +60,82 @@ func For(err error) string {
 		return h
 	}
 	return e.Hint
+}
+
+// A Choice is a value of a flag that may settle an error.
+type Choice struct {
+	Flag  string `json:"flag"`  // without its hyphens
+	Value string `json:"value"` // as it is typed; "" takes the flag away
+	Says  string `json:"says"`  // what is chosen, in words
+}
+
+// Choices returns the values of which one may settle an error, none where it has to be
+// settled in the file. hint is what For says, or the error's own hint.
+func Choices(err error, hint string) []Choice {
+	var e *recordfile.Error
+	if errors.As(err, &e) {
+		if list := ofFile(e); list != nil {
+			return list
+		}
+	}
+	return named(hint)
+}
+
+// ofFile are the choices that a fault of a file leaves.
+func ofFile(e *recordfile.Error) []Choice {
+	var list []Choice
+	switch e.Kind {
+	case recordfile.SeveralStations, recordfile.UnknownStation:
+		for _, s := range e.Stations {
+			says := s.ID
+			if s.Name != "" {
+				says += ", " + s.Name
+			}
+			list = append(list, Choice{"station", s.ID, fmt.Sprintf("%s (%d rows)", says, s.Rows)})
+		}
+	case recordfile.UnknownUnit, recordfile.OutOfRange, recordfile.WrongUnit:
+		units := e.Units
+		if len(units) == 0 {
+			units = recordfile.Units()[1:]
+		}
+		for _, u := range units {
+			list = append(list, Choice{"temp-unit", string(u), u.Name()})
+		}
+	case recordfile.UnitConflict:
+		list = []Choice{{"temp-unit", "", "the unit that the file names"}}
+	case recordfile.NoStations:
+		list = []Choice{{"station", "", "the file as it is"}}
+	case recordfile.DateOrderOpen:
+		list = []Choice{{"date-order", string(recordfile.DayFirst), "the day stands first"},
+			{"date-order", string(recordfile.MonthFirst), "the month stands first"}}
+	case recordfile.SwappedDates:
+		list = []Choice{{"date-order", string(recordfile.DateSwapped), "swap them back"}}
+	}
+	return list
+}
+
+// A hint that can be typed: a flag and its value, or several of which one is chosen.
+var (
+	typed  = regexp.MustCompile(`^--([a-z-]+) (.+)$`)
+	joints = regexp.MustCompile(`, | or `)
+	value  = regexp.MustCompile(`^(?:[^\s'";]+|'[^']+')$`)
+)
+
+// named are the values that a hint names behind a flag, none where it says more.
+func named(hint string) []Choice {
+	m := typed.FindStringSubmatch(hint)
+	if m == nil {
+		return nil
+	}
+	var list []Choice
+	for _, v := range joints.Split(m[2], -1) {
+		if !value.MatchString(v) {
+			return nil
+		}
+		v = strings.Trim(v, "'")
+		list = append(list, Choice{m[1], v, v})
+	}
+	return list
 }
 
 // station names the first stations of a file.

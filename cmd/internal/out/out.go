@@ -44,7 +44,7 @@ type Form struct {
 }
 
 // forms lists every form in the order of the help; the first is the default.
-var forms = []*Form{&Text, &JSON, &CSV, &HTML, &SVG, &PNG, &ICS}
+var forms = []*Form{&Text, &JSON, &CSV, &HTML, &Fragment, &SVG, &PNG, &ICS}
 
 // Flags say in which form and where the answer goes.
 type Flags struct {

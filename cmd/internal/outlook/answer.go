@@ -83,15 +83,18 @@ func rainOnly(e *forecast.Ensemble, x *forecast.Outlook) (*forecast.Outlook, err
 	return e.Outlook(o, x.Sow)
 }
 
-// every works out every sow date of every species, for a page; a terminal has no room
-// for them, nil.
+// every works out every sow date of the species, and of every other for a page that
+// lets choose; a terminal has no room for them, nil.
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
 	if on == report.Terminal {
 		return nil, nil
 	}
-	if a.sowings == nil {
-		options := report.WithOthers([]forecast.Options{a.Outlook.Options})
+	options := []forecast.Options{a.Outlook.Options}
+	if on.Chooses() {
+		options = report.WithOthers(options)
+	}
+	if a.sowings == nil || len(a.sowings.Species) < len(options) {
 		a.sowings, err = report.NewSowings(a.In, a.Ensemble, options, a.Outlook.Sow, a.On)
 	}
 	return a.sowings, err

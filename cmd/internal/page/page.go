@@ -82,16 +82,36 @@ type item struct {
 // HTML writes a document, which is given in both systems of units, as a page; first
 // are the units that it opens with.
 func HTML(us, metric *report.Document, first words.System, version string) ([]byte, error) {
+	v := newView(us, metric, report.Page)
+	v.Metric, v.Version = first == words.Metric, version
+	var b bytes.Buffer
+	err := tmpl.Execute(&b, v)
+	return b.Bytes(), err
+}
+
+// Fragment writes a document as the inside of a page that has the style of these pages:
+// what stands between its header and its foot, with nothing to choose.
+func Fragment(d *report.Document) ([]byte, error) {
+	alone := *d
+	alone.Choices = nil
+	var b bytes.Buffer
+	err := tmpl.ExecuteTemplate(&b, "fragment", newView(&alone, &alone, report.Live))
+	return b.Bytes(), err
+}
+
+// Style is the style of a page.
+func Style() string { return read("page.css") }
+
+// newView puts a document that is given in both systems of units together.
+func newView(us, metric *report.Document, on report.Medium) *view {
 	j := &join{layers: map[string]map[string]chart.Layers{}, ask: us.Choices != nil}
 	v := &view{
-		Kind:    us.Kind,
-		Place:   us.Place,
-		When:    j.text(us.When, metric.When),
-		Answer:  j.text(us.Headline, metric.Headline),
-		Notes:   j.texts(us.Notes, metric.Notes),
-		Metric:  first == words.Metric,
-		Version: version,
-		Layers:  j.layers,
+		Kind:   us.Kind,
+		Place:  us.Place,
+		When:   j.text(us.When, metric.When),
+		Answer: j.text(us.Headline, metric.Headline),
+		Notes:  j.texts(us.Notes, metric.Notes),
+		Layers: j.layers,
 	}
 	if us.Choices != nil {
 		v.Ask = &choices{Choices: us.Choices}
@@ -101,7 +121,7 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 		}
 	}
 	paper := false // the first sheet is full
-	for _, i := range us.Ordered(report.Page) {
+	for _, i := range us.Ordered(on) {
 		s := j.section(&us.Sections[i], &metric.Sections[i])
 		if !paper && !s.Lead && s.ID != report.SeedID {
 			s.Breaks, paper = true, true
@@ -109,9 +129,7 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 		v.Sections = append(v.Sections, s)
 	}
 	v.Unitless = !j.differs
-	var b bytes.Buffer
-	err := tmpl.Execute(&b, v)
-	return b.Bytes(), err
+	return v
 }
 
 // A join puts the two documents together and notes whether they differ.

@@ -30,7 +30,7 @@ func (d *Document) Ordered(on Medium) []int {
 	for rank := range 5 {
 		for i := range d.Sections {
 			s := &d.Sections[i]
-			if s.rank(leads) == rank && (s.On == Everywhere || s.On == on) {
+			if s.rank(leads) == rank && on.shows(s.On) {
 				out = append(out, i)
 			}
 		}
@@ -57,12 +57,21 @@ func (s *Section) rank(leads bool) int {
 type Medium int
 
 // The media. A terminal leaves out what only a page has room for, and what only a
-// page shows need not be worked out for it.
+// page shows need not be worked out for it. A live page shows what a page shows, but
+// of what was asked alone: it asks anew where something else is chosen.
 const (
 	Everywhere Medium = iota
 	Page
 	Terminal
+	Live
 )
+
+// Chooses reports whether a document for the medium has the numbers of everything that
+// can be chosen on it.
+func (m Medium) Chooses() bool { return m == Page }
+
+// shows reports whether the medium shows what is for another.
+func (m Medium) shows(on Medium) bool { return on == Everywhere || on == m || m == Live && on == Page }
 
 // CautionsID is the ID of the section of cautions, which stands last. A page folds
 // all but its first line.

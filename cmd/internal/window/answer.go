@@ -94,9 +94,9 @@ func seasonHint(in *ask.Station) string {
 	return fmt.Sprintf("--season %d", in.Calendar.SeasonFor(day))
 }
 
-// others works out the windows of the other species, but for a terminal.
+// others works out the windows of the other species, for a page that has their numbers.
 func (a *Answer) others(on report.Medium) error {
-	if len(a.all) > len(a.Windows) || a.all != nil && on == report.Terminal {
+	if len(a.all) > len(a.Windows) || a.all != nil && !on.Chooses() {
 		return nil
 	}
 	var options []forecast.Options
@@ -105,7 +105,7 @@ func (a *Answer) others(on report.Medium) error {
 	}
 	all, also := a.Windows[:len(a.Windows):len(a.Windows)], a.decisions[:len(a.Windows):len(a.Windows)]
 	more := report.WithOthers(options)[len(all):]
-	if on == report.Terminal {
+	if !on.Chooses() {
 		more = nil
 	}
 	for _, o := range more {

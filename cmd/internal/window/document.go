@@ -128,6 +128,9 @@ func (a *Answer) pageSections(u words.System, w *forecast.Window) []report.Secti
 			},
 		)
 	}
+	if len(a.all) == 1 { // nothing to compare with
+		sections = slices.DeleteFunc(sections, func(s report.Section) bool { return s.ID == "species" })
+	}
 	for i := range sections {
 		sections[i].On = report.Page
 	}

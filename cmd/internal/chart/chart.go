@@ -1,6 +1,6 @@
 // Package chart draws the program's charts: lines, bands, ranges and points over
-// dates or numbers, the same for pages and for pictures. Axes, scales and text are
-// those of gonum.org/v1/plot.
+// dates or numbers, the same for pages and for pictures. Text is laid out by the
+// measures of one font, Liberation Sans, which is in no drawing but PNG.
 package chart
 
 import (

@@ -127,13 +127,14 @@ func TestLabels(t *testing.T) {
 	}
 	for _, size := range []Size{{760, 300, 12}, {328, 240, 12}} {
 		v := c.drawn(size)
-		placed, lanes := c.laid(v.plotX0, v.plotW, size.Width, size)
+		left, width, top := v.data.min.x, v.data.max.x-v.data.min.x, v.top()
+		placed, lanes := c.laid(left, width, size.Width, size)
 		type span struct{ from, to, rule float64 }
 		var spans []span
 		for i, r := range c.Rules {
-			x := v.plotX0 + v.plotW*(r.At-c.X.Min)/(c.X.Max-c.X.Min)
+			x := left + width*(r.At-c.X.Min)/(c.X.Max-c.X.Min)
 			from := x + placed[i].Shift
-			spans = append(spans, span{from, from + float64(style(size.Text, Safe).Width(r.Label)), x})
+			spans = append(spans, span{from, from + r.lettering(size).width(r.Label), x})
 			if spans[i].from < 0 || spans[i].to > size.Width+1 || placed[i].Lane >= lanes {
 				t.Errorf(
 					"%g wide: %s from %g to %g in lane %d",
@@ -158,8 +159,8 @@ func TestLabels(t *testing.T) {
 		svg := SVG(c, nil, size)
 		for _, m := range regexp.MustCompile(`<text class="f-safe"[^>]*>`).FindAllString(svg, -1) {
 			y, err := strconv.ParseFloat(regexp.MustCompile(` y="([0-9.]+)"`).FindStringSubmatch(m)[1], 64)
-			if err != nil || y > v.plotY0 || strings.Contains(m, "rotate") {
-				t.Errorf("%g wide: a label at %g of a plot from %g: %s", size.Width, y, v.plotY0, m)
+			if err != nil || y > top || strings.Contains(m, "rotate") {
+				t.Errorf("%g wide: a label at %g of a plot from %g: %s", size.Width, y, top, m)
 			}
 		}
 	}
@@ -220,7 +221,7 @@ func TestTogether(t *testing.T) {
 		t.Errorf("axes to %g, %g and %g", list[0].X.Max, list[1].X.Max, list[0].Y.Max)
 	}
 	size := Size{760, 300, 12}
-	if alone, both := a.drawn(size).plotY0, list[0].drawn(size).plotY0; both < alone+2*float64(lane(size))-0.1 {
+	if alone, both := a.drawn(size).top(), list[0].drawn(size).top(); both < alone+2*lane(size)-0.1 {
 		t.Errorf("the plot begins at %g, alone at %g", both, alone)
 	}
 	l := LayersOf(list[1], list[1], list[0], size, Size{328, 240, 12})

@@ -1,19 +1,10 @@
 package chart
 
 import (
-	"bytes"
 	"fmt"
 	"html"
 	"math"
 	"strings"
-
-	stdfont "golang.org/x/image/font"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/text"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgimg"
 )
 
 // A Size is that of a drawing in points, and of its text.
@@ -45,24 +36,30 @@ func SVG(us, si *Chart, size Size) string {
 		coordinate(size.Width),
 		coordinate(size.Height),
 		dates,
-		coordinate(
-			drawn.plotX0,
-		),
-		coordinate(drawn.plotW),
-		coordinate(drawn.plotY0),
-		coordinate(drawn.plotH),
+		coordinate(drawn.data.min.x),
+		coordinate(drawn.data.max.x-drawn.data.min.x),
+		coordinate(drawn.top()),
+		coordinate(drawn.data.max.y-drawn.data.min.y),
 		coordinate(size.Text),
 		strings.Join(elements, ""),
 		strings.Join(notes, ""),
 	)
 }
 
-// drawn is the chart on a canvas for a page.
-func (c *Chart) drawn(size Size) *canvas {
-	v := newCanvas(size.Height, false)
-	c.on(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
-	return v
+// drawn is the chart on a drawing for a page.
+func (c *Chart) drawn(size Size) *drawing {
+	v := &svg{height: size.Height}
+	return &drawing{v, c.on(v, area{max: point{size.Width, size.Height}}, size)}
 }
+
+// A drawing is a chart as SVG with the area of its data.
+type drawing struct {
+	*svg
+	data area
+}
+
+// top is the upper end of the data, counted downward as SVG does.
+func (d *drawing) top() float64 { return d.height - d.data.max.y }
 
 // both are the elements of two drawings as one: those that are alike once, others
 // with the class of their system of units.
@@ -100,8 +97,8 @@ func (c *Chart) slide() Size { return Size{800, 450, 13} }
 // File draws the chart as an SVG file that stands alone, its title above it.
 func (c *Chart) File() []byte {
 	size := c.slide()
-	v := newCanvas(size.Height, true)
-	c.titled(draw.NewCanvas(v, vg.Length(size.Width), vg.Length(size.Height)), size)
+	v := &svg{height: size.Height, inline: true}
+	c.titled(v, size)
 	return fmt.Appendf(
 		nil,
 		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"+
@@ -121,49 +118,32 @@ func (c *Chart) File() []byte {
 	)
 }
 
-// pictureDPI gives a slide 1600 × 900 pixels.
-const pictureDPI = 144
-
-// PNG draws the chart as a picture, its title above it.
-func (c *Chart) PNG() ([]byte, error) {
-	size := c.slide()
-	v := vgimg.NewWith(vgimg.UseWH(vg.Length(size.Width), vg.Length(size.Height)), vgimg.UseDPI(pictureDPI))
-	c.titled(draw.New(v), size)
-	var b bytes.Buffer
-	_, err := vgimg.PngCanvas{Canvas: v}.WriteTo(&b)
-	return b.Bytes(), err
-}
-
 // titled draws the chart beneath its title.
-func (c *Chart) titled(dc draw.Canvas, size Size) {
-	dc = draw.Crop(dc, 12, -12, 8, -10)
-	sty := style(size.Text*1.25, Text)
-	sty.Font.Weight = stdfont.WeightBold
-	sty.YAlign = text.YTop
-	for _, line := range broken(c.Title, sty, dc.Max.X-dc.Min.X) {
-		dc.FillText(sty, vg.Point{X: dc.Min.X, Y: dc.Max.Y}, line)
-		dc = draw.Crop(dc, 0, 0, 0, -vg.Length(1.6*size.Text))
+func (c *Chart) titled(s surface, size Size) {
+	in := area{max: point{size.Width, size.Height}}.within(12, 12, 8, 10)
+	title := lettering{size: size.Text * 1.25, bold: true, ink: Text}
+	for _, line := range broken(c.Title, title, in.max.x-in.min.x) {
+		write(s, title, point{in.min.x, in.max.y}, left, top, line)
+		in.max.y -= 1.6 * size.Text
 	}
-	under := style(size.Text, Quiet)
-	under.YAlign = text.YTop
 	if c.Under != "" {
-		dc.FillText(under, vg.Point{X: dc.Min.X, Y: dc.Max.Y}, c.Under)
-		dc = draw.Crop(dc, 0, 0, 0, -vg.Length(1.7*size.Text))
+		write(s, lettering{size: size.Text, ink: Quiet}, point{in.min.x, in.max.y}, left, top, c.Under)
+		in.max.y -= 1.7 * size.Text
 	}
-	c.on(dc, size)
+	c.on(s, in, size)
 }
 
 // broken breaks a text into lines of a width.
-func broken(s string, sty text.Style, width vg.Length) []string {
+func broken(text string, l lettering, width float64) []string {
 	var lines []string
 	line := ""
-	for _, w := range bytes.Fields([]byte(s)) {
-		longer := string(w)
+	for _, w := range strings.Fields(text) {
+		longer := w
 		if line != "" {
 			longer = line + " " + longer
 		}
-		if line != "" && sty.Width(longer) > width {
-			lines, line = append(lines, line), string(w)
+		if line != "" && l.width(longer) > width {
+			lines, line = append(lines, line), w
 			continue
 		}
 		line = longer
@@ -171,116 +151,76 @@ func broken(s string, sty text.Style, width vg.Length) []string {
 	return append(lines, line)
 }
 
-// style is that of text in a chart.
-func style(size float64, ink Ink) text.Style {
-	return text.Style{
-		Color:   ink,
-		Font:    font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)},
-		Handler: plot.DefaultTextHandler,
-	}
-}
-
-// A layer is drawn with the scales of the plot.
-type layer func(c draw.Canvas, at func(x, y float64) vg.Point)
-
-func (l layer) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	l(c, func(a, b float64) vg.Point { return vg.Point{X: x(a), Y: y(b)} })
-}
-
-// on draws the chart on a canvas.
-func (c *Chart) on(dc draw.Canvas, size Size) {
-	dc = c.keys(dc, size)
-	p := plot.New()
-	p.BackgroundColor = nil
-	c.axes(p, size)
-	placed, lanes := c.labels(p, dc, size)
-	dc = draw.Crop(dc, 0, 0, 0, -vg.Length(lanes)*lane(size))
-	p.Add(layer(func(dc draw.Canvas, at func(x, y float64) vg.Point) {
-		if v, ok := own(dc); ok {
-			low, high := at(c.X.Min, p.Y.Min), at(c.X.Max, p.Y.Max)
-			v.plotX0, v.plotW = float64(low.X), float64(high.X-low.X)
-			v.plotY0, v.plotH = v.height-float64(high.Y), float64(high.Y-low.Y)
-		}
-		mark(dc, "<g class=\"back\">\n")
-		for _, b := range c.Bands {
-			for _, run := range runs(b.X, b.Low, b.High) {
-				var edge []vg.Point
-				for i := run[0]; i < run[1]; i++ {
-					edge = append(edge, at(b.X[i], b.High[i]))
-				}
-				for i := run[1] - 1; i >= run[0]; i-- {
-					edge = append(edge, at(b.X[i], b.Low[i]))
-				}
-				dc.FillPolygon(b.Ink, dc.ClipPolygonXY(edge))
+// on draws the chart in an area and returns that of its data.
+func (c *Chart) on(s surface, in area, size Size) area {
+	in = c.keys(s, in, size)
+	placed, lanes := c.labels(c.axes(in, size), size)
+	in.max.y -= float64(lanes) * lane(size)
+	a := c.axes(in, size)
+	a.draw(s)
+	s.group("back")
+	for _, b := range c.Bands {
+		for _, run := range runs(b.X, b.Low, b.High) {
+			var edge []point
+			for i := run[0]; i < run[1]; i++ {
+				edge = append(edge, a.at(b.X[i], b.High[i]))
 			}
-		}
-		mark(dc, "</g>\n")
-		if c.Empty != "" {
-			sty := style(size.Text, Quiet)
-			sty.XAlign, sty.YAlign = text.XCenter, text.YCenter
-			dc.FillText(sty, vg.Point{X: (dc.Min.X + dc.Max.X) / 2, Y: (dc.Min.Y + dc.Max.Y) / 2}, c.Empty)
-		}
-		grid := draw.LineStyle{Color: Grid, Width: 0.6}
-		for _, t := range c.Y.Ticks {
-			dc.StrokeLines(grid, []vg.Point{at(c.X.Min, t.At), at(c.X.Max, t.At)})
-		}
-		for i := range c.Rows {
-			dc.StrokeLines(grid, []vg.Point{at(c.X.Min, -float64(i)), at(c.X.Max, -float64(i))})
-		}
-		mark(dc, "<g class=\"front\">\n")
-		for _, l := range c.Lines {
-			for _, run := range runs(l.X, l.Y, l.Y) {
-				var points []vg.Point
-				for i := run[0]; i < run[1]; i++ {
-					points = append(points, at(l.X[i], l.Y[i]))
-				}
-				dc.StrokeLines(l.style(), dc.ClipLinesXY(points)...)
+			for i := run[1] - 1; i >= run[0]; i-- {
+				edge = append(edge, a.at(b.X[i], b.Low[i]))
 			}
-		}
-		for _, r := range c.Ranges {
-			c.oneRange(dc, r, at)
-		}
-		c.levels(dc, size, at)
-		c.rules(dc, size, at, placed)
-		for _, s := range c.Points {
-			for i := range s.X {
-				here := at(s.X[i], c.up(s.Y[i]))
-				if math.IsNaN(s.X[i]) || math.IsNaN(s.Y[i]) || !dc.Contains(here) {
-					continue
-				}
-				dc.DrawGlyphNoClip(s.glyph(), here)
-				if v, ok := own(dc); ok && s.Notes != nil {
-					v.note(here, s.Notes[i])
-				}
-			}
-		}
-		mark(dc, "</g>\n")
-	}))
-	p.Draw(dc)
-}
-
-// mark writes an element that groups what is drawn, where that is an SVG.
-func mark(dc draw.Canvas, element string) {
-	if v, ok := own(dc); ok {
-		v.elements = append(v.elements, element)
-	}
-}
-
-// own is the canvas of this package that is drawn on, if it is one: cropping
-// wraps it.
-func own(dc draw.Canvas) (*canvas, bool) {
-	under := dc.Canvas
-	for {
-		switch c := under.(type) {
-		case draw.Canvas:
-			under = c.Canvas
-		case *canvas:
-			return c, true
-		default:
-			return nil, false
+			s.fill(b.Ink, a.data.clippedPolygon(edge))
 		}
 	}
+	s.end()
+	if c.Empty != "" {
+		mid := point{(a.data.min.x + a.data.max.x) / 2, (a.data.min.y + a.data.max.y) / 2}
+		write(s, lettering{size: size.Text, ink: Quiet}, mid, centre, middle, c.Empty)
+	}
+	across := func(p pen, y float64) { s.stroke(p, []point{a.at(a.x.min, y), a.at(a.x.max, y)}) }
+	grid := pen{ink: Grid, width: 0.6}
+	for _, t := range c.Y.Ticks {
+		across(grid, t.At)
+	}
+	for i := range c.Rows {
+		across(grid, -float64(i))
+	}
+	s.group("front")
+	for _, l := range c.Lines {
+		for _, run := range runs(l.X, l.Y, l.Y) {
+			var line []point
+			for i := run[0]; i < run[1]; i++ {
+				line = append(line, a.at(l.X[i], l.Y[i]))
+			}
+			for _, stretch := range a.data.clipped(line) {
+				s.stroke(l.pen(), stretch)
+			}
+		}
+	}
+	for _, r := range c.Ranges {
+		c.oneRange(s, a, r)
+	}
+	for _, r := range c.Rules {
+		if r.Horizontal && r.At >= a.y.min && r.At <= a.y.max {
+			across(pen{r.Ink, 1, r.Dashes}, r.At)
+			end := a.at(a.x.max, r.At)
+			write(s, lettering{size: size.Text, ink: r.Ink}, point{end.x, end.y + 2}, right, foot, r.Label)
+		}
+	}
+	c.rules(s, a, size, placed)
+	for _, p := range c.Points {
+		for i := range p.X {
+			here := a.at(p.X[i], c.up(p.Y[i]))
+			if math.IsNaN(p.X[i]) || math.IsNaN(p.Y[i]) || !a.data.has(here) {
+				continue
+			}
+			glyph(s, p.Shape, p.Ink, p.radius(), here)
+			if p.Notes != nil {
+				s.note(here, p.Notes[i])
+			}
+		}
+	}
+	s.end()
+	return a.data
 }
 
 // up turns a row into a height: the first row is at the top.
@@ -311,181 +251,117 @@ func runs(x, a, b []float64) [][2]int {
 	return out
 }
 
-func lengths(d []float64) []vg.Length {
-	var out []vg.Length
-	for _, v := range d {
-		out = append(out, vg.Length(v))
-	}
-	return out
-}
-
-func (l *Line) style() draw.LineStyle {
-	s := draw.LineStyle{Color: l.Ink, Width: 1.5, Dashes: lengths(l.Dashes)}
+// pen draws the line.
+func (l *Line) pen() pen {
+	p := pen{l.Ink, 1.5, l.Dashes}
 	if l.Width > 0 {
-		s.Width = vg.Length(l.Width)
+		p.width = l.Width
 	}
-	return s
+	return p
 }
 
-func (s *Points) glyph() draw.GlyphStyle {
-	g := draw.GlyphStyle{Color: s.Ink, Radius: 3.2, Shape: draw.CircleGlyph{}}
-	switch s.Shape {
-	case Triangle:
-		g.Shape, g.Radius = draw.PyramidGlyph{}, 4
-	case Square:
-		g.Shape, g.Radius = draw.BoxGlyph{}, 3
+// radius is that of the points.
+func (s *Points) radius() float64 {
+	switch {
+	case s.Size > 0:
+		return s.Size
+	case s.Shape == Triangle:
+		return 4
+	case s.Shape == Square:
+		return 3
 	}
-	if s.Size > 0 {
-		g.Radius = vg.Length(s.Size)
-	}
-	return g
+	return 3.2
 }
 
-func (c *Chart) oneRange(dc draw.Canvas, r Range, at func(x, y float64) vg.Point) {
-	clamp := func(x float64) float64 { return math.Max(c.X.Min, math.Min(c.X.Max, x)) }
+func (c *Chart) oneRange(s surface, a *axes, r Range) {
+	clamp := func(x float64) float64 { return math.Max(a.x.min, math.Min(a.x.max, x)) }
 	y := c.up(r.Row)
 	if !math.IsNaN(r.Low) && !math.IsNaN(r.High) {
-		a, b := at(clamp(r.Low), y), at(clamp(r.High), y)
-		dc.StrokeLines(draw.LineStyle{Color: r.Ink, Width: 4}, []vg.Point{a, b})
+		s.stroke(pen{ink: r.Ink, width: 4}, []point{a.at(clamp(r.Low), y), a.at(clamp(r.High), y)})
 	}
-	if mid := at(clamp(r.Mid), y); !math.IsNaN(r.Mid) && r.Mid >= c.X.Min && r.Mid <= c.X.Max {
-		dc.DrawGlyphNoClip(draw.GlyphStyle{Color: Text, Radius: 4.2, Shape: draw.BoxGlyph{}}, mid)
-		if v, ok := own(dc); ok {
-			v.note(mid, r.Note)
-		}
+	if !math.IsNaN(r.Mid) && r.Mid >= a.x.min && r.Mid <= a.x.max {
+		mid := a.at(r.Mid, y)
+		glyph(s, Square, Text, 4.2, mid)
+		s.note(mid, r.Note)
 	}
 }
 
-// levels draws the lines across at a height.
-func (c *Chart) levels(dc draw.Canvas, size Size, at func(x, y float64) vg.Point) {
-	for _, r := range c.Rules {
-		if !r.Horizontal || r.At < c.Y.Min || r.At > c.Y.Max {
+// rules draws the upright lines, each up to its label, then the labels.
+func (c *Chart) rules(s surface, a *axes, size Size, labels []label) {
+	upright := func(r *Rule) bool { return !r.Horizontal && r.At >= a.x.min && r.At <= a.x.max }
+	for i := range c.Rules {
+		r := &c.Rules[i]
+		if !upright(r) {
 			continue
 		}
-		a, b := at(c.X.Min, r.At), at(c.X.Max, r.At)
-		dc.StrokeLines(draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}, []vg.Point{a, b})
-		sty := style(size.Text, r.Ink)
-		sty.XAlign = text.XRight
-		dc.FillText(sty, vg.Point{X: b.X, Y: b.Y + 2}, r.Label)
-	}
-}
-
-// rules draws the upright lines, each up to its label.
-func (c *Chart) rules(dc draw.Canvas, size Size, at func(x, y float64) vg.Point, labels []label) {
-	for i, r := range c.Rules {
-		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max {
-			continue
-		}
-		x, top := at(r.At, 0).X, dc.Max.Y
+		x, end := a.at(r.At, a.y.min).x, a.data.max.y
 		if r.text(size) != "" {
-			top += vg.Length(labels[i].Lane+1) * lane(size)
+			end += float64(labels[i].Lane+1) * lane(size)
 		}
-		dc.StrokeLines(r.style(), []vg.Point{{X: x, Y: dc.Min.Y}, {X: x, Y: top}})
+		s.stroke(r.pen(), []point{{x, a.data.min.y}, {x, end}})
 	}
-	for i, r := range c.Rules {
-		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max || r.text(size) == "" {
+	for i := range c.Rules {
+		r := &c.Rules[i]
+		if !upright(r) || r.text(size) == "" {
 			continue
 		}
-		sty := style(size.Text, r.Ink)
-		if r.Heavy {
-			sty.Font.Weight = stdfont.WeightBold
-		}
-		y := dc.Max.Y + vg.Length(labels[i].Lane)*lane(size) + vg.Length(labelRise*size.Text)
-		dc.FillText(sty, vg.Point{X: at(r.At, 0).X + vg.Length(labels[i].Shift), Y: y}, r.text(size))
+		y := a.data.max.y + float64(labels[i].Lane)*lane(size) + labelRise*size.Text
+		write(s, r.lettering(size), point{a.at(r.At, a.y.min).x + labels[i].Shift, y}, left, foot, r.text(size))
 	}
 }
 
-// style is the line of a rule.
-func (r *Rule) style() draw.LineStyle {
+// pen draws the rule.
+func (r *Rule) pen() pen {
 	if r.Heavy {
-		return draw.LineStyle{Color: r.Ink, Width: heavy, Dashes: lengths(r.Dashes)}
+		return pen{r.Ink, heavy, r.Dashes}
 	}
-	return draw.LineStyle{Color: r.Ink, Width: 1, Dashes: lengths(r.Dashes)}
+	return pen{r.Ink, 1, r.Dashes}
+}
+
+// lettering is that of its label.
+func (r *Rule) lettering(size Size) lettering {
+	return lettering{size: size.Text, bold: r.Heavy, ink: r.Ink}
 }
 
 const heavy = 2.5 // width of a heavy rule, in points
 
-// axes sets up the plot's axes.
-func (c *Chart) axes(p *plot.Plot, size Size) {
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = c.X.Min, c.X.Max, c.Y.Min, c.Y.Max
-	if c.Rows != nil {
-		p.Y.Min, p.Y.Max = -float64(len(c.Rows))+0.4, 0.6
-	}
-	for _, a := range []struct {
-		*plot.Axis
-		own Axis
-	}{{&p.X, c.X}, {&p.Y, c.Y}} {
-		a.Label.Text = a.own.Label
-		label := style(size.Text, Quiet)
-		like := a.Label.TextStyle
-		label.XAlign, label.YAlign, label.Rotation = like.XAlign, like.YAlign, like.Rotation
-		a.Label.TextStyle = label
-		tick := style(size.Text, Quiet)
-		tick.XAlign, tick.YAlign = a.Tick.Label.XAlign, a.Tick.Label.YAlign
-		a.Tick.Label = tick
-		a.LineStyle = draw.LineStyle{Color: Quiet, Width: 0.8}
-		a.Tick.LineStyle = a.LineStyle
-		a.Tick.Length = 4
-		a.Padding = 0
-		var ticks plot.ConstantTicks
-		list := a.own.Ticks
-		if a.own.IsDates {
-			list = a.own.dateTicks(size.Width-4*size.Text, size.Text)
-		}
-		for _, t := range list {
-			ticks = append(ticks, plot.Tick{Value: t.At, Label: t.Label})
-		}
-		a.Tick.Marker = ticks
-	}
-	if c.Rows != nil {
-		var ticks plot.ConstantTicks
-		for i, name := range c.Rows {
-			ticks = append(ticks, plot.Tick{Value: -float64(i), Label: name})
-		}
-		p.Y.Tick.Marker, p.Y.Tick.Length, p.Y.LineStyle.Width = ticks, 0, 0
-	}
-}
-
 // keys draws the keys above the chart and returns the room beneath.
-func (c *Chart) keys(dc draw.Canvas, size Size) draw.Canvas {
-	const sample, gap = 18, 5
-	sty := style(size.Text, Text)
-	sty.YAlign = text.YCenter
-	row := vg.Length(size.Text * 1.5)
-	x, y, drawn := dc.Min.X, dc.Max.Y-row/2, false
+func (c *Chart) keys(s surface, in area, size Size) area {
+	const sample, gap, apart, half = 18, 5, 14, 5
+	l := lettering{size: size.Text, ink: Text}
+	row := size.Text * 1.5
+	x, y, drawn := in.min.x, in.max.y-row/2, false
 	seen := map[string]bool{"": true}
-	key := func(label string, mark func(a, b vg.Point)) {
+	key := func(label string, mark func(a, b point)) {
 		if seen[label] {
 			return
 		}
 		seen[label] = true
-		width := sample + gap + sty.Width(label) + 14
-		if x > dc.Min.X && x+width-14 > dc.Max.X {
-			x, y = dc.Min.X, y-row
+		width := sample + gap + l.width(label)
+		if x > in.min.x && x+width > in.max.x {
+			x, y = in.min.x, y-row
 		}
-		mid := y - vg.Length(0.14*size.Text) // of the small letters
-		mark(vg.Point{X: x, Y: mid}, vg.Point{X: x + sample, Y: mid})
-		dc.FillText(sty, vg.Point{X: x + sample + gap, Y: y}, label)
-		x, drawn = x+width, true
+		mid := y - 0.14*size.Text // of the small letters
+		mark(point{x, mid}, point{x + sample, mid})
+		write(s, l, point{x + sample + gap, y}, left, middle, label)
+		x, drawn = x+width+apart, true
 	}
 	for _, c := range append([]*Chart{c}, c.others...) {
 		for _, l := range c.Lines {
-			key(l.Key, func(a, b vg.Point) { dc.StrokeLines(l.style(), []vg.Point{a, b}) })
+			key(l.Key, func(a, b point) { s.stroke(l.pen(), []point{a, b}) })
 		}
 		for _, b := range c.Bands {
-			key(b.Key, func(a, z vg.Point) {
-				dc.FillPolygon(
-					b.Ink,
-					[]vg.Point{{X: a.X, Y: a.Y - 5}, {X: z.X, Y: a.Y - 5}, {X: z.X, Y: a.Y + 5}, {X: a.X, Y: a.Y + 5}},
-				)
+			key(b.Key, func(a, z point) {
+				s.fill(b.Ink, []point{{a.x, a.y - half}, {z.x, a.y - half}, {z.x, a.y + half}, {a.x, a.y + half}})
 			})
 		}
-		for _, s := range c.Points {
-			key(s.Key, func(a, b vg.Point) { dc.DrawGlyphNoClip(s.glyph(), vg.Point{X: (a.X + b.X) / 2, Y: a.Y}) })
+		for _, p := range c.Points {
+			key(p.Key, func(a, b point) { glyph(s, p.Shape, p.Ink, p.radius(), point{(a.x + b.x) / 2, a.y}) })
 		}
 	}
 	if !drawn {
-		return draw.Crop(dc, 0, 0, 0, -4)
+		return in.within(0, 0, 0, 4)
 	}
-	return draw.Crop(dc, 0, 0, 0, y-row/2-6-dc.Max.Y)
+	in.max.y = y - row/2 - 6
+	return in
 }

@@ -3,11 +3,6 @@ package chart
 import (
 	"cmp"
 	"slices"
-
-	stdfont "golang.org/x/image/font"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 )
 
 // A label is where the text of an upright rule stands above the plot: in which lane,
@@ -21,7 +16,7 @@ type label struct {
 const narrowUnder = 500
 
 // lane is the height of a lane of labels.
-func lane(size Size) vg.Length { return vg.Length(1.25 * size.Text) }
+func lane(size Size) float64 { return 1.25 * size.Text }
 
 // labelRise is how far the foot of a label is above that of its lane, in sizes of text.
 const labelRise = 0.35
@@ -36,12 +31,11 @@ func (r *Rule) text(size Size) string {
 
 // labels places the labels of the upright rules in as few lanes as they need, which
 // it counts with those that the charts in its place need.
-func (c *Chart) labels(p *plot.Plot, dc draw.Canvas, size Size) (placed []label, lanes int) {
-	area := p.DataCanvas(dc)
-	width := float64(area.Max.X - area.Min.X)
-	placed, lanes = c.laid(float64(area.Min.X), width, float64(dc.Max.X), size)
+func (c *Chart) labels(a *axes, size Size) (placed []label, lanes int) {
+	from, width := a.data.min.x, a.data.max.x-a.data.min.x
+	placed, lanes = c.laid(from, width, a.whole.max.x, size)
 	for _, other := range c.others {
-		_, n := other.laid(float64(area.Min.X), width, float64(dc.Max.X), size)
+		_, n := other.laid(from, width, a.whole.max.x, size)
 		lanes = max(lanes, n)
 	}
 	return placed, lanes
@@ -66,19 +60,27 @@ func (c *Chart) laid(left, width, right float64, size Size) (placed []label, lan
 		if r.Horizontal || r.At < c.X.Min || r.At > c.X.Max || r.text(size) == "" {
 			continue
 		}
-		sty := style(size.Text, r.Ink)
-		if r.Heavy {
-			sty.Font.Weight = stdfont.WeightBold
-		}
 		x := left + width*(r.At-c.X.Min)/(c.X.Max-c.X.Min)
-		wide := float64(sty.Width(r.text(size)))
-		s := span{rule: i, from: x + gap, x: x}
-		if s.from+wide > right {
-			s.beforeItsOwnRule, s.from = true, max(0, x-gap-wide)
+		wide := r.lettering(size).width(r.text(size))
+		order = append(order, span{rule: i, from: x + gap, to: x + gap + wide, x: x})
+	}
+	// A label has no room right of its rule where it ends beyond the drawing, or where the
+	// rule of one that has none would run through it.
+	for more := true; more; {
+		more = false
+		for i := range order {
+			s := &order[i]
+			if !s.beforeItsOwnRule && (s.to > right || slices.ContainsFunc(order, func(t span) bool {
+				return t.beforeItsOwnRule && s.from < t.x && t.x < s.to
+			})) {
+				wide := s.to - s.from
+				s.beforeItsOwnRule, s.from, more = true, max(0, s.x-gap-wide), true
+				s.to = s.from + wide
+			}
 		}
-		s.to = s.from + wide
-		placed[i].Shift = s.from - x
-		order = append(order, s)
+	}
+	for _, s := range order {
+		placed[s.rule].Shift = s.from - s.x
 	}
 	slices.SortStableFunc(order, func(a, b span) int {
 		switch {

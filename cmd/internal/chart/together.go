@@ -129,14 +129,14 @@ func LayersOf(us, si *Chart, first *Chart, wide, narrow Size) Layers {
 					Ink:    b.Ink.Class,
 					From:   day(b.X[a]),
 					Y:      shares(b.Y[a:z]),
-					Width:  float64(b.style().Width),
+					Width:  b.pen().width,
 					Dashes: b.Dashes,
 				},
 			)
 		}
 	}
 	for _, p := range us.Points {
-		out := layerP{Ink: p.Ink.Class, Shape: p.Shape, Size: float64(p.glyph().Radius)}
+		out := layerP{Ink: p.Ink.Class, Shape: p.Shape, Size: p.radius()}
 		for i, x := range p.X {
 			out.X, out.Y = append(out.X, day(x)), append(out.Y, share(p.Y[i]))
 		}
@@ -147,7 +147,7 @@ func LayersOf(us, si *Chart, first *Chart, wide, narrow Size) Layers {
 		rule[i] = layerR{
 			Ink:    r.Ink.Class,
 			X:      day(r.At),
-			Width:  float64(r.style().Width),
+			Width:  r.pen().width,
 			Dashes: r.Dashes,
 			Bold:   r.Heavy,
 		}
@@ -155,7 +155,7 @@ func LayersOf(us, si *Chart, first *Chart, wide, narrow Size) Layers {
 	for _, size := range []Size{wide, narrow} {
 		at := first.drawn(size)
 		for k, c := range []*Chart{us, si} {
-			placed, _ := c.laid(at.plotX0, at.plotW, size.Width, size)
+			placed, _ := c.laid(at.data.min.x, at.data.max.x-at.data.min.x, size.Width, size)
 			for i := range c.Rules {
 				text := c.Rules[i].text(size)
 				list := &rule[i].Wide

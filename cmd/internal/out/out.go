@@ -44,7 +44,10 @@ type Form struct {
 }
 
 // forms lists every form in the order of the help; the first is the default.
-var forms = []*Form{&Text, &JSON, &CSV, &HTML, &Fragment, &SVG, &PNG, &ICS}
+var forms = []*Form{&Text, &JSON, &CSV, &HTML, &Fragment, &ICS, &SVG}
+
+// pngName is the name of the form that is not there for a browser.
+const pngName = "png"
 
 // Flags say in which form and where the answer goes.
 type Flags struct {
@@ -92,10 +95,10 @@ func (o *Flags) System() words.System { return words.System(o.units.Value == "me
 
 // Give writes an answer in the form asked for.
 func Give(p *cli.Program, o *Flags, a *Answer) error {
-	if o.flags.Changed("chart") && o.Format() != SVG.Name && o.Format() != PNG.Name {
+	if o.flags.Changed("chart") && o.Format() != SVG.Name && o.Format() != pngName {
 		return cli.Usagef("--format svg", "--chart is of the formats svg and png")
 	}
-	if o.Format() == PNG.Name && o.Output == "" && p.IsTerminal(p.Stdout) {
+	if o.Format() == pngName && o.Output == "" && p.IsTerminal(p.Stdout) {
 		return cli.Usagef("-o chart.png", "a picture is nothing for a terminal")
 	}
 	for _, form := range forms {

@@ -83,7 +83,7 @@ func picture(t *testing.T, b *browsertest.Browser, name string) {
 	if dir == "" {
 		return
 	}
-	png, err := chromedp.Run(b.Context, chromedp.FullScreenshot(90))
+	png, err := chromedp.Run(b.Context, chromedp.FullScreenshot(100))
 	if err != nil {
 		t.Fatal(err)
 	}

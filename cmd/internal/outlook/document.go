@@ -3,6 +3,7 @@ package outlook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
@@ -21,7 +22,8 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	x := a.Outlook
 	d := report.New(a.In.Input, "Outlook", a.headline(u), u)
-	d.Notes = append(a.summary(u), report.SowingNotes(a.Ensemble, a.In, x, u)...)
+	d.Notes = slices.Concat(report.HostNote(u, a.Ensemble, &x.Options), a.summary(u),
+		report.SowingNotes(a.Ensemble, a.In, x, u))
 	d.Sections = append(d.Sections, a.dates(u), a.stages(u), a.chance(u, s))
 	if s != nil {
 		d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string {
@@ -44,7 +46,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 			Figures: []report.Figure{{Chart: a.speciesChart(u), Bars: report.SpeciesBars(a.Species)}},
 			Tables:  []report.Table{report.SpeciesTable(u, a.Species, a.On)}},
 	)
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
 	return d, nil
 }
 

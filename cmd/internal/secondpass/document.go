@@ -18,6 +18,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		return nil, err
 	}
 	d := report.New(a.In.Input, "Second pass", a.headline(u), u)
+	d.Notes = report.HostNote(u, a.Ensemble, &a.First.Options)
 	if a.Report.MoreThanCan {
 		d.Notes = append(d.Notes, "If both are right, "+words.Lower(a.decision(u)))
 	}
@@ -38,7 +39,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		d.Sections = append(d.Sections, report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
 	}
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
 	return d, nil
 }
 

@@ -6,7 +6,6 @@ import (
 	"math"
 	"time"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -47,10 +46,9 @@ func FitNormal(first Day, values []float64, harmonics int) (Normal, error) {
 	return f[0], nil
 }
 
-// FitNormals is [FitNormal] for several series of the same days, of which the
-// harmonics and, on days that all have, their products are worked out once. It
-// returns [ErrRecord] where they differ in length. It panics for a negative
-// number of harmonics.
+// FitNormals is [FitNormal] for several series of the same days. It returns
+// [ErrRecord] where they differ in length. It panics for a negative number of
+// harmonics.
 func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error) {
 	if harmonics < 0 {
 		panic(fmt.Sprintf("climate: %d harmonics", harmonics))
@@ -63,125 +61,163 @@ func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error)
 			return nil, recordError(fmt.Sprintf("the series differ in length: %d and %d days", len(series[0]), len(y)))
 		}
 	}
-	k := 2*harmonics + 1
-	shared := newNormalEquations(k)
-	own := make([]normalEquations, len(series))
-	for s := range own {
-		own[s] = newNormalEquations(k)
-	}
-	basis := newBasis(first, harmonics)
-	for i := range series[0] {
-		x, all := basis.next(), true
-		for s := range series {
-			if v := series[s][i]; math.IsNaN(v) {
-				all = false
-			} else {
-				own[s].addValue(x, v)
-			}
-		}
-		if all {
-			shared.addDay(x)
-			continue
-		}
-		for s := range series {
-			if !math.IsNaN(series[s][i]) {
-				own[s].addDay(x)
-			}
-		}
-	}
+	turns := newTurns(harmonics, len(series[0]))
 	normals := make([]Normal, len(series))
-	for s := range own {
+	for s, y := range series {
+		e := newNormalEquations(harmonics)
+		for i := 0; i < len(y); {
+			from := i
+			for i < len(y) && !math.IsNaN(y[i]) {
+				i++
+			}
+			if i > from {
+				e.addDays(first+Day(from), i-from)
+				e.addValues(first+Day(from), y[from:i], turns)
+			}
+			for i < len(y) && math.IsNaN(y[i]) {
+				i++
+			}
+		}
 		var err error
-		if normals[s], err = own[s].solve(&shared, harmonics); err != nil {
+		if normals[s], err = e.solve(); err != nil {
 			return nil, err
 		}
 	}
 	return normals, nil
 }
 
-// normalEquations are those of a least-squares fit: G c = b.
+// normalEquations are those of a least-squares fit of a mean and harmonics: G c = b,
+// with the unknowns in the order mean, cos 1, sin 1, cos 2, sin 2, …
 type normalEquations struct {
-	days int
-	g    []float64 // upper triangle, by row
-	b    []float64
+	harmonics, days int
+
+	// Σ cos(mωt) and Σ sin(mωt) over the days, by m up to twice the harmonics. The
+	// products of two harmonics, whose sums G holds, are made of these.
+	cos, sin []float64
+
+	b []float64
 }
 
-func newNormalEquations(k int) normalEquations {
-	return normalEquations{g: make([]float64, k*k), b: make([]float64, k)}
+func newNormalEquations(harmonics int) normalEquations {
+	return normalEquations{harmonics: harmonics, cos: make([]float64, 2*harmonics+1),
+		sin: make([]float64, 2*harmonics+1), b: make([]float64, 2*harmonics+1)}
 }
 
-func (e *normalEquations) addDay(x []float64) {
-	e.days++
-	for i, xi := range x {
-		row := e.g[i*len(x):][:len(x)]
-		for j := i; j < len(x); j++ {
-			row[j] += xi * x[j]
+// angle is ωt, the part of the year gone by as an angle, of a moment in days from the
+// start of 1970.
+func angle(day float64) float64 { return 2 * math.Pi * (day - float64(normalEpoch)) / TropicalYear }
+
+// addDays takes in days without a break, by the sum of a harmonic over n days with
+// their middle at t,
+//
+//	Σ cos(mωt(i)) = cos(mωt) sin(mωn/2) / sin(mω/2),
+//
+// and the same with sin(mωt) for the sine.
+func (e *normalEquations) addDays(first Day, n int) {
+	e.days += n
+	e.cos[0] += float64(n)
+	middle := angle(float64(first) + float64(n-1)/2)
+	for m := 1; m < len(e.cos); m++ {
+		half := float64(m) * math.Pi / TropicalYear
+		sum := math.Sin(half*float64(n)) / math.Sin(half)
+		sin, cos := math.Sincos(float64(m) * middle)
+		e.cos[m] += cos * sum
+		e.sin[m] += sin * sum
+	}
+}
+
+// addValues takes in the values of days without a break.
+func (e *normalEquations) addValues(first Day, values []float64, t turns) {
+	for ; len(values) > 0; first, values = first+turnDays, values[min(turnDays, len(values)):] {
+		block := values[:min(turnDays, len(values))]
+		for _, v := range block {
+			e.b[0] += v
+		}
+		for h := range e.harmonics {
+			cos, sin := t.cos[h][:len(block)], t.sin[h][:len(block)]
+			// Even and odd days apart, since each sum waits for itself.
+			var evenCos, evenSin, oddCos, oddSin float64
+			for j := 1; j < len(block); j += 2 {
+				v, w := block[j-1], block[j]
+				evenCos += v * cos[j-1]
+				evenSin += v * sin[j-1]
+				oddCos += w * cos[j]
+				oddSin += w * sin[j]
+			}
+			if j := len(block) - 1; j%2 == 0 {
+				evenCos += block[j] * cos[j]
+				evenSin += block[j] * sin[j]
+			}
+			sumCos, sumSin := evenCos+oddCos, evenSin+oddSin
+			s, c := math.Sincos(float64(h+1) * angle(float64(first)))
+			e.b[1+2*h] += c*sumCos - s*sumSin
+			e.b[2+2*h] += s*sumCos + c*sumSin
 		}
 	}
 }
 
-func (e *normalEquations) addValue(x []float64, v float64) {
-	b := e.b[:len(x)]
-	for i, xi := range x {
-		b[i] += xi * v
+// gram is G:
+//
+//	cos j cos k = (cos(j−k) + cos(j+k))/2,  sin j sin k = (cos(j−k) − cos(j+k))/2,
+//	sin j cos k = (sin(j+k) + sin(j−k))/2
+func (e *normalEquations) gram() *mat.SymDense {
+	g := mat.NewSymDense(len(e.b), nil)
+	g.SetSym(0, 0, e.cos[0])
+	for j := 1; j <= e.harmonics; j++ {
+		g.SetSym(0, 2*j-1, e.cos[j])
+		g.SetSym(0, 2*j, e.sin[j])
+		g.SetSym(2*j, 2*j-1, e.sin[2*j]/2)
+		for k := 1; k <= j; k++ {
+			g.SetSym(2*j-1, 2*k-1, (e.cos[j-k]+e.cos[j+k])/2)
+			g.SetSym(2*j, 2*k, (e.cos[j-k]-e.cos[j+k])/2)
+			g.SetSym(2*j, 2*k-1, (e.sin[j+k]+e.sin[j-k])/2)
+			g.SetSym(2*k, 2*j-1, (e.sin[j+k]-e.sin[j-k])/2)
+		}
 	}
+	return g
 }
 
-// solve fits the course from these days and those of shared.
-func (e *normalEquations) solve(shared *normalEquations, harmonics int) (Normal, error) {
-	k := len(e.b)
-	if e.days+shared.days < 10*k {
+// solve fits the course.
+func (e *normalEquations) solve() (Normal, error) {
+	if e.days < 10*len(e.b) {
 		return Normal{}, ErrTooShort
 	}
-	g := make([]float64, len(e.g))
-	floats.AddTo(g, e.g, shared.g)
 	var chol mat.Cholesky
-	if !chol.Factorize(mat.NewSymDense(k, g)) || chol.Cond() > maxNormalCondition {
+	if !chol.Factorize(e.gram()) || chol.Cond() > maxNormalCondition {
 		return Normal{}, ErrTooShort
 	}
 	var c mat.VecDense
-	if err := chol.SolveVecTo(&c, mat.NewVecDense(k, e.b)); err != nil {
+	if err := chol.SolveVecTo(&c, mat.NewVecDense(len(e.b), e.b)); err != nil {
 		return Normal{}, fmt.Errorf("fit of the normal course: %w", err)
 	}
-	f := Normal{Mean: c.AtVec(0), Cos: make([]float64, harmonics), Sin: make([]float64, harmonics)}
-	for h := range harmonics {
+	f := Normal{Mean: c.AtVec(0), Cos: make([]float64, e.harmonics), Sin: make([]float64, e.harmonics)}
+	for h := range e.harmonics {
 		f.Cos[h], f.Sin[h] = c.AtVec(1+2*h), c.AtVec(2+2*h)
 	}
 	return f, nil
 }
 
-// A basis yields the harmonics of successive days. The annual angle is
-// computed anew every anewDays; the days between and its multiples follow by
-// the addition theorem.
-type basis struct {
-	day      int
-	sin, cos float64 // of the day before
-	x        []float64
-}
+// turnDays is how many days are summed up, or worked out, from the angle of one.
+const turnDays = 64
 
-// anewDays keeps the rounding of the addition theorem within some 1e-15.
-const anewDays = 16
+// turns hold cos(hωj) and sin(hωj), by harmonic h from 1 and by days j from the first
+// of a block. From the angle A of that first day the addition theorem gives the rest:
+//
+//	cos(A + hωj) = cos A cos(hωj) − sin A sin(hωj),  and so the sine.
+type turns struct{ cos, sin [][]float64 }
 
-var sinDay, cosDay = math.Sincos(2 * math.Pi / TropicalYear)
-
-func newBasis(first Day, harmonics int) *basis {
-	return &basis{day: int(first - normalEpoch), sin: math.NaN(), cos: math.NaN(),
-		x: append([]float64{1}, make([]float64, 2*harmonics)...)}
-}
-
-func (b *basis) next() []float64 {
-	cos, sin := b.cos*cosDay-b.sin*sinDay, b.sin*cosDay+b.cos*sinDay
-	if b.day%anewDays == 0 || sin != sin {
-		sin, cos = math.Sincos(2 * math.Pi * float64(b.day) / TropicalYear)
+// newTurns works out the turns of so many harmonics, for days in blocks of turnDays.
+func newTurns(harmonics, days int) turns {
+	n := min(days, turnDays)
+	all := make([]float64, 2*harmonics*n)
+	t := turns{make([][]float64, harmonics), make([][]float64, harmonics)}
+	for h := range harmonics {
+		t.cos[h], t.sin[h] = all[2*h*n:(2*h+1)*n], all[(2*h+1)*n:(2*h+2)*n]
+		for j := range n {
+			t.sin[h][j], t.cos[h][j] = math.Sincos(float64(h+1) * 2 * math.Pi * float64(j) / TropicalYear)
+		}
 	}
-	b.day++
-	b.sin, b.cos = sin, cos
-	c, s := cos, sin
-	for i := 1; i < len(b.x); i += 2 {
-		b.x[i], b.x[i+1] = c, s
-		c, s = c*cos-s*sin, s*cos+c*sin
-	}
-	return b.x
+	return t
 }
 
 // At returns the normal value of a day.
@@ -189,14 +225,20 @@ func (f Normal) At(d Day) float64 { return f.Series(d, 1)[0] }
 
 // Series returns the normal values of n days from first on.
 func (f Normal) Series(first Day, n int) []float64 {
-	y, basis := make([]float64, n), newBasis(first, len(f.Cos))
-	for i := range y {
-		x := basis.next()
-		v := f.Mean
-		for h := range f.Cos {
-			v += f.Cos[h]*x[1+2*h] + f.Sin[h]*x[2+2*h]
+	y, t := make([]float64, n), newTurns(len(f.Cos), n)
+	for i := 0; i < n; i += turnDays {
+		block := y[i:min(i+turnDays, n)]
+		for j := range block {
+			block[j] = f.Mean
 		}
-		y[i] = v
+		for h := range f.Cos {
+			s, c := math.Sincos(float64(h+1) * angle(float64(first+Day(i))))
+			a, b := f.Cos[h]*c+f.Sin[h]*s, f.Sin[h]*c-f.Cos[h]*s
+			cos, sin := t.cos[h][:len(block)], t.sin[h][:len(block)]
+			for j := range block {
+				block[j] += a*cos[j] + b*sin[j]
+			}
+		}
 	}
 	return y
 }

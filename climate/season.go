@@ -39,7 +39,7 @@ func (c Calendar) Half(season int) Day {
 func (c Calendar) Offset(season int, d Day) int {
 	first := c.First(season)
 	n := int(d - first)
-	if leap, ok := leapDayAfter(first); ok && d >= leap {
+	if leap, ok := c.leapDay(season); ok && d >= leap {
 		n--
 	}
 	return n
@@ -50,19 +50,21 @@ func (c Calendar) Offset(season int, d Day) int {
 func (c Calendar) Day(season, offset int) Day {
 	first := c.First(season)
 	d := first + Day(offset)
-	if leap, ok := leapDayAfter(first); ok && d >= leap {
+	if leap, ok := c.leapDay(season); ok && d >= leap {
 		d++
 	}
 	return d
 }
 
-// leapDayAfter returns the 29 February of the year after a day, if there is one.
-func leapDayAfter(first Day) (Day, bool) {
-	year, month, _ := first.Date()
-	if month > time.February {
-		year++
+// leapDay returns the 29 February after the first day of a season, if there is one.
+func (c Calendar) leapDay(season int) (Day, bool) {
+	if !c.South {
+		season++
 	}
-	return Date(year, time.February, 29), DaysIn(year, time.February) == 29
+	if DaysIn(season, time.February) != 29 {
+		return 0, false
+	}
+	return Date(season, time.February, 29), true
 }
 
 // SeasonFor returns the season whose first six months contain, or next follow,

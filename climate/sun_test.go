@@ -62,3 +62,14 @@ func TestPolarSun(t *testing.T) {
 		t.Errorf("no latitude has Ra %g", ra)
 	}
 }
+
+// The radiation of a year is that of its days.
+func TestRadiationOfYear(t *testing.T) {
+	for _, latitude := range []float64{-90, -66.6, -35, 0, 36.3, 66.5, 78, 90} {
+		for j, got := range ExtraterrestrialRadiationOfYear(latitude) {
+			if want := ExtraterrestrialRadiation(latitude, j); math.Abs(got-want) > 1e-12 {
+				t.Errorf("latitude %g, day %d: %g, alone %g", latitude, j, got, want)
+			}
+		}
+	}
+}

@@ -49,13 +49,15 @@ func (b Seedbed) Moist(r *Record) (moist []bool, needMM []float64, err error) {
 	if r.Place.Latitude == nil {
 		return nil, nil, ErrNoLatitude
 	}
-	latitude := *r.Place.Latitude
-	n := r.Len()
+	ra := ExtraterrestrialRadiationOfYear(*r.Place.Latitude)
+	n, yearDay := r.Len(), 366
 	moist, needMM = make([]bool, n), make([]float64, n)
 	water := b.CapacityMM
 	for i := range moist {
-		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i],
-			ExtraterrestrialRadiation(latitude, r.Day(i).YearDay()))
+		if yearDay++; yearDay > 365 {
+			yearDay = r.Day(i).YearDay()
+		}
+		et := HargreavesET0((r.TMinC[i]+r.TMaxC[i])/2, r.TMaxC[i]-r.TMinC[i], ra[yearDay])
 		if math.IsNaN(et) {
 			et = 0
 		}

@@ -23,7 +23,7 @@ func TestSmooth(t *testing.T) {
 	}
 	spike[100] = 5
 	sum := 0.0
-	for i, v := range smooth(spike) {
+	for i, v := range smooth(spike, nil) {
 		sum += v
 		if v < 0 || v > 5*smoothWeights[smoothReach]+1e-12 {
 			t.Errorf("spike: %g on day %d", v, i)
@@ -32,12 +32,12 @@ func TestSmooth(t *testing.T) {
 	if math.Abs(sum-5) > 1e-12 {
 		t.Errorf("the spike has a sum of %g", sum)
 	}
-	for i, v := range smooth(line) {
+	for i, v := range smooth(line, nil) {
 		if i >= smoothReach && i < n-smoothReach && math.Abs(v-line[i]) > 1e-9 {
 			t.Errorf("line: %g on day %d, was %g", v, i, line[i])
 		}
 	}
-	for i, v := range smooth(step) {
+	for i, v := range smooth(step, nil) {
 		// The weights end at three standard deviations and days are whole: a
 		// hundredth.
 		if want := normalCDF((float64(i) - 99.5) / smoothSD); math.Abs(v-want) > 0.01 {
@@ -158,7 +158,8 @@ func TestErrorsOfDates(t *testing.T) {
 					if (p >= 0.5) != (d >= se.Opens) {
 						t.Fatalf("%s: open with %.3f, opens %s", d, p, se.Opens)
 					}
-					cold, warm := se.latest.given(x, -1), se.latest.given(x, 1)
+					givenCold, givenWarm := se.latest.given(-1), se.latest.given(1)
+					cold, warm := givenCold.from(x), givenWarm.from(x)
 					if cold > warm+1e-12 {
 						t.Fatalf("%s, %s: %.4f on a cold site, %.4f on a warm one", rule, d, cold, warm)
 					}
@@ -199,7 +200,7 @@ func TestDormancyWaitsForTheRecord(t *testing.T) {
 		s.Record = s.Record.Until(dormancy + days)
 		n := s.Record.Len()
 		s.Filled, s.Soil.Soil5C, s.Soil.Soil10C = s.Filled[:n], s.Soil.Soil5C[:n], s.Soil.Soil10C[:n]
-		s.setMeans()
+		s.renew(s.Soil)
 		w, err := s.Window(Options{Cutoff: CutoffDormancy})
 		if decided && (err != nil || *w.Seasons[0].Dormancy != dormancy) {
 			t.Errorf("%d days after dormancy: %v", days, err)

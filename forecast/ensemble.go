@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -64,26 +65,16 @@ func (e *Ensemble) Water(from climate.Day, days int) (byDay []Water, totalMM flo
 	if !e.station.hasRain() {
 		return nil, 0, ErrNoRain
 	}
-	type bed struct {
-		moist []bool
-		need  []float64
-	}
-	beds := make([]bed, len(e.members))
-	for i, m := range e.members {
-		var err error
-		if beds[i].moist, beds[i].need, err = climate.Topsoil().Moist(m.Record); err != nil {
-			return nil, 0, err
-		}
-	}
 	totals := make([]float64, len(e.members))
 	for d := from; d < from+climate.Day(days); d++ {
 		w := Water{Day: d}
 		var needs []float64
 		for i, m := range e.members {
 			if k := m.Record.Index(d); k >= 0 && k < m.Record.Len() {
-				needs = append(needs, beds[i].need[k])
-				totals[i] += beds[i].need[k]
-				if !beds[i].moist[k] {
+				moist, needMM := m.seedbed()
+				needs = append(needs, needMM[k])
+				totals[i] += needMM[k]
+				if !moist[k] {
 					w.DryShare++
 				}
 			}
@@ -108,9 +99,9 @@ func (e *Ensemble) ColdSoil(from climate.Day, tempC float64) (*climate.Day, erro
 	}
 	var days []float64
 	for _, m := range e.members {
-		at := math.Inf(1)
+		at, week := math.Inf(1), m.weekly(soil.Depth5)
 		for i := max(0, m.Record.Index(from)); i < m.Record.Len(); i++ {
-			if m.weekly5[i] <= tempC {
+			if week[i] <= tempC {
 				at = float64(m.Record.Day(i) - from)
 				break
 			}
@@ -227,34 +218,59 @@ func (s *Station) Ensemble(o Options, at EnsembleOptions) (*Ensemble, error) {
 
 // ensemble is Ensemble with every choice made.
 func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, error) {
+	e, f, err := s.future(o, t, at)
+	if err != nil {
+		return nil, err
+	}
+	for _, year := range at.Past {
+		if m := e.member(f, year-e.Season, nil); m != nil {
+			e.members = append(e.members, m)
+			e.Years = append(e.Years, year)
+		}
+	}
+	if len(e.members) == 0 {
+		return nil, ErrNoSeasons
+	}
+	if at.Ahead != nil && e.Ahead == 0 {
+		return nil, fmt.Errorf("%w, %s", ErrNoDaysAhead, e.AsOf)
+	}
+	return e, nil
+}
+
+// A future is what the members of an ensemble have in common.
+type future struct {
+	from, last climate.Day
+	run        soil.Run  // of the soil estimate, up to the last day known
+	offsets    []float64 // of the readings' calibration, from the first day on; nil for none
+}
+
+// future returns an ensemble that has no members yet, and what they are made from.
+func (s *Station) future(o Options, t Trend, at EnsembleOptions) (*Ensemble, *future, error) {
 	season, asOf, ahead := o.Season, *at.AsOf, at.Ahead
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
 	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
-		return nil, &kindError{ErrOutsideRecord,
+		return nil, nil, &kindError{ErrOutsideRecord,
 			fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
 	}
 	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
-		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
+		return nil, nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
 	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s}
 	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), o.Completeness)
-	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
-	if err != nil {
-		return nil, err
+	f := &future{from: from, last: last}
+	var err error
+	if f.run, err = s.runUntil(e.Known); err != nil {
+		return nil, nil, err
 	}
-	for i := range s.Record.Index(e.Known) + 1 {
-		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
-	}
-	var offsets []float64 // of the readings' calibration, from the first day on
 	if s.Site != nil {
 		for d := from; d <= last; d++ {
-			offsets = append(offsets, s.Site.Offset(d))
+			f.offsets = append(f.offsets, s.Site.Offset(d))
 		}
 	}
 	if e.rows, err = e.newRowsAhead(ahead, at.AheadSDC, at.Past); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	e.Unknown = e.UnknownSince(first)
 	for d := max(e.Known+1, from); d <= last; d++ {
@@ -264,22 +280,46 @@ func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, e
 	}
 	if at.Tendency != nil {
 		if err := e.setTendency(at.Tendency, at.Past, last); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	for _, year := range at.Past {
-		if m := e.member(run, from, last, year-season, offsets); m != nil {
-			e.members = append(e.members, m)
-			e.Years = append(e.Years, year)
+	return e, f, nil
+}
+
+// soilRuns are runs of the soil estimate over a record, before its first day and after
+// every runDays days, worked out when they are asked for.
+type soilRuns struct {
+	once sync.Once
+	runs []soil.Run
+	err  error
+}
+
+const runDays = 128
+
+// runUntil returns a run of the soil estimate that has taken in a record up to a day.
+func (s *Station) runUntil(last climate.Day) (soil.Run, error) {
+	r := s.run
+	r.once.Do(func() {
+		var run soil.Run
+		if run, r.err = soil.Turf().Start(s.Record, measured(s.Filled)); r.err != nil {
+			return
 		}
+		for i := range s.Record.TMaxC {
+			if i%runDays == 0 {
+				r.runs = append(r.runs, run)
+			}
+			run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
+		}
+	})
+	if r.err != nil {
+		return soil.Run{}, r.err
 	}
-	if len(e.members) == 0 {
-		return nil, ErrNoSeasons
+	n := s.Record.Index(last) + 1 // days to take in
+	run := r.runs[min(n/runDays, len(r.runs)-1)]
+	for i := min(n/runDays, len(r.runs)-1) * runDays; i < n; i++ {
+		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
 	}
-	if ahead != nil && e.Ahead == 0 {
-		return nil, fmt.Errorf("%w, %s", ErrNoDaysAhead, asOf)
-	}
-	return e, nil
+	return run, nil
 }
 
 // observed reports whether the record has the day, not filled.
@@ -320,16 +360,19 @@ func (s *Station) knownUntil(from, to climate.Day, rule climate.Completeness) cl
 // and the weather of another year, brought to the climate of this one, up to last
 // or as far as that year goes. It is nil where the other year does not reach
 // beyond today.
-func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, offsets []float64) *Station {
-	s := e.station
-	rec := climate.NewRecord(s.Record.Place, from, int(last-from)+1)
-	curve := &soil.Curve{First: from, Soil5C: make([]float64, rec.Len()), Soil10C: make([]float64, rec.Len())}
+func (e *Ensemble) member(f *future, years int, mem *memory) *Station {
+	s, run, from, last := e.station, f.run, f.from, f.last
+	days := int(last-from) + 1
+	rec := &climate.Record{Place: s.Record.Place, First: from, TMaxC: mem.take(days), TMinC: mem.take(days)}
+	curve := &soil.Curve{First: from, Soil5C: mem.take(days), Soil10C: mem.take(days)}
 	if s.Record.PrecipMM != nil {
-		rec.PrecipMM = make([]float64, rec.Len())
+		rec.PrecipMM = mem.take(days)
 	}
 	n, warming := 0, e.Trend.warmingC(e.Season+years)
+	same := sameDates{years: years}
 	for d := from; d <= last; d++ {
-		i, other := rec.Index(d), s.Record.Index(sameDate(d, years))
+		i, otherDay := rec.Index(d), same.of(d)
+		other := s.Record.Index(otherDay)
 		source, k, warmer := s.Record, s.Record.Index(d), 0.0
 		switch {
 		case d <= e.Known:
@@ -347,15 +390,15 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, offse
 			rec.TMaxC[i], rec.TMinC[i] = e.rows.at(k, s.Record, other, warming)
 		}
 		if rec.PrecipMM != nil {
-			rec.PrecipMM[i] = e.rain(source, k, sameDate(d, years))
+			rec.PrecipMM[i] = e.rain(source, k, otherDay)
 		}
 		if d <= e.Known {
 			curve.Soil5C[i], curve.Soil10C[i] = s.Soil.Soil5C[k], s.Soil.Soil10C[k]
 		} else {
 			curve.Soil5C[i], curve.Soil10C[i] = run.Next(rec.TMaxC[i], rec.TMinC[i])
-			if offsets != nil {
-				curve.Soil5C[i] += offsets[i]
-				curve.Soil10C[i] += offsets[i]
+			if f.offsets != nil {
+				curve.Soil5C[i] += f.offsets[i]
+				curve.Soil10C[i] += f.offsets[i]
 			}
 		}
 		n = i + 1
@@ -365,9 +408,9 @@ func (e *Ensemble) member(run soil.Run, from, last climate.Day, years int, offse
 	}
 	curve.Soil5C, curve.Soil10C = curve.Soil5C[:n], curve.Soil10C[:n]
 	m := *s
-	m.spliced = true
-	m.Record, m.Filled, m.Soil = rec.Until(from+climate.Day(n)-1), make([]bool, n), curve
-	m.setMeans()
+	m.spliced, m.memory = true, mem
+	m.Record, m.Filled = rec.Until(from+climate.Day(n)-1), make([]bool, n)
+	m.renew(curve)
 	return &m
 }
 
@@ -393,6 +436,25 @@ func aheadIndex(ahead *climate.Record, d climate.Day) int {
 		return i
 	}
 	return -1
+}
+
+// sameDates is [sameDate] for one number of years, which remembers how far away the other
+// date is: as far on the first 28 days of a month.
+type sameDates struct {
+	years            int
+	from, to, offset climate.Day
+}
+
+func (s *sameDates) of(d climate.Day) climate.Day {
+	if d < s.from || d > s.to || s.to == 0 {
+		_, _, day := d.Date()
+		s.from, s.to = d, d
+		if day <= 28 {
+			s.from, s.to = d-climate.Day(day)+1, d-climate.Day(day)+28
+		}
+		s.offset = sameDate(d, s.years) - d
+	}
+	return d + s.offset
 }
 
 // sameDate returns the date so many years on; 29 February becomes the 28th in a year

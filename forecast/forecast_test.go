@@ -29,7 +29,7 @@ func handStation(t *testing.T, freeze climate.Day, soilAt func(climate.Day) floa
 	if i := rec.Index(freeze); i >= 0 && i < rec.Len() {
 		rec.TMinC[i] = -2.2 // 28 °F in a record of tenths
 	}
-	s.setMeans()
+	s.renew(s.Soil)
 	s.Normal5C = climate.Normal{Mean: 15, Cos: []float64{-10}, Sin: []float64{0}}
 	s.Normal10C = s.Normal5C
 	return s
@@ -92,8 +92,8 @@ func TestSeasonByHand(t *testing.T) {
 	// 22nd, 29 days.
 	g := s.growth(&Options{Species: *ryegrass()})
 	w, _ := s.Window(Options{})
-	days := s.daysTo(&w.Seasons[0], g, ryegrass().ThermalTime(turf.Tillered), 2020, 200)
 	first := climate.Date(2020, time.July, 1)
+	days := s.daysTo(&w.Seasons[0], &g, ryegrass().ThermalTime(turf.Tillered), s.offsets(2020, first, first+199))
 	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28,
 		climate.Date(2020, time.October, 24): 29} {
 		if got := days[sow-first]; got != want {

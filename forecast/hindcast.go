@@ -152,6 +152,7 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 	for _, c := range Confidences() {
 		h.Levels = append(h.Levels, Held{Confidence: c})
 	}
+	var mem memory
 	for i := first; i < len(seasons); i++ {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -170,7 +171,7 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 		case !named && i > MaxSeasons:
 			past = seasons[i-MaxSeasons : i]
 		}
-		if err := s.hindSeason(h, o, ho.Leads, came, past); err != nil {
+		if err := s.hindSeason(h, o, ho.Leads, came, past, &mem); err != nil {
 			return nil, err
 		}
 		if own := seasons[i].latest.at; !math.IsInf(own, 0) && !math.IsInf(came.latest.at, 0) {
@@ -186,7 +187,9 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 }
 
 // hindSeason judges one season by forecasts from past ones.
-func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season, past []Season) error {
+func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season, past []Season,
+	mem *memory,
+) error {
 	w := &Window{Options: o, Season: truth.Year, Seasons: past}
 	s.adjust(w)
 	s.collect(w)
@@ -211,9 +214,7 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 	}
 	middle := s.Calendar.Day(truth.Year, int(math.Floor(median)))
 	first, last := s.Calendar.First(truth.Year), s.Calendar.Last(truth.Year)
-	ensembles := map[climate.Day]*Ensemble{}
-	loose := o
-	loose.Season, loose.Completeness = truth.Year, climate.Loose
+	forecasts := map[climate.Day]*Window{} // by the day on which they are made
 	for _, shift := range hindSows {
 		sow := max(first, min(last, middle+climate.Day(shift)))
 		for _, lead := range leads {
@@ -229,17 +230,13 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 			if asOf < s.Record.First+ownLead {
 				continue // the soil's memory was not the station's own yet
 			}
-			e := ensembles[asOf]
-			if e == nil {
+			f := forecasts[asOf]
+			if f == nil {
 				var err error
-				if e, err = s.ensemble(loose, w.Trend, EnsembleOptions{AsOf: &asOf, Past: years}); err != nil {
+				if f, err = s.hindFuture(o, w.Trend, truth.Year, asOf, years, mem); err != nil {
 					return err
 				}
-				ensembles[asOf] = e
-			}
-			out, err := e.Outlook(o, sow)
-			if err != nil {
-				return err
+				forecasts[asOf] = f
 			}
 			inTime := 0
 			for _, se := range past {
@@ -248,13 +245,45 @@ func (s *Station) hindSeason(h *Hindcast, o Options, leads []Lead, truth *Season
 				}
 			}
 			plain := float64(inTime) / float64(len(past))
-			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, out.Chance, plain, made(sow)})
-			if shift == 0 && truth.Latest != nil && out.latestMedian >= 0 {
-				h.LatestError[lead] = append(h.LatestError[lead], out.latestMedian-truth.latest.at)
+			h.Cases = append(h.Cases, Case{truth.Year, lead, sow, f.Chance(sow), plain, made(sow)})
+			if shift == 0 && truth.Latest != nil {
+				if median := medianLatest(f.Seasons); !math.IsInf(median, 0) {
+					h.LatestError[lead] = append(h.LatestError[lead], median-truth.latest.at)
+				}
 			}
 		}
 	}
 	return nil
+}
+
+// hindFuture returns the dates of a season as a forecast made on a day would have had
+// them: those of [Station.Ensemble] for its outlooks, without the rest of these. mem is for
+// the members, which are gone with it.
+func (s *Station) hindFuture(o Options, t Trend, season int, asOf climate.Day, past []int,
+	mem *memory,
+) (*Window, error) {
+	if err := s.checkRain(o); err != nil {
+		return nil, err
+	}
+	loose := o
+	loose.Season, loose.Completeness, o.Season = season, climate.Loose, season
+	e, f, err := s.future(loose, t, EnsembleOptions{AsOf: &asOf, Past: past})
+	if err != nil {
+		return nil, err
+	}
+	var seasons []Season
+	for _, year := range past {
+		mem.reset()
+		m := e.member(f, year-season, mem)
+		if m == nil {
+			continue
+		}
+		g := m.growth(&o)
+		if se, reason := m.season(season, &g, &o); reason == "" {
+			seasons = append(seasons, se)
+		}
+	}
+	return e.window(o, seasons)
 }
 
 // medianLatest is the median latest date of seasons, days from the first; a season

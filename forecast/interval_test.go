@@ -36,21 +36,21 @@ func TestSeasonsLeftOpen(t *testing.T) {
 	for _, c := range []struct{ x, low, high float64 }{
 		{99, 0.97, 0.995}, {122, 0.005, 0.03}, {111, 0.47, 0.51}, {60, 0.9999, 1}, {160, 0, 0.0001},
 	} {
-		if p := l.chance(c.x, 0); p < c.low || p > c.high {
+		if p := l.chance(c.x); p < c.low || p > c.high {
 			t.Errorf("day %g: %.4f, want %g to %g", c.x, p, c.low, c.high)
 		}
 	}
 	// By hand: 21 seasons and two of a normal distribution with mean 110 and
 	// 1.5 times the standard deviation √(440/12 + 0.01) = 6.06.
 	want := (0 + 2*normalCDF((110.5-125)/(1.5*6.056))) / 23
-	if p := l.chance(125, 0); math.Abs(p-want) > 1e-4 {
+	if p := l.chance(125); math.Abs(p-want) > 1e-4 {
 		t.Errorf("day 125: %.5f, want %.5f", p, want)
 	}
 	few := new(Station).latestDatesOf(2020, certain(100, 105, 110, 115, 120))
-	if p, q := few.chance(125, 0), l.chance(125, 0); p <= q {
+	if p, q := few.chance(125), l.chance(125); p <= q {
 		t.Errorf("five seasons leave no more open than 21: %.4f and %.4f", p, q)
 	}
-	if p := new(Station).latestDatesOf(2020, certain(math.Inf(-1), math.Inf(-1))).chance(100, 0); p != 0 {
+	if p := new(Station).latestDatesOf(2020, certain(math.Inf(-1), math.Inf(-1))).chance(100); p != 0 {
 		t.Errorf("no season has a latest date: %g", p)
 	}
 }

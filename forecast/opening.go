@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"math"
+	"sync"
 
 	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
@@ -42,12 +43,50 @@ func openingFor(h *turf.Host) OpeningRule {
 // fit these best; they are few (docs/validation.md).
 const heatDays = 5
 
+// An openingQuestion is what the opening of a season hangs on: not on the species.
+type openingQuestion struct {
+	rule OpeningRule
+	open turf.Threshold
+}
+
+// openings are the answers of a station to one question, each worked out when it is asked
+// for.
+type openings struct {
+	sync.Mutex
+	warmth  []float64        // by day of the record, as of [Station.warmth]; nil for not yet
+	seasons map[int]crossing // by the year of the season
+}
+
+func (s *Station) openings(o *Options) *openings {
+	m := s.means
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	q := openingQuestion{o.Opening, o.Host.Open}
+	if m.openings[q] == nil {
+		if m.openings == nil {
+			m.openings = map[openingQuestion]*openings{}
+		}
+		m.openings[q] = &openings{seasons: map[int]crossing{}}
+	}
+	return m.openings[q]
+}
+
 // warmth returns, by day of the record, by how much it is still too warm to sow, °C: above 0
 // sowing is not open. It is NaN on the first days.
 func (s *Station) warmth(o *Options) []float64 {
+	a := s.openings(o)
+	a.Lock()
+	defer a.Unlock()
+	if a.warmth == nil {
+		a.warmth = s.findWarmth(o)
+	}
+	return a.warmth
+}
+
+func (s *Station) findWarmth(o *Options) []float64 {
 	switch o.Opening {
 	case OpeningAir:
-		week := trailingMean(s.Record.TMaxC, weekDays)
+		week := trailingMean(s.Record.TMaxC, weekDays, s.memory)
 		for i := range week {
 			week[i] -= turf.OpenDayC
 		}
@@ -56,7 +95,7 @@ func (s *Station) warmth(o *Options) []float64 {
 		return s.heat()
 	}
 	week := s.weekly(o.Host.Open.Depth)
-	out := make([]float64, len(week))
+	out := s.memory.take(len(week))
 	for i, t := range week {
 		out[i] = t - o.Host.Open.TempC
 	}
@@ -66,7 +105,7 @@ func (s *Station) warmth(o *Options) []float64 {
 // heat returns, by day of the record, by how much the last heatDays are hotter than seedlings
 // bear, °C, the smaller of the excess by night and by day.
 func (s *Station) heat() []float64 {
-	out, days := trailingMean(s.Record.TMinC, heatDays), trailingMean(s.Record.TMaxC, heatDays)
+	out, days := trailingMean(s.Record.TMinC, heatDays, s.memory), trailingMean(s.Record.TMaxC, heatDays, s.memory)
 	for i := range out {
 		out[i] = math.Min(out[i]-turf.HeatNightC, days[i]-turf.HeatDayC)
 	}

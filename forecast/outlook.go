@@ -168,20 +168,27 @@ func (e *Ensemble) seasons(o Options) (*Window, []grownMember, error) {
 	var grown []grownMember
 	for _, m := range e.members {
 		g := m.growth(&o)
-		se, reason := m.season(e.Season, g, o)
+		se, reason := m.season(e.Season, &g, &o)
 		if reason == "" {
+			se.opens = m.opening(&se, &o)
 			seasons, grown = append(seasons, se), append(grown, grownMember{Station: m, growth: g})
 		}
 	}
+	w, err := e.window(o, seasons)
+	return w, grown, err
+}
+
+// window gathers the dates of the members' seasons.
+func (e *Ensemble) window(o Options, seasons []Season) (*Window, error) {
 	if len(seasons) == 0 {
-		return nil, nil, ErrNoSeasons
+		return nil, ErrNoSeasons
 	}
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
 	if e.decided(seasons) {
 		w.latest.open = 0
 	}
-	return w, grown, nil
+	return w, nil
 }
 
 // outlook is that of one sow date, from the members' seasons.
@@ -246,7 +253,7 @@ func (e *Ensemble) spread(sow climate.Day, days []float64, need, lotSD float64, 
 type grownMember struct {
 	*Station
 	growth
-	course *winterCourse // of every sow date; nil until it is needed
+	course *winterCourse // nil until asked for
 }
 
 // decided reports whether the season has ended for all of the members. What remains
@@ -265,12 +272,12 @@ func (e *Ensemble) chance(out *Outlook, seasons []Season) {
 	x := e.station.offset(e.Season, out.Sow)
 	out.Open = openBy(seasons, x)
 	out.Decided = e.decided(seasons)
-	out.Chance = out.latest.chance(x, 0)
+	out.Chance = out.latest.chance(x)
 	if out.Decided {
-		out.Low = math.Min(out.latest.chance(x, -intervalZ), out.Chance)
-		out.High = math.Max(out.latest.chance(x, intervalZ), out.Chance)
+		below, above := out.latest.chanceGiven(x)
+		out.Low, out.High = math.Min(below, out.Chance), math.Max(above, out.Chance)
 	} else {
-		out.Low, out.High = out.latest.interval(x, out.Chance, intervalZ)
+		out.Low, out.High = out.latest.interval(x, out.Chance)
 	}
 	out.Verdict = VerdictOf(out.Chance)
 }

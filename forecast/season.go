@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
+	"sync"
 
 	"swardcast/climate"
 	"swardcast/forecast/turf"
@@ -91,16 +93,19 @@ const (
 // seasonsOf evaluates every season of which the record has a day in the first
 // six months, oldest first, and lists which give no answer and why.
 func (s *Station) seasonsOf(o Options) (usable []Season, dropped []climate.DroppedSeason) {
-	growth := s.growth(&o)
+	mem := growthMemory.Get().(*memory)
+	defer mem.free()
+	growth := s.growthIn(mem, &o)
 	for year := s.Calendar.SeasonFor(s.Record.First) - 1; s.Calendar.First(year) <= s.Record.Last(); year++ {
 		if s.Calendar.Half(year) < s.Record.First || !o.wants(year) {
 			continue
 		}
-		season, reason := s.season(year, growth, o)
+		season, reason := s.season(year, &growth, &o)
 		if reason != "" {
 			dropped = append(dropped, climate.DroppedSeason{Season: year, Reason: reason})
 			continue
 		}
+		season.opens = s.opening(&season, &o)
 		usable = append(usable, season)
 	}
 	return usable, dropped
@@ -128,9 +133,10 @@ func (g *growth) deciding() *growth {
 }
 
 // airGrowth holds the degree days of the air above 0 °C, which a closed stand is counted in.
-func (s *Station) airGrowth() growth {
+func (s *Station) airGrowth(mem *memory) growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1)}
+	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1)}
+	g.sum[0] = 0
 	for i := range n {
 		g.degreeDays[i] = max(0, (s.Record.TMaxC[i]+s.Record.TMinC[i])/2)
 		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
@@ -138,12 +144,23 @@ func (s *Station) airGrowth() growth {
 	return g
 }
 
-func (s *Station) growth(o *Options) growth {
+func (s *Station) growth(o *Options) growth { return s.growthIn(s.memory, o) }
+
+// growthMemory is for the growth of stations while their seasons are evaluated.
+var growthMemory = sync.Pool{New: func() any { return new(memory) }}
+
+func (m *memory) free() {
+	m.reset()
+	growthMemory.Put(m)
+}
+
+func (s *Station) growthIn(mem *memory, o *Options) growth {
 	n := s.Record.Len()
-	g := growth{degreeDays: make([]float64, n), sum: make([]float64, n+1), emerged: o.Species.Emerged.Value}
+	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1), emerged: o.Species.Emerged.Value}
+	g.sum[0] = 0
 	g.warmth = s.warmth(o)
 	if o.Stage == turf.Covered {
-		air := s.airGrowth()
+		air := s.airGrowth(mem)
 		g.stage = &air
 	}
 	response := o.Species.Growth()
@@ -152,11 +169,9 @@ func (s *Station) growth(o *Options) growth {
 		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
 	if o.Unwatered {
-		moist, _, err := climate.Topsoil().Moist(s.Record)
-		if err != nil {
-			panic("forecast: " + err.Error()) // the record of a station is valid and has its latitude
-		}
-		g.moist = make([]float64, n+1)
+		moist, _ := s.seedbed()
+		g.moist = mem.take(n + 1)
+		g.moist[0] = 0
 		for i := range moist {
 			g.moist[i+1] = g.moist[i]
 			if moist[i] {
@@ -165,6 +180,19 @@ func (s *Station) growth(o *Options) growth {
 		}
 	}
 	return g
+}
+
+// seedbed returns, by day of the record, whether a seedbed without irrigation is moist, and
+// the water it would need, mm ([climate.Seedbed.Moist]).
+func (s *Station) seedbed() (moist []bool, needMM []float64) {
+	b := &s.means.seedbed
+	b.once.Do(func() {
+		var err error
+		if b.moist, b.needMM, err = climate.Topsoil().Moist(s.Record); err != nil {
+			panic("forecast: " + err.Error()) // the record of a station is valid and has its latitude
+		}
+	})
+	return b.moist, b.needMM
 }
 
 // reach returns the index of the day on which seed sown on day i has had the
@@ -179,6 +207,16 @@ func (g *growth) reach(i int, need float64) int {
 		i = up + 1
 	}
 	return after(g.sum, i, need)
+}
+
+// reachFrom is reach where the day is known to lie on k or after.
+func (g *growth) reachFrom(i, k int, need float64) int {
+	if g.moist != nil {
+		return g.reach(i, need)
+	}
+	for k = max(i, k); k < len(g.degreeDays) && g.sum[k+1] < g.sum[i]+need; k++ {
+	}
+	return k
 }
 
 // progress returns the thermal time that seed sown on day i has lived on by the end of
@@ -197,12 +235,15 @@ func (g *growth) progress(i, j int) float64 {
 // latest returns the index of the last day from the first to stop from which seed
 // has had the thermal time by the end of stop; less than the first where there is
 // none.
+//
+// What is sown later is reached later, so that half of the days left are ruled out by
+// each that is looked at.
 func (g *growth) latest(first, stop int, need float64) int {
-	i := stop
-	for i >= first && g.reach(i, need) > stop {
-		i--
+	late := func(k int) bool { return g.reach(first+k, need) > stop }
+	if g.moist == nil {
+		late = func(k int) bool { return g.sum[first+k]+need > g.sum[stop+1] }
 	}
-	return i
+	return first + sort.Search(max(0, stop-first+1), late) - 1
 }
 
 // after returns the first day j from i on by which a running sum has grown by
@@ -216,7 +257,8 @@ func after(sum []float64, i int, amount float64) int {
 }
 
 // season evaluates one season, or gives the reason why it cannot be.
-func (s *Station) season(year int, g growth, o Options) (Season, string) {
+// What [Station.opening] says of it is left out.
+func (s *Station) season(year int, g *growth, o *Options) (Season, string) {
 	rec := s.Record
 	se := Season{Year: year, First: s.Calendar.First(year), Last: s.Calendar.Last(year), calendar: s.Calendar}
 	se.RecordEnd = min(se.Last, rec.Last())
@@ -268,7 +310,6 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 		}
 	}
 	se.latest = s.latestUncertainty(&se, g, o, settled)
-	se.opens = s.opening(&se, g.warmth, o)
 	return se, ""
 }
 
@@ -276,7 +317,7 @@ func (s *Station) season(year int, g growth, o Options) (Season, string) {
 // smoothed soil lies at or below the dormancy threshold, the soil being warmer than
 // estimated by so many standard deviations of its error; past the last index
 // where none does.
-func (s *Station) dormantFrom(se *Season, o Options, last int, shift float64) int {
+func (s *Station) dormantFrom(se *Season, o *Options, last int, shift float64) int {
 	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
 	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
 	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), 0)
@@ -313,7 +354,7 @@ func cutoff(se *Season, rule CutoffRule) (*climate.Day, Cause) {
 // run from some weeks before its opening or latest date, whichever is earlier,
 // to its opening or cutoff, whichever is later, as worked out with the gaps
 // filled: a gap that hides the true date draws the worked-out one into itself.
-func (s *Station) gapReason(se *Season, end climate.Day, o Options) string {
+func (s *Station) gapReason(se *Season, end climate.Day, o *Options) string {
 	rule := o.Completeness
 	first := se.First
 	if se.Latest != nil {

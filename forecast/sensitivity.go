@@ -177,8 +177,7 @@ func (e *Ensemble) withSoilOffset(c float64) (*Ensemble, error) {
 	out.members = make([]*Station, len(e.members))
 	for i, m := range e.members {
 		x := *m
-		x.Soil = lifted(m.Soil, c)
-		x.setMeans()
+		x.renew(lifted(m.Soil, c))
 		out.members[i] = &x
 	}
 	return &out, nil

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"swardcast/climate"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -90,14 +91,14 @@ func (s *Station) spring(w *Window) (*Spring, error) {
 			dormant = append(dormant, never)
 		}
 		// Soil is back for good after the last week below before summer.
-		peak := end
+		peak, week := end, s.weekly(soil.Depth5)
 		for j := mid; j <= end; j++ {
-			if s.weekly5[j] > s.weekly5[peak] {
+			if week[j] > week[peak] {
 				peak = j
 			}
 		}
 		b := peak
-		for b > mid && s.weekly5[b-1] >= SpringSoilC {
+		for b > mid && week[b-1] >= SpringSoilC {
 			b--
 		}
 		back = append(back, at(b))
@@ -167,7 +168,8 @@ func (s *Station) dormantSeeding(sp *turf.Species, i, mid int) int {
 		}
 		d--
 	}
-	for d < mid && s.weekly5[d] > turf.DormantSoilC {
+	week := s.weekly(soil.Depth5)
+	for d < mid && week[d] > turf.DormantSoilC {
 		d++
 	}
 	return d
@@ -199,14 +201,14 @@ func (s *Station) wakes(season int) (climate.Day, bool) {
 	if from < weekDays || s.Record.Index(half+midwinterDays) >= s.Record.Len() {
 		return 0, false
 	}
-	coldest := from
+	coldest, week := from, s.weekly(soil.Depth10)
 	for i := from; i <= s.Record.Index(half+midwinterDays); i++ {
-		if s.weekly10[i] < s.weekly10[coldest] {
+		if week[i] < week[coldest] {
 			coldest = i
 		}
 	}
 	for i := coldest; i <= min(end, s.Record.Len()-1); i++ {
-		if s.weekly10[i] >= turf.WakeSoilC {
+		if week[i] >= turf.WakeSoilC {
 			return s.Record.Day(i), true
 		}
 	}

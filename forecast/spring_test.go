@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"swardcast/climate"
+	"swardcast/forecast/soil"
 	"swardcast/forecast/turf"
 )
 
@@ -77,8 +78,9 @@ func TestLetGo(t *testing.T) {
 		if !ok {
 			continue
 		}
-		if i := s.Record.Index(up); s.weekly10[i] < turf.WakeSoilC || s.weekly10[i-1] >= turf.WakeSoilC {
-			t.Errorf("%s: %.1f after %.1f °C", up, s.weekly10[i], s.weekly10[i-1])
+		week := s.weekly(soil.Depth10)
+		if i := s.Record.Index(up); week[i] < turf.WakeSoilC || week[i-1] >= turf.WakeSoilC {
+			t.Errorf("%s: %.1f after %.1f °C", up, week[i], week[i-1])
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"swardcast/climate"
 	"swardcast/forecast/soil"
@@ -20,13 +21,69 @@ type Station struct {
 
 	Site *soil.Calibration // from readings of the site; nil where there are none
 
-	spliced           bool      // a member of an ensemble: what was missing is judged elsewhere
-	weekly5, weekly10 []float64 // trailing means over a week, °C
-	smooth5, smooth10 []float64 // smoothed, °C
-
+	spliced  bool          // a member of an ensemble: what was missing is judged elsewhere
+	means    *soilMeans    // of Soil
 	estimate *soil.Curve   // the soil from the air alone
+	run      *soilRuns     // of the estimate
 	climates *climateCache // the station in the climate of another year
+	memory   *memory       // for series of a station that is gone as soon as it has answered; nil: new ones
 }
+
+// soilMeans are means of the soil, by depth, and what else does not hang on the species,
+// each worked out when it is asked for.
+type soilMeans struct {
+	weekly5, weekly10, smooth5, smooth10 laterSeries
+
+	air, cold, harden laterSeries // of a winterCourse
+
+	winter struct {
+		once              sync.Once
+		snow, dry, noRain bool
+	}
+	seedbed struct {
+		once   sync.Once
+		moist  []bool
+		needMM []float64
+	}
+
+	lock     sync.Mutex
+	openings map[openingQuestion]*openings
+}
+
+// laterSeries is a series that is worked out when it is asked for.
+type laterSeries struct {
+	once sync.Once
+	y    []float64
+}
+
+func (l *laterSeries) get(y func() []float64) []float64 {
+	l.once.Do(func() { l.y = y() })
+	return l.y
+}
+
+// memory gives series of the same memory again after each reset. They are not zero.
+type memory struct {
+	series [][]float64
+	next   int
+}
+
+// take returns a series of n values: of nil a new one.
+func (m *memory) take(n int) []float64 {
+	if m == nil {
+		return make([]float64, n)
+	}
+	if m.next == len(m.series) {
+		m.series = append(m.series, nil)
+	}
+	y := &m.series[m.next]
+	m.next++
+	if cap(*y) < n {
+		*y = make([]float64, n+n/8)
+	}
+	return (*y)[:n]
+}
+
+func (m *memory) reset() { m.next = 0 }
 
 // minAmplitude is the annual swing of the soil, °C either side, under which
 // nothing can be called an autumn. Lands within 10° of the equator stay below
@@ -79,16 +136,14 @@ func measured(filled []bool) func(int) bool { return func(i int) bool { return !
 
 // setSoil gives the station its soil and what follows from it.
 func (s *Station) setSoil(curve *soil.Curve) (err error) {
-	s.Soil, s.climates = curve, &climateCache{}
-	s.setMeans()
+	s.renew(curve)
 	s.Normal5C, s.Normal10C, err = curve.Normals()
 	return err
 }
 
-// setMeans works out the weekly means of the soil and smooths it.
-func (s *Station) setMeans() {
-	s.weekly5, s.weekly10 = trailingMean(s.Soil.Soil5C, weekDays), trailingMean(s.Soil.Soil10C, weekDays)
-	s.smooth5, s.smooth10 = smooth(s.Soil.Soil5C), smooth(s.Soil.Soil10C)
+// renew gives the station a soil and forgets what was worked out of another.
+func (s *Station) renew(curve *soil.Curve) {
+	s.Soil, s.means, s.run, s.climates = curve, &soilMeans{}, &soilRuns{}, &climateCache{}
 }
 
 // Calibrate returns a copy of the station with its soil calibrated by readings
@@ -163,8 +218,8 @@ func (s *Station) SoilSpread(depth soil.Depth, from, to climate.Day) ([]Spread, 
 
 // trailingMean returns the mean of each day and the n-1 days before it, NaN on the
 // first n-1 days.
-func trailingMean(y []float64, n int) []float64 {
-	out := make([]float64, len(y))
+func trailingMean(y []float64, n int, m *memory) []float64 {
+	out := m.take(len(y))
 	sum := 0.0
 	for i, v := range y {
 		sum += v
@@ -183,10 +238,11 @@ func trailingMean(y []float64, n int) []float64 {
 // weekly returns the trailing weekly means of the soil at a depth, °C, which the
 // opening looks at; NaN on the first six days.
 func (s *Station) weekly(depth soil.Depth) []float64 {
+	means := &s.means.weekly10
 	if depth == soil.Depth5 {
-		return s.weekly5
+		means = &s.means.weekly5
 	}
-	return s.weekly10
+	return means.get(func() []float64 { return trailingMean(s.Soil.At(depth), weekDays, s.memory) })
 }
 
 func (s *Station) normal(depth soil.Depth) climate.Normal {

@@ -134,13 +134,17 @@ func (s *Station) adjust(w *Window) {
 		return
 	}
 	at := s.inClimate(w.Trend)
-	growth := at.growth(&w.Options)
+	mem := growthMemory.Get().(*memory)
+	defer mem.free()
+	growth := at.growthIn(mem, &w.Options)
 	w.Adjusted = make([]Season, len(w.Seasons))
 	sum, n := 0.0, 0.0
 	for i := range w.Seasons {
 		came := &w.Seasons[i]
-		se, reason := at.season(came.Year, growth, w.Options)
-		if reason != "" { // warmed, it would not be over when the record ends
+		se, reason := at.season(came.Year, &growth, &w.Options)
+		if reason == "" {
+			se.opens = at.opening(&se, &w.Options)
+		} else { // warmed, it would not be over when the record ends
 			se = *came
 		}
 		w.Adjusted[i] = se
@@ -172,13 +176,15 @@ func (s *Station) inClimate(t Trend) *Station {
 	}
 	out := *s
 	out.spliced = true // gaps are judged in the seasons as they came
-	out.climates = &climateCache{}
 	rec := *s.Record
 	rec.TMaxC, rec.TMinC = slices.Clone(rec.TMaxC), slices.Clone(rec.TMinC)
-	for i := range rec.TMaxC {
-		c := t.warmingC(s.Calendar.SeasonHolding(rec.Day(i)))
-		rec.TMaxC[i] += c
-		rec.TMinC[i] += c
+	for i := 0; i < rec.Len(); {
+		season := s.Calendar.SeasonHolding(rec.Day(i))
+		c, next := t.warmingC(season), rec.Index(s.Calendar.Last(season))+1
+		for ; i < min(next, rec.Len()); i++ {
+			rec.TMaxC[i] += c
+			rec.TMinC[i] += c
+		}
 	}
 	out.Record = &rec
 	warmed, err := soil.Turf().Estimate(&rec, measured(s.Filled))
@@ -190,8 +196,7 @@ func (s *Station) inClimate(t Trend) *Station {
 		curve.Soil5C[i] += warmed.Soil5C[i] - s.estimate.Soil5C[i]
 		curve.Soil10C[i] += warmed.Soil10C[i] - s.estimate.Soil10C[i]
 	}
-	out.Soil = curve
-	out.setMeans()
+	out.renew(curve)
 	s.climates.station, s.climates.perDecadeC, s.climates.to = &out, t.AppliedC, t.To
 	return &out
 }

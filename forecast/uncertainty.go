@@ -40,8 +40,20 @@ func (c crossing) notBy(day float64) float64 {
 
 // opening works out when a season's warmth ends, given the error of the soil; by the air
 // it is known to the day.
-func (s *Station) opening(se *Season, warmth []float64, o Options) crossing {
-	sd := s.warmthSD(&o)
+func (s *Station) opening(se *Season, o *Options) crossing {
+	warmth, a := s.warmth(o), s.openings(o)
+	a.Lock()
+	defer a.Unlock()
+	c, ok := a.seasons[se.Year]
+	if !ok {
+		c = s.findOpening(se, warmth, o)
+		a.seasons[se.Year] = c
+	}
+	return c
+}
+
+func (s *Station) findOpening(se *Season, warmth []float64, o *Options) crossing {
+	sd := s.warmthSD(o)
 	half := min(s.Calendar.Half(se.Year), se.RecordEnd)
 	c := make(crossing, s.Calendar.Offset(se.Year, half)+1)
 	leap := len(c) <= int(half-se.First)
@@ -154,7 +166,7 @@ type uncertainDate struct {
 // That dormancy could have come before a freeze is left out: as often a freeze
 // came first where the estimate says dormancy, so that over the seasons it
 // counts already (docs/validation.md).
-func (s *Station) latestUncertainty(se *Season, g growth, o Options, settled int) uncertainDate {
+func (s *Station) latestUncertainty(se *Season, g *growth, o *Options, settled int) uncertainDate {
 	u := uncertainDate{at: math.Inf(-1)}
 	for k := range u.soil {
 		u.soil[k] = math.Inf(-1)
@@ -162,7 +174,7 @@ func (s *Station) latestUncertainty(se *Season, g growth, o Options, settled int
 	if se.Latest == nil {
 		return u
 	}
-	g = *g.deciding()
+	g = g.deciding()
 	end := s.Record.Index(se.end())
 	i := s.Record.Index(*se.Latest)
 	u.at = s.offset(se.Year, *se.Latest)
@@ -238,23 +250,23 @@ func (u *uncertainDate) from(x float64) float64 {
 // chance: a billionth. Most days are as far off.
 const certainSDs = 6
 
-// given is the chance that the date is on or after day x where the error that
-// the seasons share is shift standard deviations of its own.
-func (u *uncertainDate) given(x, shift float64) float64 {
+// given is the date where the error that the seasons share is shift standard deviations
+// of its own.
+func (u *uncertainDate) given(shift float64) uncertainDate {
 	site := math.Sqrt(u.shared) * u.slope[shifts/2]
 	both := math.Hypot(site, u.lot)
 	if both == 0 || math.IsNaN(both) {
-		return u.from(x)
+		return *u
 	}
 	soilShift := shift * math.Sqrt(u.shared) * site / both
 	lotShift := shift * u.lot * u.lot / both
 	own := math.Sqrt(1 - u.shared)
-	sum := 0.0
+	g := *u
 	for k, z := range shiftMean {
 		at, slope := u.shifted(soilShift + own*z)
-		sum += normalCDF((at+lotShift+0.5-x)/math.Max(minOwnDays, own*shiftSD[k]*slope)) / shifts
+		g.soil[k], g.sd[k] = at+lotShift, math.Max(minOwnDays, own*shiftSD[k]*slope)
 	}
-	return sum
+	return g
 }
 
 // minOwnDays keeps a date that is one to the day from being a step, days.
@@ -273,6 +285,15 @@ func (u *uncertainDate) shifted(z float64) (at, slope float64) {
 // offset is a day counted from the first of its season, leap days left out.
 func (s *Station) offset(season int, d climate.Day) float64 {
 	return float64(s.Calendar.Offset(season, d))
+}
+
+// offsets are the days from first to last counted so.
+func (s *Station) offsets(season int, first, last climate.Day) []float64 {
+	out := make([]float64, last-first+1)
+	for k := range out {
+		out[k] = s.offset(season, first+climate.Day(k))
+	}
+	return out
 }
 
 // meanOf is the mean of y[i:j], cut to what there is.

@@ -246,10 +246,10 @@ func (s *Station) chances(w *Window) {
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := w.latest.chance(x, 0)
+		made := w.latest.chance(x)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
 		d.InWindow = math.Min(insideOf(w.Adjusted, x), math.Min(d.Open, made))
-		d.Low, d.High = w.latest.interval(x, made, intervalZ)
+		d.Low, d.High = w.latest.interval(x, made)
 		w.ByDate[k] = d
 	}
 }
@@ -267,15 +267,22 @@ const (
 type latestDates struct {
 	seasons  []Season
 	calendar climate.Calendar
-	season   int     // the season that days are of
-	open     float64 // seasons that are left open
-	share    float64 // of the seasons that have a latest date
-	mean, sd float64 // of their dates, days
+	season   int                // the season that days are of
+	given    [2][]uncertainDate // with the error that seasons share at -intervalZ and at intervalZ
+	open     float64            // seasons that are left open
+	share    float64            // of the seasons that have a latest date
+	mean, sd float64            // of their dates, days
 }
 
 // latestDatesOf takes seasons as a sample of what can come of one.
 func (s *Station) latestDatesOf(season int, seasons []Season) *latestDates {
 	l := &latestDates{seasons: seasons, calendar: s.Calendar, season: season, open: openSeasons}
+	for k, shift := range []float64{-intervalZ, intervalZ} {
+		l.given[k] = make([]uncertainDate, len(seasons))
+		for i := range seasons {
+			l.given[k][i] = seasons[i].latest.given(shift)
+		}
+	}
 	n := 0.0
 	for i := range seasons {
 		for _, at := range seasons[i].latest.soil {
@@ -308,20 +315,31 @@ func (s *Station) latestDatesOf(season int, seasons []Season) *latestDates {
 //
 //	(Σ P(latest(i) ≥ x) + m G(x)) / (n + m),
 //
-// m the seasons left open and G their distribution. The part of the error that
-// all seasons share is taken to be shift standard deviations, or, at 0, anything.
+// m the seasons left open and G their distribution.
 //
 // Reference: Ferguson 1973, Ann. Stat. 1:209–230 (from memory).
-func (l *latestDates) chance(x, shift float64) float64 {
+func (l *latestDates) chance(x float64) float64 {
 	sum := 0.0
 	for i := range l.seasons {
-		u := &l.seasons[i].latest
-		if shift == 0 {
-			sum += u.from(x)
-		} else {
-			sum += u.given(x, shift)
+		sum += l.seasons[i].latest.from(x)
+	}
+	return l.leftOpen(sum, x)
+}
+
+// chanceGiven is [latestDates.chance] where the part of the error that all seasons share
+// lies at an end of its interval: intervalZ standard deviations below or above.
+func (l *latestDates) chanceGiven(x float64) (below, above float64) {
+	var sum [2]float64
+	for k := range sum {
+		for i := range l.given[k] {
+			sum[k] += l.given[k][i].from(x)
 		}
 	}
+	return l.leftOpen(sum[0], x), l.leftOpen(sum[1], x)
+}
+
+// leftOpen is the chance of a sum over the seasons seen.
+func (l *latestDates) leftOpen(sum, x float64) float64 {
 	if l.share > 0 {
 		sum += l.open * l.share * normalCDF((l.mean+0.5-x)/(openSpread*l.sd))
 	}
@@ -330,7 +348,7 @@ func (l *latestDates) chance(x, shift float64) float64 {
 
 // on is the chance that the latest date is on or after a day.
 func (l *latestDates) on(d climate.Day) float64 {
-	return l.chance(float64(l.calendar.Offset(l.season, d)), 0)
+	return l.chance(float64(l.calendar.Offset(l.season, d)))
 }
 
 // last is the last day of the season whose chance is at least so much; none where
@@ -348,11 +366,12 @@ func (l *latestDates) last(chance float64) (climate.Day, bool) {
 // many seasons (Jeffreys; Brown, Cai & DasGupta 2001, Stat. Sci. 16:101–133)
 // and what a site warmer or colder than estimated would make of it, added in
 // quadrature.
-func (l *latestDates) interval(x, chance, z float64) (low, high float64) {
+func (l *latestDates) interval(x, chance float64) (low, high float64) {
 	n := float64(len(l.seasons))
 	low, high = jeffreys(n*chance, n)
 	few := [2]float64{math.Min(chance, low), math.Max(chance, high)}
-	site := [2]float64{math.Min(chance, l.chance(x, -z)), math.Max(chance, l.chance(x, z))}
+	below, above := l.chanceGiven(x)
+	site := [2]float64{math.Min(chance, below), math.Max(chance, above)}
 	low = chance - math.Hypot(chance-few[0], chance-site[0])
 	high = chance + math.Hypot(few[1]-chance, site[1]-chance)
 	return math.Max(0, low), math.Min(1, high)
@@ -397,6 +416,47 @@ func insideOf(seasons []Season, x float64) float64 {
 	return sum / float64(len(seasons))
 }
 
+// insideGrid is how many days [insideNear] bounds by one of them.
+const insideGrid = 8
+
+// insideNear returns [insideOf] on days that follow each other, or 0 where that is lower
+// than its maximum by more than a margin, which most days are. The chance not to be too
+// late only falls from day to day. So on a day the chance to lie inside is at most
+//
+//	Σ max(0, P(latest(i) ≥ g) − P(opens(i) > x)) / n
+//
+// with g a day before it; P(latest(i) ≥ g) is worked out every few days alone.
+func insideNear(seasons []Season, days []float64, margin float64) []float64 {
+	margin += 1e-9 // of rounding
+	inside := make([]float64, len(days))
+	made := make([]float64, len(seasons))
+	bound := make([]float64, len(days))
+	top := 0.0
+	for k, x := range days {
+		if k%insideGrid == 0 {
+			for i := range seasons {
+				made[i] = seasons[i].latest.from(x)
+			}
+		}
+		sum := 0.0
+		for i := range seasons {
+			sum += max(0, made[i]-seasons[i].opens.notBy(x))
+		}
+		bound[k] = sum / float64(len(seasons))
+		if k%insideGrid == 0 {
+			inside[k] = bound[k]
+			top = max(top, inside[k])
+		}
+	}
+	for k, x := range days {
+		if k%insideGrid != 0 && bound[k] >= top-margin {
+			inside[k] = insideOf(seasons, x)
+			top = max(top, inside[k])
+		}
+	}
+	return inside
+}
+
 // normalCDF is the standard normal distribution.
 func normalCDF(z float64) float64 { return distuv.UnitNormal.CDF(z) }
 
@@ -407,15 +467,12 @@ const minBest = 0.01
 // middle one of several.
 func (s *Station) best(w *Window) *SowChance {
 	first, last := s.Calendar.First(w.Season), s.Calendar.Last(w.Season)
-	inside := make([]float64, last-first+1)
-	for k := range inside {
-		inside[k] = insideOf(w.Adjusted, s.offset(w.Season, first+climate.Day(k)))
-	}
+	const same = 1e-6
+	inside := insideNear(w.Adjusted, s.offsets(w.Season, first, last), same)
 	top := slices.Max(inside)
 	if top < minBest {
 		return nil
 	}
-	const same = 1e-6
 	i := slices.IndexFunc(inside, func(c float64) bool { return c >= top-same })
 	j := i
 	for j+1 < len(inside) && inside[j+1] >= top-same {
@@ -433,12 +490,13 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 	s = s.inClimate(w.Trend)
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
+	offsets := s.offsets(w.Season, s.Calendar.First(w.Season), s.Calendar.Last(w.Season))
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.ThermalTime(stage)
 		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
 		for i := range w.Adjusted {
-			days[i] = s.daysTo(&w.Adjusted[i], g, need, w.Season, n)
+			days[i] = s.daysTo(&w.Adjusted[i], &g, need, offsets)
 		}
 		for d := range n {
 			column = column[:0]
@@ -453,27 +511,25 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 	return out
 }
 
-// daysTo returns, for each of the first n days of the season that is asked for,
-// the number of days from sowing on its date in season se until the thermal time is
-// reached, +Inf where that is not before the season ends, NaN where the record
-// does not hold it.
-func (s *Station) daysTo(se *Season, g growth, need float64, season, n int) []float64 {
-	out := make([]float64, n)
+// daysTo returns, for each offset of a day from the first of a season, the number of days
+// from sowing on its date in season se until the thermal time is reached, +Inf where that
+// is not before the season ends, NaN where the record does not hold it.
+func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64) []float64 {
+	out := make([]float64, len(offsets))
 	stop := s.Record.Index(se.RecordEnd)
 	beyond := math.Inf(1)
 	if se.RecordEnd < se.Last {
 		beyond = math.NaN()
 	}
-	for d := range out {
+	j := 0 // later days reach it no earlier
+	for d, offset := range offsets {
 		// The same date of the season, leap days aside.
-		i := s.Record.Index(
-			s.Calendar.Day(se.Year, s.Calendar.Offset(season, s.Calendar.First(season)+climate.Day(d))),
-		)
+		i := s.Record.Index(s.Calendar.Day(se.Year, int(offset)))
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue
 		}
-		if j := g.reach(i, need); j <= stop {
+		if j = g.reachFrom(i, j, need); j <= stop {
 			out[d] = float64(j - i)
 		} else {
 			out[d] = beyond

@@ -104,31 +104,54 @@ type winterCourse struct {
 // depth ([soil.DailySwing]).
 func (s *Station) winterCourse(o *Options, g growth) *winterCourse {
 	n := s.Record.Len()
-	c := &winterCourse{Station: s, growth: g, warm: s.Soil.Soil5C, cold: make([]float64, n), harden: make([]float64, n),
-		germ: make([]float64, n+1)}
-	c.air = s.airGrowth().sum
+	warm := s.Soil.Soil5C
+	c := &winterCourse{Station: s, growth: g, warm: warm, germ: s.memory.take(n + 1)}
+	c.germ[0] = 0
 	germinating := o.Species.Germinating()
-	for i := range n {
-		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(c.warm[i])
-		shallow := c.warm[i] + (c.warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
-		c.cold[i] = min(shallow, c.warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
-		c.harden[i] = turf.Hardening(c.warm[i])
+	for i, t := range warm {
+		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(t)
 	}
+	c.air = s.means.air.get(func() []float64 { return s.airGrowth(s.memory).sum })
+	c.cold = s.means.cold.get(func() []float64 {
+		cold := s.memory.take(n)
+		for i := range cold {
+			shallow := warm[i] + (warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
+			cold[i] = min(shallow, warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
+		}
+		return cold
+	})
+	c.harden = s.means.harden.get(func() []float64 {
+		harden := s.memory.take(n)
+		for i, t := range warm {
+			harden[i] = turf.Hardening(t)
+		}
+		return harden
+	})
 	return c
 }
 
 // climateOfWinter sets what the record as a whole says: whether snow lies, whether the climate
 // is dry.
 func (s *Station) climateOfWinter() (snow, dry, noRain bool) {
+	c := &s.means.winter
+	c.once.Do(func() { c.snow, c.dry, c.noRain = s.findClimateOfWinter() })
+	return c.snow, c.dry, c.noRain
+}
+
+func (s *Station) findClimateOfWinter() (snow, dry, noRain bool) {
 	sum, days, rain, rainDays := 0.0, 0.0, 0.0, 0.0
 	winter := [3]int{12, 1, 2}
 	if s.Calendar.South {
 		winter = [3]int{6, 7, 8}
 	}
 	rec := s.Record
+	isWinter, next := false, 0 // index of the first day of the next month
 	for i := range rec.TMaxC {
-		_, m, _ := rec.Day(i).Date()
-		if slices.Contains(winter[:], int(m)) {
+		if i == next {
+			year, m, _ := rec.Day(i).Date()
+			isWinter, next = slices.Contains(winter[:], int(m)), rec.Index(climate.Date(year, m+1, 1))
+		}
+		if isWinter {
 			sum += (rec.TMaxC[i] + rec.TMinC[i]) / 2
 			days++
 		}
@@ -356,6 +379,7 @@ func (s *Station) Winters(w *Window, sows []climate.Day) []*Winter {
 func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow climate.Day) *Winter {
 	var all []winterOf
 	var made []float64
+	snow, dry, noRain := e.station.climateOfWinter()
 	var last *winterCourse
 	for k := range grown {
 		m := grown[k].Station
@@ -365,11 +389,7 @@ func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow
 		}
 		if grown[k].course == nil {
 			grown[k].course = m.winterCourse(o, grown[k].growth)
-			if last == nil {
-				last = grown[k].course
-				last.snow, last.dry, last.noRain = e.station.climateOfWinter()
-			}
-			grown[k].course.snow, grown[k].course.dry, grown[k].course.noRain = last.snow, last.dry, last.noRain
+			grown[k].course.snow, grown[k].course.dry, grown[k].course.noRain = snow, dry, noRain
 		}
 		last = grown[k].course
 		all = append(all, last.winter(&o.Species, i, end))

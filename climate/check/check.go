@@ -325,7 +325,7 @@ const repeatedDays = 20
 func RepeatedMonths(r *climate.Record) []Suspect {
 	type month struct{ from, to int }
 	var suspect []Suspect
-	seen := map[[6]float64][]month{} // by the first values, then compared whole
+	seen := map[[2]float64][]month{} // by the first values, then compared whole
 	listed := map[month]bool{}
 	report := func(m, other month) {
 		if listed[m] {
@@ -340,7 +340,7 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 		y, mo, _ := r.Day(i).Date()
 		m := month{i, min(r.Index(climate.Date(y, mo+1, 1)), r.Len())}
 		i = m.to
-		var key [6]float64
+		var key [2]float64
 		whole := m.to-m.from >= repeatedDays
 		for k := m.from; k < m.to && whole; k++ {
 			whole = !r.Missing(k)

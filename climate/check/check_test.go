@@ -174,8 +174,9 @@ func TestUnitChange(t *testing.T) {
 // 1, so that 100 has no weight; the others have u = −2/7.5, −1/7.5, 0, 1/7.5. Below the
 // median stand 1, 2 and 3, which with their images have a MAD of 1 too.
 func TestBiweight(t *testing.T) {
-	x := []float64{1, 2, 3, 4, 100}
-	mean, middle := biweightMean(x)
+	x := ordered([]float64{1, 2, 3, 4, 100}, nil)
+	var k scratch
+	mean, middle := k.biweightMean(x)
 	var w, wx float64
 	for _, u := range []float64{-2 / 7.5, -1 / 7.5, 0, 1 / 7.5} {
 		g := (1 - u*u) * (1 - u*u)
@@ -190,7 +191,7 @@ func TestBiweight(t *testing.T) {
 		top += u * 7.5 * u * 7.5 * math.Pow(1-u*u, 4)
 		bottom += (1 - u*u) * (1 - 5*u*u)
 	}
-	if got, want := sideDeviation(x, 3, -1), math.Sqrt(6*top)/bottom; math.Abs(got-want) > 1e-12 {
+	if got, want := k.sideDeviation(x, 3, -1), math.Sqrt(6*top)/bottom; math.Abs(got-want) > 1e-12 {
 		t.Errorf("standard deviation below %g, want %g", got, want)
 	}
 }

@@ -105,11 +105,17 @@ type calendar struct {
 	values     [calendarSlots][]float64
 	mean, far3 [calendarSlots]float64                              // of the window; three plain standard deviations
 	biweight   [calendarSlots]struct{ mean, below, above float64 } // of the window; 0 where not yet asked for
+	levels     *levels                                             // nil where the values are too many to be counted
 	buffer     []float64
+	counts     []counted
+	scratch
 }
 
+// scratch is memory for lists of deviations.
+type scratch struct{ off []counted }
+
 func newCalendar(values []float64, slots []int) *calendar {
-	c := &calendar{}
+	c := &calendar{levels: newLevels(values)}
 	years := len(values)/365 + 2 // that a slot can have
 	all := make([]float64, calendarSlots*years)
 	for k := range c.values {
@@ -139,13 +145,16 @@ func newCalendar(values []float64, slots []int) *calendar {
 }
 
 // around are the slots of the window about k.
-func around(k int) [2*outlierWindow + 1]int {
-	var out [2*outlierWindow + 1]int
+func around(k int) []int { return slotsAround[k : k+2*outlierWindow+1] }
+
+// slotsAround are the slots of a year with those of the years before and after it that a
+// window reaches.
+var slotsAround = func() (out [calendarSlots + 2*outlierWindow]int) {
 	for i := range out {
-		out[i] = (k - outlierWindow + i + calendarSlots) % calendarSlots
+		out[i] = (i - outlierWindow + calendarSlots) % calendarSlots
 	}
 	return out
-}
+}()
 
 // far reports whether a value is beyond three plain standard deviations, so that
 // the robust ones need to be worked out. A value beyond six robust ones is, unless
@@ -166,9 +175,14 @@ func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 		if len(c.buffer) < outlierValues {
 			return 0, 0, false
 		}
+		if c.levels != nil {
+			c.counts = c.levels.counted(c.buffer, c.counts[:0])
+		} else {
+			c.counts = ordered(c.buffer, c.counts[:0])
+		}
 		var m float64
-		b.mean, m = biweightMean(c.buffer)
-		b.below, b.above = sideDeviation(c.buffer, m, -1), sideDeviation(c.buffer, m, 1)
+		b.mean, m = c.biweightMean(c.counts)
+		b.below, b.above = c.sideDeviation(c.counts, m, -1), c.sideDeviation(c.counts, m, 1)
 	}
 	if v < b.mean {
 		return b.mean, b.below, true
@@ -180,67 +194,79 @@ func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 // loses all weight.
 const biweightReach = 7.5
 
-// biweightMean returns the biweight mean and the median of values, whose order it
-// changes.
-func biweightMean(x []float64) (mean, middle float64) {
+// biweightMean returns the biweight mean and the median of values in ascending order.
+func (k *scratch) biweightMean(x []counted) (mean, middle float64) {
 	m := median(x)
-	off := make([]float64, len(x))
-	for i, v := range x {
-		off[i] = math.Abs(v - m)
-	}
-	mad := median(off)
+	mad := median(k.deviations(x, m))
 	if mad == 0 {
 		return m, m
 	}
 	var sumW, sumWX float64
-	for _, v := range x {
-		u := (v - m) / (biweightReach * mad)
+	for _, c := range x {
+		u := (c.value - m) / (biweightReach * mad)
 		if math.Abs(u) >= 1 {
 			continue
 		}
-		w := (1 - u*u) * (1 - u*u)
+		w := (1 - u*u) * (1 - u*u) * c.n
 		sumW += w
-		sumWX += w * (v - m)
+		sumWX += w * (c.value - m)
 	}
 	return m + sumWX/sumW, m
+}
+
+// deviations are the absolute deviations from m of values in ascending order, in
+// ascending order themselves.
+func (k *scratch) deviations(x []counted, m float64) []counted {
+	off := k.off[:0]
+	above := slices.IndexFunc(x, func(c counted) bool { return c.value >= m })
+	if above < 0 {
+		above = len(x)
+	}
+	for below := above - 1; below >= 0 || above < len(x); {
+		if above == len(x) || below >= 0 && m-x[below].value < x[above].value-m {
+			off = append(off, counted{m - x[below].value, x[below].n})
+			below--
+		} else {
+			off = append(off, counted{x[above].value - m, x[above].n})
+			above++
+		}
+	}
+	k.off = off
+	return off
 }
 
 // sideDeviation returns the biweight standard deviation about the median of the values
 // on one side of it, each with its mirror image on the other; infinite where half of
 // them are the median.
-func sideDeviation(x []float64, m, side float64) float64 {
-	var off []float64
-	for _, v := range x {
-		if d := side * (v - m); d >= 0 {
-			off = append(off, d)
+func (k *scratch) sideDeviation(x []counted, m, side float64) float64 {
+	off := k.off[:0]
+	n := 0.0
+	for _, c := range x {
+		if d := side * (c.value - m); d >= 0 {
+			off = append(off, counted{d, c.n})
+			n += c.n
 		}
 	}
+	if side < 0 {
+		slices.Reverse(off)
+	}
+	k.off = off
 	mad := median(off)
 	if mad == 0 {
 		return math.Inf(1) // nothing is an outlier
 	}
 	var top, bottom float64
-	for _, d := range off {
+	for _, c := range off {
+		d := c.value
 		u := d / (biweightReach * mad)
 		if u >= 1 {
-			continue
+			break
 		}
 		w := (1 - u*u) * (1 - u*u)
-		top += d * d * w * w
-		bottom += (1 - u*u) * (1 - 5*u*u)
+		top += d * d * w * w * c.n
+		bottom += (1 - u*u) * (1 - 5*u*u) * c.n
 	}
 	// Of n values on the side and their images: the square root of 2n times twice
 	// the top, by twice the bottom.
-	return math.Sqrt(float64(len(off))*top) / math.Abs(bottom)
-}
-
-// median returns the 0.5 quantile ([climate.Quantile]) of values, whose order it
-// changes. It does not sort them all.
-func median(x []float64) float64 {
-	k := len(x) / 2
-	upper := climate.Nth(x, k)
-	if len(x)%2 == 1 {
-		return upper
-	}
-	return climate.Quantile(0.5, []float64{slices.Max(x[:k]), upper})
+	return math.Sqrt(n*top) / math.Abs(bottom)
 }

@@ -39,7 +39,10 @@ func (p *parser) assemble() (*File, error) {
 		}
 	}
 	f := &File{Layout: p.layout.name, Dates: p.dates, Rows: p.rowCount, Flagged: p.flagged, Short: p.short,
-		Skipped: p.skipped}
+		Half: p.layout.one, Skipped: p.skipped}
+	if err := p.wholeDays(f); err != nil {
+		return nil, err
+	}
 	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
 	for _, o := range p.obs {
@@ -50,14 +53,21 @@ func (p *parser) assemble() (*File, error) {
 			Message: fmt.Sprintf("the dates run from %s to %s, more than %d years", first, last, maxYears),
 			Hint:    "look for a mistyped year"}
 	}
+	if m := p.layout.months; m != nil {
+		f.Columns = m.columns
+	}
 	for i, r := range p.layout.roles {
-		if r != roleNone {
+		if r != roleNone && p.layout.months == nil {
 			f.Columns = append(f.Columns, Column{i + 1,
 				strings.TrimSpace(strings.TrimPrefix(p.layout.header[i], "\ufeff")), meaning[r]})
 		}
 	}
 	if p.caution != "" {
 		f.Cautions = append(f.Cautions, p.caution)
+	}
+	if p.marked > 0 {
+		f.Notes = append(f.Notes, fmt.Sprintf("Values with a mark behind them, such as e or *, are used as they are: %d.",
+			p.marked))
 	}
 	if len(p.layout.unused) > 0 {
 		f.Notes = append(f.Notes, p.layout.unusedFlags())
@@ -162,7 +172,7 @@ func (p *parser) fillIn(rec *climate.Record, f *File) error {
 
 // convert finds the unit and brings every value to °C and mm.
 func (p *parser) convert(rec *climate.Record, f *File) error {
-	if !anyKnown(rec.TMaxC) || !anyKnown(rec.TMinC) {
+	if hi, lo := anyKnown(rec.TMaxC), anyKnown(rec.TMinC); !hi && !lo || !p.layout.one && !(hi && lo) {
 		return &Error{Kind: Empty, File: p.file, Message: "every temperature is missing"}
 	}
 	fits, err := p.decideUnit(rec, f)
@@ -195,6 +205,8 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 	for i := range rec.TMaxC {
 		if !rec.Missing(i) {
 			values += 2
+		} else if p.layout.one && !(math.IsNaN(rec.TMaxC[i]) && math.IsNaN(rec.TMinC[i])) {
+			values++
 		}
 		if rec.TMaxC[i] < rec.TMinC[i] {
 			swapped++
@@ -238,7 +250,7 @@ func (p *parser) decideUnit(rec *climate.Record, f *File) ([]Unit, error) {
 		return nil, &Error{Kind: MixedUnits, File: p.file, Line: p.layout.skip + 1, Message: err.Error(),
 			Hint: "give both in one unit"}
 	}
-	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len())
+	fits := detectUnit(rec.TMaxC, rec.TMinC, rec.Len(), p.layout.one)
 	given := p.options.Unit
 	if given == Auto {
 		given = ""

@@ -143,6 +143,9 @@ func serialDay(s string) (climate.Day, bool) {
 // returns both.
 func cutClock(s string) (day, clock string) {
 	if i := strings.IndexByte(s, ':'); i > 0 {
+		if i == 8 && len(s) == 13 && strings.Trim(s[:8], "0123456789") == "" {
+			return s[:8], s[9:] // YYYYMMDD:HHMM
+		}
 		if j := strings.LastIndexAny(s[:i], " T"); j > 0 {
 			return strings.TrimRight(s[:j], ", "), s[j+1:]
 		}
@@ -168,8 +171,8 @@ func cutClock(s string) (day, clock string) {
 // 1305 or 13, and whether it says that it is in UTC.
 func clockOf(s string) (minute int, utc, ok bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
-	afternoon, morning := strings.HasSuffix(s, "pm") || strings.HasSuffix(s, "p.m."),
-		strings.HasSuffix(s, "am") || strings.HasSuffix(s, "a.m.")
+	half := strings.TrimRight(strings.TrimLeft(s, "0123456789: "), ".")
+	afternoon, morning := half == "p" || half == "pm" || half == "p.m", half == "a" || half == "am" || half == "a.m"
 	s = strings.TrimRight(s, " .apm")
 	if i := strings.IndexAny(s, "+z"); i > 0 {
 		utc = s[i] == 'z' || strings.Trim(s[i+1:], "0:") == ""

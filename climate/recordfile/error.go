@@ -22,6 +22,7 @@ const (
 	SwappedDates    Kind = "swapped-dates"    // day and month are swapped on days 1 to 12: Options.DateOrder
 	Contradiction   Kind = "contradiction"    // rows of one day differ
 	Swapped         Kind = "swapped"          // the two temperatures seem to be in each other's column: Options.Columns
+	SeveralTables   Kind = "several-tables"   // of Tables in an archive one must be named
 	NoStations      Kind = "no-stations"      // there is no column for Options.Station
 	UnknownStation  Kind = "unknown-station"  // Options.Station is none of Stations
 	SeveralStations Kind = "several-stations" // of Stations one must be chosen: Options.Station
@@ -42,6 +43,7 @@ type Error struct {
 	Message      string
 	Hint         string    // what to do about the file, or ""
 	Units        []Unit    // of UnknownUnit: those in which the temperatures could be
+	Tables       []string  // of SeveralTables: their names in the archive
 	Stations     []Station // of SeveralStations and UnknownStation: those in the file, the first thousand
 }
 

@@ -3,7 +3,6 @@ package recordfile
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -12,6 +11,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/gocarina/gocsv"
 
@@ -34,14 +34,18 @@ type Options struct {
 	// Forecast reads rows of a forecast: a column lead (days ahead) or sd (standard
 	// error of the temperatures) is taken in.
 	Forecast bool
+	// OneExtreme reads a file that has one of the two temperatures alone; the other is
+	// missing in the record.
+	OneExtreme bool
 	// Until is the last day to read; nil: all. What later rows hold is not looked
 	// at.
 	Until *climate.Day
 	// Today is the last day that a year of two digits can mean; nil: 2068-12-31.
 	Today *climate.Day
 
-	reflected bool  // decode every row by gocsv, for comparison
-	most      int64 // bytes of text, 0: maxTextBytes
+	epoch     climate.Day // to be added to the serial days of a spreadsheet
+	reflected bool        // decode every row by gocsv, for comparison
+	most      int64       // bytes of text, 0: maxTextBytes
 }
 
 // A File is a station record with what was found out about the file it is from.
@@ -55,6 +59,8 @@ type File struct {
 	PrecipUnit   string // in words; "" where there is no precipitation, or none of a unit that is sure
 	PrecipReason string
 	RainDoubtful bool            // precipitation of a doubtful unit is left out; Options.Rain settles it
+	RainFits     []RainUnit      // in which doubtful precipitation could be
+	Half         bool            // one of the two temperatures is not in the file: Options.OneExtreme
 	Rows         int             // data rows
 	Flagged      int             // values left out because their quality flag says they failed a check
 	Short        int             // rows that end before the column of a temperature
@@ -108,18 +114,19 @@ func Read(r io.Reader, name string, o Options) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := plain(r, name, most)
+	tables, err := tablesOf(r, name, most)
 	if err != nil {
 		return nil, err
 	}
-	return readTable(text, name, o, asked)
+	return readTables(tables, name, o, asked)
 }
 
 // readTable reads the record from a text, and looks at it again where the first look
 // shows that it holds several stations under a name that is not known.
 func readTable(text *keptText, name string, o Options, asked asked) (*File, error) {
 	p, f, err := readOnce(text, name, o, asked)
-	if p == nil || !p.severalSeries(err) {
+	defer p.free()
+	if p == nil || p.layout.months != nil || !p.severalSeries(err) {
 		return f, err
 	}
 	again, ok := text.again()
@@ -135,14 +142,34 @@ func readTable(text *keptText, name string, o Options, asked asked) (*File, erro
 	}
 	asked = maps.Clone(asked)
 	asked[roleStation] = fmt.Sprint(column + 1)
-	_, f, err = readOnce(again, name, o, asked)
+	q, f, err := readOnce(again, name, o, asked)
+	defer q.free()
 	return f, err
+}
+
+// Memory that one file after another is read with.
+var (
+	buffers   = sync.Pool{New: func() any { return bufio.NewReaderSize(nil, peekBytes) }}
+	obsMemory = sync.Pool{New: func() any { return new(make([]observation, 0, 1<<14)) }}
+)
+
+// free gives the memory of the observations back.
+func (p *parser) free() {
+	if p != nil {
+		p.obs = p.obs[:0]
+		obsMemory.Put(&p.obs)
+	}
 }
 
 // readOnce reads the record in one pass. The parser is nil where it did not come to
 // the rows.
 func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File, error) {
-	in := bufio.NewReaderSize(r, peekBytes)
+	in := buffers.Get().(*bufio.Reader)
+	in.Reset(r)
+	defer func() {
+		in.Reset(nil)
+		buffers.Put(in)
+	}()
 	head, err := in.Peek(peekBytes)
 	if err != nil && err != io.EOF {
 		return nil, nil, ioError(name, err)
@@ -154,7 +181,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if err := notText(head, name); err != nil {
 		return nil, nil, err
 	}
-	l, err := sniff(head, name, asked)
+	l, err := sniff(head, name, asked, o.OneExtreme)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -169,11 +196,12 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 			return nil, nil, ioError(name, err)
 		}
 	}
-	p := &parser{file: name, layout: l, options: o, obs: make([]observation, 0, 1<<14)}
+	p := &parser{file: name, layout: l, options: o, obs: *obsMemory.Get().(*[]observation)}
 	p.has.precip, p.has.long, p.has.station, p.has.name, p.has.date, p.has.month, p.has.place = l.has(rolePrecip),
 		l.long(),
 		l.has(roleStation), l.has(roleName), l.has(roleDate), l.has(roleMonth) && l.has(roleDay),
 		l.has(roleLatitude) && l.has(roleLongitude)
+	p.has.clock = l.moment || l.has(roleTime)
 	above := l.above(head)
 	if what := l.ofAnother(above); what != "" && asked[roleTMax] == "" {
 		return nil, nil, &Error{Kind: AmbiguousColumn, Field: string(roleTMax), File: name, Line: l.skip + 1,
@@ -187,23 +215,6 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	}
 	f, err := p.assemble()
 	return p, f, err
-}
-
-// plain returns a reader of the text of a file, unpacked where it is gzip, of so
-// many bytes at most.
-func plain(r io.Reader, name string, most int64) (*keptText, error) {
-	in := bufio.NewReader(r)
-	if magic, _ := in.Peek(2); bytes.Equal(magic, []byte{0x1f, 0x8b}) {
-		unpacked, err := gzip.NewReader(in)
-		if err != nil {
-			return nil, &Error{Kind: Unreadable, File: name,
-				Message: "the gzip file cannot be unpacked: " + err.Error()}
-		}
-		r = unpacked
-	} else {
-		r = in
-	}
-	return &keptText{r: &textLimit{r: r, most: most}}, nil
 }
 
 func ioError(name string, err error) error {
@@ -226,9 +237,6 @@ func notText(head []byte, name string) error {
 	case trimmed[0] == '<':
 		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is a web page or XML, not a table",
 			Hint: "download the record itself as CSV; the page may hold an error message"}
-	case trimmed[0] == '{' || trimmed[0] == '[':
-		return &Error{Kind: Unreadable, File: name, Line: 1, Message: "this is JSON, not a table",
-			Hint: "download the record as CSV"}
 	}
 	return nil
 }
@@ -243,9 +251,10 @@ type parser struct {
 	csv      *csv.Reader
 	limit    *rowLimit
 	lines    *lines
-	past     bool // the row read last was taken past the CSV reader
-	lineFrom int  // line of the file before the first of these
-	rowLine  int  // of the row read last
+	plain    []role // of the columns, where rows can be plain
+	past     bool   // the row read last was taken past the CSV reader
+	lineFrom int    // line of the file before the first of these
+	rowLine  int    // of the row read last
 	form     dateForm
 	month    monthMemo
 	dates    string                        // how dates are written, in words
@@ -257,12 +266,14 @@ type parser struct {
 	skipRows int
 	skipErr  error       // of the first of them
 	before   climate.Day // of the row before, where they have
+	within   withinDay
 	obs      []observation
-	has      struct{ precip, long, station, name, date, month, place bool } // of the layout
+	has      struct{ precip, long, station, name, date, month, place, clock bool } // of the layout
 	// days ahead and standard error by line, of a forecast
 	ahead    map[int][2]float64
 	rowCount int // of the station read
 	flagged  int
+	marked   int // values with a mark beside them
 	short    int
 	later    int        // rows after the last day to read
 	stations []*Station // every one seen, in the order of the file
@@ -313,7 +324,10 @@ type row struct {
 // rows reads every data row.
 func (p *parser) rows(in *bufio.Reader) error {
 	l := p.layout
-	if l.blanks {
+	switch {
+	case l.months != nil:
+		in = bufio.NewReader(newMonthReader(in, l.months))
+	case l.blanks:
 		in = bufio.NewReader(newBlankSeparated(in))
 	}
 	p.lineFrom, p.lines = l.skip, &lines{in: in}
@@ -345,12 +359,14 @@ func (p *parser) rows(in *bufio.Reader) error {
 	}
 	p.limit.n, p.rowLine = 0, p.lineFrom+1 // the header
 	direct := !p.options.reflected
+	p.plain = p.plainColumns()
 	var r row
 	for first := true; ; first = false {
 		// gocsv binds the header and decodes the first row; the others are
 		// decoded without reflection.
 		var err error
 		if direct && !first {
+			p.plainRows()
 			err = p.directRow(&r)
 		} else {
 			var v any
@@ -378,7 +394,7 @@ func (p *parser) csvError(err error) error {
 		e := &Error{
 			Kind:    Unreadable,
 			File:    p.file,
-			Line:    p.lineFrom + p.lines.taken + parse.Line,
+			Line:    p.lineAt(p.lines.taken + parse.Line),
 			Column:  parse.Column,
 			Message: parse.Err.Error(),
 		}
@@ -394,17 +410,25 @@ func (p *parser) csvError(err error) error {
 // line is the line of the row read last.
 func (p *parser) line() int {
 	if p.past {
-		return p.lineFrom + p.lines.line()
+		return p.lineAt(p.lines.line())
 	}
 	line, _ := p.csv.FieldPos(0)
-	return p.lineFrom + p.lines.taken + line
+	return p.lineAt(p.lines.taken + line)
+}
+
+// lineAt is the line of the file that a line of the rows, from 1, is from.
+func (p *parser) lineAt(n int) int {
+	if p.layout.months != nil {
+		return p.layout.skip + (n-2)/daysOfRow + 1
+	}
+	return p.lineFrom + n
 }
 
 // fault is an error in a cell of the row read last.
 func (p *parser) fault(r role, hint, format string, args ...any) error {
 	e := &Error{Kind: BadValue, Field: string(r), File: p.file, Line: p.line(), Message: fmt.Sprintf(format, args...),
 		Hint: hint}
-	if i := p.layout.column(r); i >= 0 {
+	if i := p.layout.column(r); i >= 0 && p.layout.months == nil {
 		e.Message += fmt.Sprintf(" (column %d, %s)", i+1, strings.TrimSpace(p.layout.header[i]))
 		switch {
 		case p.layout.blanks:
@@ -453,6 +477,9 @@ func (p *parser) row(r *row) error {
 		p.placeOf(r)
 	}
 	p.rowCount++
+	if p.has.clock {
+		d = p.clock(r, d)
+	}
 	if until := p.options.Until; until != nil && !p.late() && d.day > *until {
 		p.later++
 		return nil
@@ -483,6 +510,16 @@ func (p *parser) row(r *row) error {
 		p.obs = append(p.obs, o)
 		return nil
 	}
+	if p.layout.moment {
+		if err := p.cell(&o.tmax, r.Temp.temperature, roleTemp, &r.Temp); err != nil {
+			return err
+		}
+		if o.tmin = o.tmax; !p.gather(&o) {
+			p.obs = append(p.obs, o)
+		}
+		p.precip = p.precip || p.has.precip
+		return nil
+	}
 	if r.TMaxFlags != "" && p.layout.maxFlag(r.TMaxFlags) {
 		p.flagged++
 	} else if err := p.cell(&o.tmax, r.TMax.temperature, roleTMax, &r.TMax); err != nil {
@@ -502,7 +539,9 @@ func (p *parser) row(r *row) error {
 			return err
 		}
 	}
-	p.obs = append(p.obs, o)
+	if !p.has.clock || !p.gather(&o) {
+		p.obs = append(p.obs, o)
+	}
 	if p.options.Forecast {
 		return p.forecast(r)
 	}
@@ -542,11 +581,52 @@ func (p *parser) forecast(r *row) error {
 func (p *parser) cell(to *float64, of func(bool) (float64, bool), r role, c *reading) error {
 	v, ok := of(p.layout.decimalComma)
 	if !ok {
+		if v, ok, err := p.dressed(r, c); ok || err != nil {
+			*to = v
+			return err
+		}
 		return p.fault(r, "write a number, or leave the cell blank where the value is missing", "%s is not a number",
 			quoted(c.text))
 	}
 	*to = v
 	return nil
+}
+
+// dressed reads a number that has its unit or a mark beside it, false where it is none.
+func (p *parser) dressed(r role, c *reading) (float64, bool, error) {
+	d, ok := undress(c.text)
+	if !ok || c.state != cellText {
+		return 0, false, nil
+	}
+	if d.unit != "" {
+		switch stated := p.layout.units[r]; {
+		case !(match{role: r, unit: d.unit}).fits() || r == roleValue:
+			return 0, false, nil
+		case stated == "":
+			p.layout.units[r] = d.unit
+		case stated != d.unit:
+			return 0, false, p.fault(r, "bring the column to one unit", "%s is not in %s as the column",
+				quoted(c.text), Unit(stated).Name())
+		}
+	}
+	var number reading
+	number.UnmarshalCSV(d.text)
+	of := number.temperature
+	if r == rolePrecip {
+		of = number.amount
+	}
+	v, ok := of(p.layout.decimalComma)
+	switch {
+	case !ok:
+		return 0, false, nil
+	case d.mark == "":
+	case strings.Contains(badMarks, d.mark):
+		p.flagged++
+		v = math.NaN()
+	default:
+		p.marked++
+	}
+	return v, true, nil
 }
 
 // quoted shows a cell's text, cut where it is long.
@@ -562,11 +642,15 @@ func quoted(s string) string {
 func (p *parser) date(r *row) (date, error) {
 	if p.has.date {
 		d, ok := parseDate(r.Date, &p.form)
-		if !ok {
+		switch {
+		case !ok:
 			d, ok = p.mixedDate(r.Date)
+		case p.form == formSerial:
+			d.day += p.options.epoch
 		}
 		if len(r.Date) > 10 && ok {
 			p.stamp(r.Date)
+			p.has.clock = p.has.clock || p.stamps.other > 0
 		}
 		p.month.set(r.Date, p.form, d)
 		if !ok {
@@ -601,6 +685,9 @@ func (p *parser) date(r *row) (date, error) {
 func (p *parser) mixedDate(s string) (date, bool) {
 	form := formUnknown
 	d, ok := parseDate(s, &form)
+	if form == formSerial {
+		d.day += p.options.epoch
+	}
 	first := func(f dateForm) bool { return f == formYearFirst || f == formSerial }
 	switch {
 	case !ok || !p.dated:

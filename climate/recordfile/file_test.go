@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/text/encoding/unicode"
+
 	"swardcast/climate"
 	"swardcast/climate/check"
 )
@@ -60,6 +62,10 @@ func TestLayouts(t *testing.T) {
 		{"day-first.csv", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
 		{"three-columns.csv", Fahrenheit, wholeF, 1, 0, math.NaN(), "", Options{}},
 		{"blank-separated.txt", Celsius, 0, 0, 0, 41.5, "99999", Options{}},
+		{"month-an-element.dly", TenthsC, 1e-9, 0, 0, math.NaN(), "XX000000001", Options{}},
+		{"month-a-row.csv", Celsius, 0, 0, 0, math.NaN(), "Mosswick Hollow (invented)", Options{}},
+		{"daily-arrays.json", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{}},
+		{"list-of-days.json", Celsius, 0, 0, 0, 41.5, "", Options{}},
 		{"plain.csv.gz", Celsius, 0, 0, 0, math.NaN(), "", Options{}},
 		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)", Options{Station: "xx000000001"}},
 		{"several-stations.csv", Celsius, 0, 0, 0, 41.5, "MOSSWICK HOLLOW (INVENTED)",
@@ -179,7 +185,7 @@ func TestRefused(t *testing.T) {
 		{"header only", Empty, "", "date,tmax,tmin\n", 1, 0, "no row", ""},
 		{"web page", Unreadable, "", "<!DOCTYPE html><html>404</html>", 1, 0, "web page", "download"},
 		{"image", Unreadable, "", "\x89PNG\r\n\x1a\n\x00\x00\x00", 0, 0, "not a text file", "CSV"},
-		{"JSON", Unreadable, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
+		{"JSON", NoHeader, "", `{"error": "no station"}`, 1, 0, "JSON", "CSV"},
 		{"no header", NoHeader, "", "2019-01-01,10,2\n2019-01-02,11,3\n", 1, 0, "no header", "date,tmax_c,tmin_c"},
 		{"one column", NoHeader, "", "date\n2019-01-01\n", 1, 0, "no header", ""},
 		{"no lowest", MissingColumn, "tmin", "date,tmax\n2019-01-01,10\n", 1, 0, "no column for the lowest temperature",
@@ -190,7 +196,7 @@ func TestRefused(t *testing.T) {
 			`"abc" is not a number (column 2, tmax_c)`, "blank"},
 		{"thousands", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,\"1,234\",2\n", 2, 12,
 			`"1,234" is not a number`, ""},
-		{"NaN", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,NaN,2\n", 2, 12, `"NaN" is not a number`, "blank"},
+		{"word", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,warm,2\n", 2, 12, `"warm" is not a number`, "blank"},
 		{"Inf", BadValue, "tmin", "date,tmax_c,tmin_c\n2019-01-01,10,-Inf\n", 2, 15, `"-Inf" is not a number`, ""},
 		{"hexadecimal", BadValue, "tmax", "date,tmax_c,tmin_c\n2019-01-01,0x1p4,2\n", 2, 12, "not a number", ""},
 		{"year 0", BadValue, "date", "date,tmax_c,tmin_c\n0000-01-01,10,2\n", 2, 1, "not a date", "YYYY-MM-DD"},
@@ -622,6 +628,25 @@ func addSamples(f *testing.F) {
 		}
 		f.Add(text[:min(len(text), 2500)])
 	}
+	few := "date,tmax_c,tmin_c\n2019-01-01,10,2\n2019-01-02,11,3\n2019-01-03,9,1\n"
+	asText := func(i int) bool { return i == 2 }
+	f.Add(spreadsheet(f, few, false, asText))
+	f.Add(zipped(f, "a.csv", few, "b.txt", "x"))
+	f.Add(utf16Text(f, few, unicode.LittleEndian, unicode.UseBOM))
+	f.Add([]byte(strings.ReplaceAll(few, "\n", "\r")))
+	f.Add([]byte(`{"lat": 41.5, "daily_units": {"tmax": "F"}, "daily": {"date": ["2019-01-01", "2019-01-02"], ` +
+		`"tmax": [50, null], "tmin": [40.5, 41]}}`))
+	f.Add([]byte(`[{"date": "2019-01-01", "tmax_c": 10, "tmin_c": 2}, {"date": "2019-01-02"}]`))
+	f.Add([]byte(`[["date", "tmax_c", "tmin_c"], ["2019-01-01", 10, 2], ["2019-01-02", 11]]`))
+	for _, text := range []string{
+		"\t\tHi\tLow\nDate\tTime\tTemp\tTemp\n1/02/19\t12:00a\t50\t40\n",
+		"quando;Tmax (°C);Tmin (°C)\n2019-01-01;10,5;2\n2019-01-02;11;3\n",
+		"date,tmax,tmin\n2019-01-01,73.9 °F,63e\n2019-01-02,−1.1,\"23,3\"\n",
+		"Date        Max Temp   Min Temp\n2019-01-01  10  2\n2019-01-02  11  3\n",
+		"time,temp_c\n2019-01-01 00:00,1\n2019-01-01 01:00,2\n",
+	} {
+		f.Add([]byte(text))
+	}
 	f.Add([]byte("date,tmax_c,tmin_c\n2019-01-01,1,\"0\n\"\n"))
 	f.Add([]byte("00000000000,00010101,0000,,,,,\n0"))
 	f.Add([]byte("Lat: 51.4 Lon: -6.3\nYEAR,DOY,TMAX,TMIN\n2019,1,10,2\n2019,366,11,3\n"))
@@ -735,4 +760,43 @@ func BenchmarkBare(b *testing.B) {
 			}
 		}
 	}
+}
+
+// FuzzPlain is [FuzzDirect] for what can stand among plain rows.
+func FuzzPlain(f *testing.F) {
+	for _, rows := range []string{
+		"2004-02-27,12.5,-3.0,\n2004-02-28,,,1.2\n" +
+			"2004-02-29,1,2,3\n2004-03-01,-0,.5,12.\n2004-03-02,9999,-99.9,99.99\n",
+		"2004-02-03,12.5,3.0,0\r\n2004-02-04,12.5,3.0,\r\n\r\n" +
+			"2004-02-05,12.5,3.0,-1\r\n#2004-02-06,1,2,3\n2004-02-07,1,2,T",
+		"2004-02-03,12.5\n2004-02-04,12.5,3.0,0,more,and more\n" +
+			"2004-02-05,\"12,5\",3.0,0\n2004-02-06,12.5,\"3.0\n\",0\n",
+		"2004-02-30,1,2,3\n2004-02-3 ,1,2,3\n2004-02-03T,1,2,3\n2004-02-05,1e3,2,3\n",
+		"2004-02-03, 12.5,+3.0,0.0\n2004-02-04,--1,2,3\n2004-02-05,1.2.3,2,3\n2004-02-06,1234567890123456,2,3\n",
+		"2004-02-03,-,.,+\n2004-02-04,12.5E,3.0,0\n2004-02-05,12.5 C,M,0\n2004/02/06,1,2,3\n2005-02-06,1,2,3\n",
+		"2004-02-03,1,2,3,\"\n2004-02-04,1,2,3\"\n2004-02-05,1,\r,3\n2004-02-05,3,2,1\n",
+	} {
+		f.Add(rows, uint8(0))
+		f.Add(strings.ReplaceAll(rows, ",", ";"), uint8(1))
+		f.Add(strings.ReplaceAll(rows, ",2004", ",x,2004"), uint8(2))
+	}
+	headers := []string{"date,tmax_c,tmin_c,prcp_mm\n", "date;tmax_c;tmin_c;prcp_mm\n", "note,tmax_c,tmin_c,date\n"}
+	f.Fuzz(func(t *testing.T, rows string, header uint8) {
+		text := headers[int(header)%len(headers)] + "2004-02-01,10,1,0\n2004-02-02,11.5,-1,0.2\n" + rows
+		a, errA := Read(strings.NewReader(text), "x", Options{})
+		b, errB := Read(strings.NewReader(text), "x", Options{reflected: true})
+		if fmt.Sprint(errA) != fmt.Sprint(errB) {
+			t.Fatalf("direct: %v\nby reflection: %v", errA, errB)
+		}
+		if errA != nil {
+			return
+		}
+		a.Record.Place, b.Record.Place = climate.Place{}, climate.Place{} // pointers
+		recordA, recordB := *a.Record, *b.Record
+		a.Record, b.Record = nil, nil
+		x, y := fmt.Sprintf("%+v %+v", recordA, *a), fmt.Sprintf("%+v %+v", recordB, *b)
+		if x != y {
+			t.Fatalf("direct: %s\nby reflection: %s", x, y)
+		}
+	})
 }

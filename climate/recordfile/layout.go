@@ -3,8 +3,10 @@ package recordfile
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,10 +19,13 @@ type layout struct {
 	skip         int // lines before the header, or before the rows where there is none
 	header       []string
 	noHeader     bool // the header is not in the file
+	one          bool // one of the two temperatures is in the file
 	generic      bool // the names say which extremes they are, but not of what
+	moment       bool // one temperature a row, several rows a day
 	endOfDay     bool // its dates are the ends of the days
 	delimiter    rune
-	blanks       bool // columns stand between runs of blanks
+	blanks       bool      // columns stand between runs of blanks
+	months       *monthRow // a month a row; nil for other layouts
 	decimalComma bool
 	roles        []role
 	units        map[role]string // as the header gives them
@@ -54,7 +59,7 @@ func (l *layout) has(r role) bool { return slices.Contains(l.roles, r) }
 func (l *layout) column(r role) int { return slices.Index(l.roles, r) }
 
 // maxPreamble is how many lines can stand before the header.
-const maxPreamble = 60
+const maxPreamble = 400
 
 // Columns of layouts that come without a header.
 var (
@@ -72,8 +77,8 @@ const uscrnWidth = 28
 type asked map[role]string
 
 // askable are the roles a user can give to a column.
-var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTMax, roleTMin, rolePrecip, roleStation,
-	roleElement, roleValue}
+var askable = []role{roleDate, roleYear, roleMonth, roleDay, roleYearDay, roleTime, roleTMax, roleTMin, roleTemp,
+	rolePrecip, roleStation, roleElement, roleValue}
 
 func askedColumns(columns map[string]string) (asked, error) {
 	a := asked{}
@@ -124,8 +129,42 @@ func (a asked) byNumber() bool {
 	return len(a) > 0
 }
 
-// sniff finds the layout in the first part of a file.
-func sniff(head []byte, name string, ask asked) (*layout, error) {
+// sniff finds the layout in the first part of a file. With one, the layout may have one
+// of the two temperatures.
+func sniff(head []byte, name string, ask asked, one bool) (*layout, error) {
+	l, err := sniffBoth(head, name, ask)
+	var e *Error
+	if !one || !errors.As(err, &e) || e.Kind != MissingColumn {
+		return l, err
+	}
+	// The column that is missing is taken to stand behind the others.
+	lines := bytes.Split(head, []byte("\n"))
+	if e.Line < 1 || e.Line > len(lines) {
+		return l, err
+	}
+	line := strings.TrimRight(string(lines[e.Line-1]), "\r")
+	for _, delimiter := range delimiters {
+		fields := splitLine(line, delimiter)
+		if len(fields) < 2 || len(fields) >= maxColumns {
+			continue
+		}
+		more := maps.Clone(ask)
+		if more == nil {
+			more = asked{}
+		}
+		more[role(e.Field)] = strconv.Itoa(len(fields) + 1)
+		if l, _, _ := headerLayout(append(fields, "none"), more); l != nil && !l.moment {
+			i := len(fields)
+			l.header, l.roles = l.header[:i], l.roles[:i]
+			l.skip, l.delimiter, l.decimalComma = e.Line-1, delimiter, delimiter != ','
+			l.name, l.one = "one row a day, of one temperature", true
+			return l, nil
+		}
+	}
+	return nil, err
+}
+
+func sniffBoth(head []byte, name string, ask asked) (*layout, error) {
 	// A line behind # is a comment, unless nothing else is a header.
 	l, err := sniffLines(head, name, ask, func(line string) bool { return !strings.HasPrefix(line, "#") })
 	if err != nil {
@@ -140,6 +179,8 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 	lines := bytes.Split(head, []byte("\n"))
 	var closest []match // of the line that came nearest to being a header
 	closestLine := 0
+	var lesser *layout   // that will do where no header has both extremes
+	var byValues *layout // that names no date, where a column holds dates
 	for i, raw := range lines[:min(len(lines), maxPreamble)] {
 		line := strings.TrimRight(string(raw), "\r")
 		if !look(line) {
@@ -150,6 +191,12 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			return l, nil
 		}
 		if l := blankHeader(line, lines[i+1:], ask); l != nil {
+			if l.skip = i; l.noHeader {
+				l.skip++
+			}
+			return l, nil
+		}
+		if l := monthLayout(line); l != nil && len(ask) == 0 {
 			l.skip = i
 			return l, nil
 		}
@@ -182,10 +229,23 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 				fault = &Error{Kind: AmbiguousColumn, Field: string(two.role), File: name, Line: i + 1,
 					Message: two.message}
 			}
+			if l != nil && l.moment {
+				if lesser == nil {
+					lesser = l
+					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
+				}
+				l = nil
+			}
 			if l != nil {
 				if n := agreement(lines[i+1:], delimiter, l); n > agree {
 					l.skip, l.delimiter, l.decimalComma = i, delimiter, delimiter != ','
 					best, agree = l, n
+				}
+			}
+			if byValues == nil && l == nil && two == nil {
+				byValues = datedByValues(fields, lines[i+1:], delimiter, found, ask)
+				if byValues != nil {
+					byValues.skip, byValues.delimiter, byValues.decimalComma = i, delimiter, delimiter != ','
 				}
 			}
 			if len(found) > len(closest) {
@@ -199,11 +259,64 @@ func sniffLines(head []byte, name string, ask asked, look func(line string) bool
 			return nil, fault
 		}
 	}
-	if len(ask) > 0 {
+	switch {
+	case byValues != nil:
+		return byValues, nil
+	case lesser != nil:
+		return lesser, nil
+	}
+	if len(ask) > 0 && len(closest) == 0 {
 		return nil, &Error{Kind: AskedColumn, File: name, Line: 1,
 			Message: "no header was found that has every column asked for"}
 	}
 	return nil, noHeader(name, closest, closestLine)
+}
+
+// lookedForDates is how many lines below a header are looked through for a column of
+// dates that its name does not tell.
+const lookedForDates = 12
+
+// datedByValues is the layout of a header that names the temperatures but no date,
+// where just one column holds dates; nil for another.
+func datedByValues(fields []string, below [][]byte, delimiter rune, found []match, ask asked) *layout {
+	has := func(r role) bool {
+		return ask[r] != "" || slices.ContainsFunc(found, func(m match) bool { return m.role == r })
+	}
+	if ask[roleDate] != "" || !(has(roleTMax) && has(roleTMin) || has(roleElement) && has(roleValue) || has(roleTemp)) {
+		return nil
+	}
+	dates := make([]int, len(fields)) // cells that are dates, -1 for a column that holds others
+	for _, raw := range below[:min(len(below), lookedForDates)] {
+		for i, cell := range splitLine(strings.TrimRight(string(raw), "\r"), delimiter) {
+			form := formUnknown
+			switch _, ok := parseDate(cell, &form); {
+			case i >= len(fields) || dates[i] < 0 || strings.TrimSpace(cell) == "":
+			case ok && form != formSerial && form != formYearDay:
+				dates[i]++
+			default:
+				dates[i] = -1
+			}
+		}
+	}
+	column := -1
+	for i, n := range dates {
+		if n > 1 || n == 1 && len(below) == 1 {
+			if column >= 0 {
+				return nil
+			}
+			column = i
+		}
+	}
+	if column < 0 {
+		return nil
+	}
+	more := maps.Clone(ask)
+	if more == nil {
+		more = asked{}
+	}
+	more[roleDate] = strconv.Itoa(column + 1)
+	l, _, _ := headerLayout(fields, more)
+	return l
 }
 
 // delimiters are those that columns can stand between, beside blanks.
@@ -236,7 +349,14 @@ func groupedLayout(
 	ask asked,
 ) (*layout, []match, *twoColumns) {
 	l, found, two := headerLayout(fields, ask)
-	if at == 0 || l != nil && !l.generic {
+	if at > 0 && (l == nil || l.moment) {
+		for _, names := range stackedNames(lines[at-1], fields, delimiter) {
+			if s, _, _ := headerLayout(names, ask); s != nil && !s.generic && !s.moment {
+				return s, found, nil
+			}
+		}
+	}
+	if at == 0 || l != nil && (!l.generic || l.moment) {
 		return l, found, two
 	}
 	group := ""
@@ -268,6 +388,24 @@ func groupedLayout(
 	return l, found, two
 }
 
+// stackedNames are the names of columns that stand on two lines, such as Hi over Temp:
+// each by itself, and with the upper ones over all columns up to the next.
+func stackedNames(raw []byte, fields []string, delimiter rune) [][]string {
+	above := splitLine(strings.TrimRight(string(raw), "\r"), delimiter)
+	blank := func(s string) bool { return strings.TrimSpace(s) == "" }
+	if len(above) != len(fields) || !slices.ContainsFunc(above, blank) {
+		return nil
+	}
+	each, over, group := make([]string, len(fields)), make([]string, len(fields)), ""
+	for i, name := range fields {
+		if strings.TrimSpace(above[i]) != "" {
+			group = above[i]
+		}
+		each[i], over[i] = strings.TrimSpace(above[i]+" "+name), strings.TrimSpace(group+" "+name)
+	}
+	return [][]string{each, over}
+}
+
 // dataRow reports whether the fields hold a date where the user says it stands.
 func dataRow(fields []string, ask asked) bool {
 	i := ask.column(roleDate, fields)
@@ -297,6 +435,9 @@ func headerless(line string) *layout {
 		l.noHeader, l.delimiter = true, ','
 		return l
 	}
+	if l := fixedMonths(line); l != nil {
+		return l
+	}
 	if f := strings.Fields(line); len(f) == uscrnWidth && compactDate(f[1]) {
 		l, _, _ := headerLayout(uscrnColumns, nil)
 		l.noHeader, l.delimiter, l.blanks, l.name = true, ',', true, "USCRN daily"
@@ -305,6 +446,8 @@ func headerless(line string) *layout {
 	return nil
 }
 
+var betweenBlanks = regexp.MustCompile(`[ ]{2,}`)
+
 // blankHeader recognises a header whose columns stand between runs of blanks:
 // one that is full, with as many names as the next line has values.
 func blankHeader(line string, below [][]byte, ask asked) *layout {
@@ -312,7 +455,19 @@ func blankHeader(line string, below [][]byte, ask asked) *layout {
 		return nil
 	}
 	fields := strings.Fields(line)
-	if len(fields) > maxColumns || len(bytes.Fields(below[0])) != len(fields) {
+	apart := betweenBlanks.Split(strings.TrimSpace(line), maxColumns)
+	switch n := len(bytes.Fields(below[0])); {
+	case len(fields) > maxColumns:
+		return nil
+	case n == len(fields):
+	case n == len(apart) && n > 2:
+		// Names of several words stand between two blanks and more.
+		l, _, _ := headerLayout(apart, ask)
+		if l != nil {
+			l.delimiter, l.blanks, l.noHeader = ',', true, true
+		}
+		return l
+	default:
 		return nil
 	}
 	l, _, _ := headerLayout(fields, ask)
@@ -360,6 +515,7 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 			return nil, nil, nil
 		}
 		l.roles[i] = r
+		found = append(found, match{role: r})
 		if _, unit := nameParts(fields[i]); unit != "" {
 			l.units[r] = unit
 		}
@@ -367,6 +523,10 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		for other, c := range byRole {
 			byRole[other] = slices.DeleteFunc(c, func(x candidate) bool { return other == r || x.column == i })
 		}
+	}
+	if len(byRole[roleTMax]) == 0 && len(byRole[roleTime]) > 0 {
+		// Beside an hour "min" is the minute.
+		byRole[roleTMin] = slices.DeleteFunc(byRole[roleTMin], func(x candidate) bool { return x.generic() })
 	}
 	// The two temperatures are taken in one unit where the file has both in it.
 	for _, unit := range []string{"C", "", "F", "tenths-C", "K"} {
@@ -380,11 +540,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 	}
 	for _, r := range []role{roleTMax, roleTMin, rolePrecip, roleElement, roleValue,
 		roleQuality, roleStation, roleName, roleLatitude, roleLongitude, roleElevation, roleYear, roleMonth, roleDay,
-		roleYearDay, roleDate} {
+		roleYearDay, roleDate, roleTime, roleTemp} {
 		c := byRole[r]
 		if r == roleDate && l.has(roleDay) {
 			// "day" beside year and month is no date.
 			c = slices.DeleteFunc(c, func(x candidate) bool { return x.column == l.column(roleDay) })
+		}
+		if r == roleTime {
+			c = slices.DeleteFunc(c, func(x candidate) bool { return l.roles[x.column] != roleNone })
 		}
 		if r == roleDay && !(l.has(roleYear) && l.has(roleMonth)) {
 			continue
@@ -438,6 +601,14 @@ func headerLayout(fields []string, ask asked) (*layout, []match, *twoColumns) {
 		if i := l.column(roleQuality); i >= 0 {
 			l.attributes = strings.EqualFold(strings.TrimSpace(fields[i]), "attributes")
 		}
+	case dated && l.has(roleTemp):
+		// The extremes of a day are those of its rows.
+		for i, r := range l.roles {
+			if r == roleTMax || r == roleTMin {
+				l.roles[i] = roleNone
+			}
+		}
+		l.name, l.moment = "several rows a day", true
 	default:
 		return nil, found, nil
 	}

@@ -31,21 +31,23 @@ type textLimit struct {
 	n    int
 }
 
+// of returns the limit for one text more; what was read before counts.
+func (l *textLimit) of(r io.Reader) io.Reader {
+	l.r, l.line, l.n = r, 0, 0
+	return l
+}
+
 func (l *textLimit) Read(p []byte) (int, error) {
 	n, err := l.r.Read(p)
 	if l.most -= int64(n); l.most < 0 {
 		return 0, &Error{Kind: TooLarge, Message: fmt.Sprintf("the file is longer than %d MiB", maxTextBytes>>20),
 			Hint: "keep the rows of one station"}
 	}
-	rest := p[:n]
-	for {
-		i := bytes.IndexByte(rest, '\n')
-		if i < 0 {
-			l.n += len(rest)
-			break
-		}
-		l.line++
-		l.n, rest = 0, rest[i+1:]
+	if i := bytes.LastIndexByte(p[:n], '\n'); i >= 0 {
+		l.line += bytes.Count(p[:n], []byte{'\n'})
+		l.n = n - i - 1
+	} else {
+		l.n += n
 	}
 	if l.n > maxLineBytes {
 		return n, &Error{Kind: TooLarge, Line: l.line + 1,

@@ -210,6 +210,11 @@ func TestLimitsDocumented(t *testing.T) {
 	}
 	for _, row := range []string{
 		fmt.Sprintf("| text of a record, unpacked | %d MiB |", maxTextBytes>>20),
+		fmt.Sprintf("| archive or spreadsheet, packed | %d MiB |", maxPackedBytes>>20),
+		fmt.Sprintf("| spreadsheet, unpacked | %d MiB |", maxXMLBytes>>20),
+		fmt.Sprintf("| texts of a spreadsheet | %d MiB |", maxTextsBytes>>20),
+		fmt.Sprintf("| JSON | %d MiB |", maxJSONBytes>>20),
+		fmt.Sprintf("| members of an archive | %d |", maxMembers),
 		fmt.Sprintf("| line | %d MiB |", maxLineBytes>>20),
 		fmt.Sprintf("| row of several lines | %d MiB |", maxRowBytes>>20),
 		fmt.Sprintf("| header stands within | %d KiB |", peekBytes>>10),

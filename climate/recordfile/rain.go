@@ -152,7 +152,7 @@ func (p *parser) convertRain(rec *climate.Record, f *File) {
 				fmt.Sprintf("The rain of the file is left out: in %s (%s) a day with rain would "+
 					"have %.3g mm, the wettest %.4g mm, a year %.4g mm%s.", unit.Name(),
 					reason, r.mean*mm, r.largest*mm, r.year*mm, looks))
-			rec.PrecipMM, f.RainDoubtful = nil, true
+			rec.PrecipMM, f.RainDoubtful, f.RainFits = nil, true, fits
 			return
 		}
 		unit, reason = fits[0], "found from the values"

@@ -99,7 +99,8 @@ var powersOfTen = [exactDigits + 1]float64{
 // missingWords are the texts that mean a missing value, beside a blank.
 var missingWords = map[string]bool{"NA": true, "N/A": true, "M": true, "-": true, "--": true, "NULL": true,
 	"MISSING": true, "MM": true,
-	"NONE": true, "#N/A": true, "---": true, "N.D.": true, "ND": true, ".": true, "?": true, "*": true}
+	"NONE": true, "#N/A": true, "---": true, "N.D.": true, "ND": true, ".": true, "?": true, "*": true,
+	"NAN": true, "NIL": true, "/": true, "//": true, "///": true, "×": true, "…": true, "...": true, "–": true, "—": true}
 
 // missingNumber reports whether a number is one of the codes for a missing
 // temperature, none of which is a possible temperature in any of the units. The
@@ -133,8 +134,10 @@ func (c *reading) plain(decimalComma bool) (float64, bool) {
 		if s == "" || missingWords[strings.ToUpper(s)] {
 			return math.NaN(), true
 		}
-		if decimalComma && strings.Count(s, ",") == 1 {
-			s = strings.Replace(s, ",", ".", 1)
+		if i := strings.IndexByte(s, ','); i >= 0 && strings.Count(s, ",") == 1 && (decimalComma || len(s)-i <= 3) {
+			// Between commas a cell such as "23,3" stands in quotation marks; of three
+			// digits behind the comma it could be thousands.
+			s = s[:i] + "." + s[i+1:]
 		}
 		return plainNumber(s)
 	}
@@ -149,9 +152,52 @@ func (c *reading) amount(decimalComma bool) (float64, bool) {
 		return 0, true
 	}
 	v, ok := c.plain(decimalComma)
-	// 99.99 means missing in inches of rain (NOAA).
+	return fallen(v), ok
+}
+
+// fallen is an amount of precipitation, NaN where it means a missing one: 99.99 does in
+// inches of rain (NOAA).
+func fallen(v float64) float64 {
 	if v < 0 || v >= 9999 || v == 99.99 {
-		v = math.NaN()
+		return math.NaN()
 	}
-	return v, ok
+	return v
+}
+
+// A dressed number has something beside it in its cell: its unit, a mark, or a minus
+// sign that is no hyphen.
+type dressed struct {
+	text string // the number alone
+	unit string // as in a header, or ""
+	mark string // "" for none
+}
+
+// Marks behind a number. With the first sort it counts: estimated, or one of several
+// days with the same extreme (NOAA; Environment and Climate Change Canada), nearly
+// complete (JMA). With the second it does not: doubtful, or of too few readings (JMA).
+// From memory.
+const keptMarks, badMarks = "eE*)", "#]"
+
+// undress takes the number of a cell out of what stands beside it.
+func undress(s string) (dressed, bool) {
+	s = strings.TrimSpace(s)
+	for _, minus := range []string{"−", "–", "‐", "‑"} {
+		if rest, ok := strings.CutPrefix(s, minus); ok {
+			s = "-" + strings.TrimSpace(rest)
+		}
+	}
+	end := strings.LastIndexAny(s, "0123456789.") + 1
+	d := dressed{text: strings.TrimSpace(s[:end])}
+	behind := strings.TrimSpace(s[end:])
+	switch {
+	case behind == "":
+	case len(behind) == 1 && strings.Contains(keptMarks+badMarks, behind):
+		d.mark = behind
+	default:
+		u, ok := unitWord(behind)
+		if d.unit = u; !ok {
+			return d, false
+		}
+	}
+	return d, d.text != ""
 }

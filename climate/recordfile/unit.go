@@ -71,8 +71,9 @@ const (
 const wholeYear = 330 // days that contain a summer
 
 // detectUnit returns the units in which the temperatures of a file are a plausible
-// climate. spanDays is the number of days from the first to the last.
-func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
+// climate. spanDays is the number of days from the first to the last. With one, one of
+// the two has no value.
+func detectUnit(tmax, tmin []float64, spanDays int, one bool) []Unit {
 	var fits []Unit
 	var hi, lo []float64 // known values
 	for _, u := range []Unit{Celsius, Fahrenheit, Kelvin, TenthsC} {
@@ -83,6 +84,13 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 				continue
 			}
 		}
+		if one { // of the two
+			if len(hi) == 0 {
+				hi = slices.Clone(lo)
+			} else if len(lo) == 0 {
+				lo = slices.Clone(hi)
+			}
+		}
 		if len(hi) == 0 || len(lo) == 0 || u == Kelvin && mean(hi) < zeroCelsiusK+coldestNight {
 			continue
 		}
@@ -91,7 +99,7 @@ func detectUnit(tmax, tmin []float64, spanDays int) []Unit {
 		swing := u.celsius(mean(hi)) - u.celsius(mean(lo))
 		switch {
 		case night < coldestNight || day > hottestDay:
-		case swing < minSwing || swing > maxSwing:
+		case !one && (swing < minSwing || swing > maxSwing):
 		case spanDays >= wholeYear && (summer < coolestSummer || summer > hottestSummer):
 		default:
 			fits = append(fits, u)
@@ -105,8 +113,9 @@ const sampled = 2000
 
 // known returns values that are not missing in the unit, evenly sampled.
 func (u Unit) known(y []float64) []float64 {
-	var out []float64
-	for i := 0; i < len(y); i += 1 + len(y)/sampled {
+	step := 1 + len(y)/sampled
+	out := make([]float64, 0, len(y)/step+1)
+	for i := 0; i < len(y); i += step {
 		if v := y[i]; !math.IsNaN(v) && !u.missing(v) {
 			out = append(out, v)
 		}
@@ -133,6 +142,9 @@ func allWhole(y []float64) bool {
 // headerUnit returns the unit that the header gives, or Auto.
 func headerUnit(l *layout) (Unit, error) {
 	hi, lo := Unit(l.units[roleTMax]), Unit(l.units[roleTMin])
+	if l.moment {
+		hi = Unit(l.units[roleTemp])
+	}
 	switch {
 	case hi == "" && lo == "":
 		return Auto, nil

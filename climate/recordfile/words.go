@@ -64,6 +64,11 @@ var words = map[role][]string{
 		"date", "datum", "obsdate", "observationdate", "localdate", "datetime", "dateofobservation",
 		"lstdate", // USCRN: local standard time, before utcdate
 	}, []string{
+		"yearmoda",             // NOAA NCEI, Global Surface Summary of the Day
+		"obendtime",            // Met Office, MIDAS Open
+		"datenzst", "datenzdt", // NIWA, CliFlo
+		"datadate",                // Environment Agency, from memory
+		"obstimelocal", "dateutc", // services of home stations, common practice
 		"aaaammjj",                      // Météo-France, données climatologiques quotidiennes
 		"messdatum",                     // DWD, Tageswerte
 		"datamedicao",                   // INMET
@@ -72,7 +77,9 @@ var words = map[role][]string{
 		"valid",                         // IEM, ASOS
 		"referencetimestamp",            // MeteoSwiss, open data
 		"年月日", "yyyymmdd", "yyyymmddhh", // JMA; KNMI
-		"time", "timestamp", "day",
+		"日付", "日期", "дата", "kuupaev", // Japanese, Chinese, Russian, Estonian
+		"time", "timestamp", "day", "tag", "jour", "dag", "paiva", "paivamaara", "dt", "ts",
+		"localtime", "when",
 		"dateend", "enddate", "timeend", "endtime", "periodend", "validto",
 	}),
 	roleYear: {"year", "yr", "yyyy", "jahr", "annee", "ano", "anno", "jaar", "ar", "vuosi", "rok"},
@@ -88,8 +95,12 @@ var words = map[role][]string{
 		"tlmax",                                // GeoSphere Austria, klima-v2-1d
 		"tre200dx",                             // MeteoSwiss, open data
 		"temperature2mmax", "t2mmax", "tasmax", // modelled and gridded series
-		"tdailymax",            // USCRN
-		"最高気温",                 // JMA
+		"tdailymax",    // USCRN
+		"最高気温", "最高气温", // JMA; CMA
+		"mx2t", "mx2t24", // ECMWF, ERA5
+		"maximumtemperaturein24hoursafter9amlocaltimein", // Bureau of Meteorology
+		"maxairtemp",           // MIDAS Open, Met Office
+		"outtempmax",           // archives of home stations, common practice
 		"airtcmax", "airtfmax", // tables of data loggers, common practice
 		"tdaymax", "tairmax", "airtmax", "maxairt",
 		"high", "maximum", "max"},
@@ -98,8 +109,12 @@ var words = map[role][]string{
 		"tlmin",                                // GeoSphere Austria, klima-v2-1d
 		"tre200dn",                             // MeteoSwiss, open data
 		"temperature2mmin", "t2mmin", "tasmin", // modelled and gridded series
-		"tdailymin",            // USCRN
-		"最低気温",                 // JMA
+		"tdailymin",    // USCRN
+		"最低気温", "最低气温", // JMA; CMA
+		"mn2t", "mn2t24", // ECMWF, ERA5
+		"minimumtemperaturein24hoursbefore9amlocaltimein", // Bureau of Meteorology
+		"minairtemp",           // MIDAS Open, Met Office
+		"outtempmin",           // archives of home stations, common practice
 		"airtcmin", "airtfmin", // tables of data loggers, common practice
 		"tdaymin", "tairmin", "airtmin", "minairt",
 		"low", "minimum", "min"},
@@ -153,6 +168,7 @@ const (
 	partFill      // says nothing that matters
 	partSeen      // observed, where other columns are not
 	partDate
+	partWhen  // which date
 	partClock // a date, or a time of day
 )
 
@@ -161,22 +177,23 @@ const (
 // average, record, time of the maximum.
 var vocabulary = vocabularyOf(map[part]string{
 	partHigh: "max maximum maxi maximal maximale maximum maxima maximo massima massimo maks maksimum " +
-		"maksimi high highest hi hochste hochster hoechste hogsta hogst hoyeste hojeste hoogste " +
+		"maksimi maximi maksymalna maximalni maksimaalne maksimalna maksimal макс максимальная high highest hi hochste hochster hoechste hogsta hogst hoyeste hojeste hoogste " +
 		"haute najwyzsza nejvyssi ylin maxtemperatur maximumtemperatur maksimumstemperatur " +
 		"hochsttemperatur maximumtemperatuur",
-	partLow: "min minimum mini minimal minimale minima minimo mini minimi low lowest lo tiefste tiefster " +
+	partLow: "min minimum minimi minimalna minimalni minimaalne мин минимальная mini minimal minimale minima minimo mini minimi low lowest lo tiefste tiefster " +
 		"niedrigste lagsta lagst laveste laagste basse najnizsza nejnizsi alin mintemperatur " +
 		"minimumtemperatur minimumstemperatur tiefsttemperatur minimumtemperatuur",
 	partTemp: "temp temps temperature temperatures temperatur temperatura temperatuur tempe tmp air tair " +
 		"airtemp airtemperature t ta lufttemperatur luchttemperatuur lampotila teplota vzduchu " +
-		"ilman aire aria luft lucht drybulb",
-	partFill: "daily day of the at for 2m 200cm 24h 24hr 24hrs 24 hour hours 24hour deg degree degrees " +
+		"ilman aire aria luft lucht drybulb powietrza ohutemperatuur температура воздуха temperaturen",
+	partFill: "daily day of the at for and on hrs dobowa dnia суточная yyyy yy mm dd yyyymmdd ddmmyyyy mmddyyyy 2m 200cm 24h 24hr 24hrs 24 hour hours 24hour deg degree degrees " +
 		"outdoor outside out value values reading station journaliere journalier quotidienne du " +
 		"jour de la del des della giornaliera diaria diario dagelijkse tages tageshochst taglich " +
 		"taglich dygn dogn dag dagens vuorokauden per bulb dry sheltered screen shade",
 	partSeen: "actual observed obs measured recorded",
-	partDate: "date dates datum data fecha dato pvm simple calendar local lst obs observation observed " +
-		"ymd reading",
+	partDate: "date kuupaev дата datums dates datum data fecha dato pvm ymd",
+	partWhen: "simple calendar local lst obs observation observed reading measurement measured record recorded valid " +
+		"pomiaru observacion",
 	partClock: "time timestamp stamp utc gmt datetime timeutc zeit tijd tid aika beginning start",
 })
 
@@ -292,8 +309,7 @@ func phrase(parts []string) (match, bool) {
 			m.rank = rankSeen
 		}
 		return m, true
-	case n[partDate]+n[partClock] > 0 && n[partDate]+n[partClock]+n[partFill] >= words &&
-		!slices.Equal(parts, []string{"reading"}):
+	case n[partDate]+n[partClock] > 0 && n[partDate]+n[partClock]+n[partWhen]+n[partFill] >= words:
 		m := match{role: roleDate, rank: rankWords}
 		if n[partDate] == 0 {
 			m.rank += 100
@@ -333,6 +349,7 @@ var unitWords = map[string]string{
 	"k": "K", "kelvin": "K", "degk": "K",
 	"tenthsc": "tenths-C", "tenthsofc": "tenths-C", "01c": "tenths-C", "tenthsofdegreesc": "tenths-C",
 	"tenthsdegc": "tenths-C", "tenthsofdegc": "tenths-C",
+	"mmday": "mm", "mmd": "mm", "inday": "in", // Daymet and other gridded series
 	"mm": "mm", "in": "in", "inch": "in", "inches": "in", "millimeters": "mm", "millimetres": "mm",
 }
 
@@ -353,6 +370,16 @@ func accents(letters, plain string) (pairs []string) {
 // nameParts takes a column name apart into its words, in lower case without
 // accents, and the unit at its end.
 func nameParts(header string) (parts []string, unit string) {
+	if begin := strings.IndexAny(header, "(["); begin > 0 {
+		// A unit between brackets within the name, as in Temperature (°F) High.
+		end := strings.IndexAny(header[begin:], ")]") + begin
+		if end > begin && strings.TrimSpace(header[end+1:]) != "" {
+			if u, ok := unitWord(header[begin:end]); ok {
+				parts, _ = nameParts(header[:begin] + " " + header[end+1:])
+				return parts, u
+			}
+		}
+	}
 	parts = strings.FieldsFunc(fold.Replace(strings.ToLower(camel(header))), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '℃' && r != '℉'
 	})

@@ -69,7 +69,7 @@ func Design(r *climate.Record, known func(day int) bool) ([]Row, error) {
 	}
 	rows := make([]Row, r.Len())
 	for i := range rows {
-		rows[i] = m.next(r.TMaxC[i], r.TMinC[i])
+		m.next(r.TMaxC[i], r.TMinC[i], &rows[i])
 	}
 	return rows, nil
 }
@@ -79,6 +79,7 @@ type state struct {
 	t1, t3, t8, t20, t60, ra40 float64
 	variability                float64     // within its limits, less the default
 	day                        climate.Day // the next one
+	yearDay                    int         // of it
 	ra                         *[367]float64
 }
 
@@ -93,7 +94,7 @@ func newState(r *climate.Record, known func(day int) bool) (*state, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, ok := variability(r.First, air, EMA(air, 8, m.t8), known)
+	v, ok := variability(r.First, air, m.t8, known)
 	if !ok {
 		v = defaultVariability
 	}
@@ -121,44 +122,38 @@ func spunUp(r *climate.Record) (*state, []float64, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	m := &state{day: r.First - spinUp, ra: radiation(*r.Place.Latitude)}
+	start := r.First - spinUp
+	ra := climate.ExtraterrestrialRadiationOfYear(*r.Place.Latitude)
+	m := &state{day: start, yearDay: start.YearDay(), ra: &ra}
 	before := normal.Series(m.day, spinUp)
-	t, ra := before[0], m.ra[m.day.YearDay()]
-	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra
+	t := before[0]
+	m.t1, m.t3, m.t8, m.t20, m.t60, m.ra40 = t, t, t, t, t, ra[m.yearDay]
+	var row Row
 	for _, t := range before {
-		m.next(t, t)
+		m.next(t, t, &row)
 	}
 	return m, air, nil
 }
 
-// next takes in a day and returns its columns.
-func (m *state) next(tmaxC, tminC float64) Row {
-	t, ra := (tmaxC+tminC)/2, m.ra[m.day.YearDay()]
+// next takes in a day and sets its columns.
+func (m *state) next(tmaxC, tminC float64, row *Row) {
+	t, ra := (tmaxC+tminC)/2, m.ra[m.yearDay]
 	m.day++
+	if m.yearDay++; m.yearDay > 365 {
+		m.yearDay = m.day.YearDay()
+	}
 	m.t1 += alpha1 * (t - m.t1)
 	m.t3 += alpha3 * (t - m.t3)
 	m.t8 += alpha8 * (t - m.t8)
 	m.t20 += alpha20 * (t - m.t20)
 	m.t60 += alpha60 * (t - m.t60)
 	m.ra40 += alphaRa * (ra - m.ra40)
-	return Row{
-		colOne:  1,
-		colT0T1: t - m.t1, colT1T8: m.t1 - m.t8, colT8T60: m.t8 - m.t60, colT60: m.t60,
-		colFrost0: math.Min(t, 0), colFrost3: math.Min(m.t3, 0), colFrost20: math.Min(m.t20, 0),
-		colSun: ra - m.ra40, colSun40: m.ra40,
-		colVariability: m.variability,
-		colSunWarm:     (ra - m.ra40) * (m.t20 - 12) / 10,
-	}
-}
-
-// radiation returns the extraterrestrial radiation by the day of the year, MJ
-// m⁻² d⁻¹.
-func radiation(latitude float64) *[367]float64 {
-	var byYearDay [367]float64
-	for j := range byYearDay {
-		byYearDay[j] = climate.ExtraterrestrialRadiation(latitude, j)
-	}
-	return &byYearDay
+	row[colOne] = 1
+	row[colT0T1], row[colT1T8], row[colT8T60], row[colT60] = t-m.t1, m.t1-m.t8, m.t8-m.t60, m.t60
+	row[colFrost0], row[colFrost3], row[colFrost20] = min(t, 0), min(m.t3, 0), min(m.t20, 0)
+	row[colSun], row[colSun40] = ra-m.ra40, m.ra40
+	row[colVariability] = m.variability
+	row[colSunWarm] = (ra - m.ra40) * (m.t20 - 12) / 10
 }
 
 // Variability returns the day-to-day variability of the air temperature, °C, and
@@ -177,18 +172,20 @@ func Variability(r *climate.Record, known func(day int) bool) (v float64, ok boo
 	if err != nil {
 		return math.NaN(), false, err
 	}
-	v, ok = variability(r.First, air, EMA(air, 8, m.t8), known)
+	v, ok = variability(r.First, air, m.t8, known)
 	return v, ok, nil
 }
 
-func variability(first climate.Day, air, t8 []float64, known func(int) bool) (v float64, ok bool) {
+// variability starts from the average of 8 days before the first.
+func variability(first climate.Day, air []float64, t8 float64, known func(int) bool) (v float64, ok bool) {
 	var sum [13]float64
 	var count [13]int
 	total := 0
 	_, month, dayOfMonth := first.Date()
-	for i := range air {
+	for i, t := range air {
+		t8 += alpha8 * (t - t8)
 		if known == nil || known(i) {
-			d := air[i] - t8[i]
+			d := t - t8
 			sum[month] += d * d
 			count[month]++
 			total++

@@ -16,7 +16,6 @@ import tempfile
 import time
 
 ROOT = os.getcwd()
-COMPANION = os.path.join(ROOT, "testdata/benchmark/region.py")
 ALL, ONE = "all", "perennial-ryegrass"
 
 
@@ -34,7 +33,7 @@ def run(args, cwd, out=os.devnull, env=None):
 def told(name, runs):
     wall, cpu, memory = (sorted(x) for x in zip(*runs))
     mid = len(runs) // 2
-    print("%-44s wall %6.2f (%6.2f) s  processor %6.2f (%6.2f) s  %4.0f MB" % (name, wall[0], wall[mid], cpu[0], cpu[mid], memory[-1]), flush=True)
+    print("%-44s wall %6.3f (%6.3f) s  processor %6.3f (%6.3f) s  %4.0f MB" % (name, wall[0], wall[mid], cpu[0], cpu[mid], memory[-1]), flush=True)
     return wall[0], cpu[0]
 
 
@@ -66,19 +65,39 @@ def main():
     for label, species in (("1", ONE), ("6", several), ("11", ALL)):
         told("  250 stations, 30 years, %s species" % label, [run(region(["--list", "list250"], species), d) for _ in range(3)])
 
-    print("against the companion, 1000 stations, 30 years, one species, in turns")
+    print("against the companions, 1000 stations, 30 years, one species, one job, in turns")
     with open(os.path.join(d, "species.csv"), "w") as f:
         f.write(subprocess.run([swardcast, "species", "--format", "csv"], check=True, capture_output=True, text=True).stdout)
-    theirs = ["/usr/bin/python3", COMPANION, "species.csv", os.path.join(ROOT, "forecast/soil/coefficients_gen.go"), "years30"]
-    companion, ours, single = [], [], []
-    for _ in range(3):
-        companion.append(run(theirs, d, os.path.join(d, "theirs.csv"), {"OPENBLAS_NUM_THREADS": "1"}))
-        ours.append(run(region(["years30"], ONE), d, os.path.join(d, "ours.csv")))
-        single.append(run(region(["years30"], ONE, "--jobs", "1"), d))
-    c, o, s = told("  companion", companion), told("  swardcast", ours), told("  swardcast --jobs 1", single)
-    print("  the companion takes %.1f times the wall time, of one job %.1f times; %.1f times the processor time" % (c[0] / o[0], c[0] / s[0], c[1] / o[1]))
-    same = subprocess.run(["/usr/bin/python3", os.path.join(ROOT, "testdata/benchmark/compare.py"), "theirs.csv", "ours.csv"], cwd=d, capture_output=True, text=True)
-    print("  " + same.stdout.strip().split("\n")[-1])
+    coefficients = os.path.join(ROOT, "forecast/soil/coefficients_gen.go")
+    companion = lambda name: ["/usr/bin/python3", os.path.join(ROOT, "testdata/benchmark", name), "species.csv", coefficients, "years30"]
+    one = {"OPENBLAS_NUM_THREADS": "1"}
+    pandas, numpy, single, both = [], [], [], []
+    for _ in range(5):
+        single.append(run(region(["years30"], ONE, "--jobs", "1"), d, os.path.join(d, "ours.csv")))
+        numpy.append(run(companion("region.py"), d, os.path.join(d, "numpy.csv"), one))
+        pandas.append(run(companion("region_pandas.py"), d, os.path.join(d, "pandas.csv"), one))
+        both.append(run(region(["years30"], ONE), d))
+    told("  companion with pandas", pandas)
+    told("  companion with NumPy", numpy)
+    told("  swardcast --jobs 1", single)
+    told("  swardcast, a job a processor", both)
+    for name, runs in (("pandas", pandas), ("NumPy", numpy)):
+        ratios = sorted(theirs[1] / ours[1] for theirs, ours in zip(runs, single))
+        print("  processor time with %s by that of swardcast: %.1f (%.1f to %.1f)" % (name, ratios[len(ratios) // 2], ratios[0], ratios[-1]))
+    same = open(os.path.join(d, "numpy.csv")).read() == open(os.path.join(d, "pandas.csv")).read()
+    print("  the companions answer %s" % ("the same" if same else "DIFFERENTLY"))
+    ours = subprocess.run(["/usr/bin/python3", os.path.join(ROOT, "testdata/benchmark/compare.py"), "numpy.csv", "ours.csv"], cwd=d, capture_output=True, text=True)
+    print("  " + ours.stdout.strip().split("\n")[-1])
+
+    print("single commands on a file of 30 years, in turns, 15 times")
+    name = os.path.join("years30", names[0])
+    commands = {"window": [], "window --format html": [], "hindcast": [], "outlook": [], "compare": []}
+    for _ in range(15):
+        for what, runs in commands.items():
+            verb, *flags = what.split()
+            runs.append(run([swardcast, verb, name, *flags], d))
+    for what, runs in commands.items():
+        told("  " + what, runs)
 
     print("reading the demo station, least of 5")
     least = {}

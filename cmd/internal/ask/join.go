@@ -38,11 +38,25 @@ func readSeveral(p *cli.Program, from []source, how *Reading) (*Input, error) {
 		})
 		return file, err
 	}
+	halves := map[string]error{} // what a file lacks, by the field
 	for i := range from {
 		if err := from[i].keep(); err != nil {
 			return nil, err
 		}
 		file, err := read(from[i], how)
+		if lack := lacking(err); lack != "" {
+			half := *how
+			half.Options.OneExtreme = true
+			f, errHalf := read(from[i], &half)
+			if errHalf == nil {
+				halves[lack] = err
+				parts = append(parts, part{from[i].name, f})
+				continue
+			}
+			if lacking(errHalf) == "" {
+				err = errHalf
+			}
+		}
 		var unknown *recordfile.Error
 		switch {
 		case errors.As(err, &unknown) && unknown.Units != nil:
@@ -53,6 +67,11 @@ func readSeveral(p *cli.Program, from []source, how *Reading) (*Input, error) {
 			return nil, err
 		default:
 			parts = append(parts, part{from[i].name, file})
+		}
+	}
+	if whole := slices.ContainsFunc(parts, func(x part) bool { return !x.file.Half }); len(halves) == 1 && !whole {
+		for _, err := range halves {
+			return nil, err
 		}
 	}
 	slices.SortStableFunc(parts, func(a, b part) int { return b.file.Record.Len() - a.file.Record.Len() })
@@ -195,12 +214,30 @@ func offOnCommonDays(a, b *climate.Record) (medianC float64, days int) {
 // be.
 const maxJoinedYears = 400
 
+// lacking is the temperature for which a file has no column, "" where it is read or
+// refused for another reason.
+func lacking(err error) string {
+	var e *recordfile.Error
+	if errors.As(err, &e) && e.Kind == recordfile.MissingColumn && (e.Field == "tmax" || e.Field == "tmin") {
+		return e.Field
+	}
+	return ""
+}
+
+// known is the first value that is not missing.
+func known(a, b float64) float64 {
+	if math.IsNaN(a) {
+		return b
+	}
+	return a
+}
+
 // joined puts the files of one station together, the longest first: on a day that
-// several have, the longest counts.
+// several have, the longest counts. Files of one temperature are put beside each other.
 func joined(p *cli.Program, parts []part, how *Reading) (*Input, error) {
 	longest := parts[0].file.Record
 	first, last := longest.First, longest.Last()
-	names, rain := []string{}, false
+	names, rain, half := []string{}, false, false
 	for _, x := range parts {
 		first, last = min(first, x.file.Record.First), max(last, x.file.Record.Last())
 		names = append(names, x.name)
@@ -218,10 +255,14 @@ func joined(p *cli.Program, parts []part, how *Reading) (*Input, error) {
 	file.Record = all
 	for n, x := range parts {
 		r := x.file.Record
+		half = half || x.file.Half
 		for i := range r.TMaxC {
 			k := all.Index(r.Day(i))
 			if all.Missing(k) && !r.Missing(i) || math.IsNaN(all.TMaxC[k]) && math.IsNaN(all.TMinC[k]) {
 				all.TMaxC[k], all.TMinC[k] = r.TMaxC[i], r.TMinC[i]
+			}
+			if x.file.Half || half {
+				all.TMaxC[k], all.TMinC[k] = known(all.TMaxC[k], r.TMaxC[i]), known(all.TMinC[k], r.TMinC[i])
 			}
 			if r.PrecipMM != nil && math.IsNaN(all.PrecipMM[k]) {
 				all.PrecipMM[k] = r.PrecipMM[i]

@@ -153,13 +153,21 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		p.Say("%s: %s", in.Name, c)
 	}
 	if in.File.RainDoubtful {
-		p.Say("give the unit of the rain as in --rain-unit %s", recordfile.Millimetres)
+		p.Say("give the unit of the rain: --rain-unit %s", cli.Or(rainUnits(in.File.RainFits)))
 	}
 	const stale = 200 // days
 	if last := in.Checked.Last(); in.AsOf-last > stale {
 		p.Say("%s: the record ends on %s, %d days before the as-of day %s", in.Name, last, in.AsOf-last, in.AsOf)
 	}
 	return in, nil
+}
+
+// rainUnits are the units that doubtful rain could be in, all where that is none.
+func rainUnits(fits []recordfile.RainUnit) []string {
+	if len(fits) == 0 {
+		fits = recordfile.RainUnits()[1:]
+	}
+	return Names(fits)
 }
 
 // OpenStation reads the one record that the arguments name, makes it ready and takes

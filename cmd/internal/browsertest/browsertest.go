@@ -1,3 +1,5 @@
+//go:build !js
+
 // Package browsertest drives headless Chromium for the tests of pages.
 package browsertest
 

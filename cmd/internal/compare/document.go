@@ -28,6 +28,7 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 	if d.Notes, err = s.notes(u); err != nil {
 		return nil, err
 	}
+	d.Notes = append(report.HostNote(u, s.Ensemble, &s.Species[0].Outlook.Options), d.Notes...)
 	d.Sections = []report.Section{
 		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: s.alike(),
 			Figures: []report.Figure{{Chart: s.speciesChart(u)}},
@@ -38,7 +39,7 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 			return nil, err
 		}
 	}
-	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), s.cautions(), u)...)
+	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), s.cautions(u), u)...)
 	return d, nil
 }
 
@@ -300,8 +301,8 @@ func (s *Station) facts(u words.System) []report.Item {
 	)
 }
 
-func (s *Station) cautions() []string {
-	return append(report.SeasonCautions(s.Species[0].Outlook.Members), report.Cautions()...)
+func (s *Station) cautions(u words.System) []string {
+	return append(report.SowingCautions(u, s.Ensemble, &s.Species[0].Outlook.Options), report.Cautions()...)
 }
 
 // matrix is the chance of each species at each of several stations.
@@ -363,7 +364,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			Items: append(trends,
 				report.Item{Label: "soil", Text: report.Accuracy},
 				report.Item{Label: "thresholds", Text: report.Thresholds(o, u)})},
-		{ID: "cautions", Heading: "Cautions", List: a.cautions()},
+		{ID: "cautions", Heading: "Cautions", List: a.cautions(u)},
 	}...)
 	return d
 }
@@ -405,10 +406,10 @@ func (s *Station) picks(species string) bool {
 }
 
 // cautions are those of all stations, each short record by its name.
-func (a *Answer) cautions() []string {
+func (a *Answer) cautions(u words.System) []string {
 	var list []string
 	for _, s := range a.Stations {
-		for _, c := range report.SeasonCautions(s.Species[0].Outlook.Members) {
+		for _, c := range report.SowingCautions(u, s.Ensemble, &s.Species[0].Outlook.Options) {
 			list = append(list, s.In.DisplayName()+": "+c)
 		}
 	}

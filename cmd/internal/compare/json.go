@@ -48,7 +48,7 @@ type speciesJSON struct {
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
-	out := compareJSON{Schema: "swardcast.compare/1", Cautions: report.Cautions()}
+	out := compareJSON{Schema: "swardcast.compare/1", Cautions: a.cautions(words.Metric)}
 	for _, s := range a.Stations {
 		x := stationJSON{
 			Station: report.Station(s.In.Input), Settings: report.Settings(s.In, *s.question(), s.Ensemble.Years),

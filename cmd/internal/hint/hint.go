@@ -18,7 +18,8 @@ const unit = "--temp-unit C, F, K or tenths-C"
 var flags = map[recordfile.Kind]string{
 	recordfile.NoHeader: "--columns date=1,tmax=2,tmin=3 with the numbers of your columns, " +
 		"or a first line such as date,tmax_c,tmin_c",
-	recordfile.AskedColumn:   "--columns date=1,tmax=4,tmin=5, with the names of the header or numbers from 1",
+	recordfile.AskedColumn: "leave --columns out, or give the names of the header or numbers from 1, as in " +
+		"--columns date=1,tmax=4,tmin=5",
 	recordfile.DateOrderOpen: "--date-order day-first or --date-order month-first",
 	recordfile.SwappedDates:  "--date-order swapped swaps them back, or take the original file with dates YYYY-MM-DD",
 	recordfile.Swapped:       "--columns tmax=NAME,tmin=NAME, with the names of the right columns",
@@ -39,7 +40,11 @@ func For(err error) string {
 	case recordfile.SeveralStations, recordfile.UnknownStation:
 		return station(e.Stations)
 	case recordfile.MissingColumn:
-		return "--columns " + e.Field + "=NAME, with the name or number of the column"
+		h := "--columns " + e.Field + "=NAME, with the name or number of the column"
+		if e.Field == "tmax" || e.Field == "tmin" {
+			h += ", or name the FILE that has it beside this one"
+		}
+		return h
 	case recordfile.AmbiguousColumn:
 		return "--columns " + e.Field + "=2, with the number of the right column"
 	case recordfile.UnknownUnit:

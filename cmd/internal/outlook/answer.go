@@ -6,6 +6,7 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
@@ -83,9 +84,13 @@ func rainOnly(e *forecast.Ensemble, x *forecast.Outlook) (*forecast.Outlook, err
 	return e.Outlook(o, x.Sow)
 }
 
-// every works out every sow date of the species, and of every other for a page.
+// every works out every sow date of the species, and of every other for a page that
+// lets choose; a terminal has no room for them, nil.
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
+	if on == report.Terminal {
+		return nil, nil
+	}
 	options := []forecast.Options{a.Outlook.Options}
 	if on.Chooses() {
 		options = report.WithOthers(options)
@@ -96,6 +101,6 @@ func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	return a.sowings, err
 }
 
-func (a *Answer) cautions() []string {
-	return append(report.SeasonCautions(a.Outlook.Members), report.Cautions()...)
+func (a *Answer) cautions(u words.System) []string {
+	return append(report.SowingCautions(u, a.Ensemble, &a.Outlook.Options), report.Cautions()...)
 }

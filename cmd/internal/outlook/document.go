@@ -3,6 +3,7 @@ package outlook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
@@ -21,26 +22,31 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	x := a.Outlook
 	d := report.New(a.In.Input, "Outlook", a.headline(u), u)
-	d.Notes = append(a.summary(u), report.SowingNotes(a.Ensemble, a.In, x, u)...)
-	d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string {
-		if o.Options.Species == x.Options.Species {
-			return d.Headline
-		}
-		return report.OutlookSentence(u, a.In.Input, o)
-	})
+	d.Notes = slices.Concat(report.HostNote(u, a.Ensemble, &x.Options), a.summary(u),
+		report.SowingNotes(a.Ensemble, a.In, x, u))
 	d.Sections = append(d.Sections, a.dates(u), a.stages(u), a.chance(u, s))
+	if s != nil {
+		d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string {
+			if o.Options.Species == x.Options.Species {
+				return d.Headline
+			}
+			return report.OutlookSentence(u, a.In.Input, o)
+		})
+		d.Sections = append(d.Sections,
+			report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
+				Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}},
+			report.Section{ID: "days", Heading: "Days until it is up and until the first mow", On: report.Page,
+				Figures: s.Each(func(list []*forecast.Outlook) *chart.Chart { return s.Days(u, list) },
+					"Lines are medians of the possible outcomes; bands hold 8 in 10.")},
+		)
+	}
 	d.Sections = append(d.Sections,
-		report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
-			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}},
-		report.Section{ID: "days", Heading: "Days until it is up and until the first mow", On: report.Page,
-			Figures: s.Each(func(list []*forecast.Outlook) *chart.Chart { return s.Days(u, list) },
-				"Lines are medians of the possible outcomes; bands hold 8 in 10.")},
 		report.Section{ID: "species", Heading: "Species compared",
 			Intro:   []string{fmt.Sprintf("If sown on %s, whatever is in the ground already.", u.LongDate(a.On))},
 			Figures: []report.Figure{{Chart: a.speciesChart(u), Bars: report.SpeciesBars(a.Species)}},
 			Tables:  []report.Table{report.SpeciesTable(u, a.Species, a.On)}},
 	)
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
 	return d, nil
 }
 
@@ -222,16 +228,20 @@ func eightInTen(d forecast.Dates) (low, high climate.Day, ok bool) {
 	return low, high, okLow && okHigh
 }
 
-// chance is the chance of other sow dates.
+// chance is the chance of other sow dates, with charts and a table of all of them on a page.
 func (a *Answer) chance(u words.System, s *report.Sowings) report.Section {
-	figures := s.Each(func(list []*forecast.Outlook) *chart.Chart {
-		return s.Chance(u, list, s.Rules(u, list[a.Outlook.Sow-s.First]))
-	}, report.OutlookCaption)
+	figures := make([]report.Figure, 1)
+	tables := []report.Table{report.LaterTable(u, "If sown", a.Later)}
+	if s != nil {
+		figures = s.Each(func(list []*forecast.Outlook) *chart.Chart {
+			return s.Chance(u, list, s.Rules(u, list[a.Outlook.Sow-s.First]))
+		}, report.OutlookCaption)
+		tables = append(tables, s.Table(u))
+	}
 	if len(a.Later) > 0 {
 		figures[0].Bars = report.LaterBars(u, "If sown", a.Later, a.when)
 	}
-	return report.Section{ID: "chance", Heading: "Chance by sow date", Figures: figures,
-		Tables: []report.Table{report.LaterTable(u, "If sown", a.Later), s.Table(u)}}
+	return report.Section{ID: "chance", Heading: "Chance by sow date", Figures: figures, Tables: tables}
 }
 
 // when names the day of a later sowing.

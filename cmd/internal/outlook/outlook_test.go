@@ -13,6 +13,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/demo"
+	"swardcast/climate/weather"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/hint"
@@ -357,6 +358,32 @@ func TestErrors(t *testing.T) {
 		if status != c.status || stdout != "" || !strings.Contains(stderr, c.message) ||
 			!strings.Contains(hint, c.hint) {
 			t.Errorf("%s: status %d, %s%s", c.args, status, stdout, stderr)
+		}
+	}
+}
+
+// Winters that kill the host are said first, and once more among the cautions; where the
+// host lives nothing is said.
+func TestHostOutsideItsRange(t *testing.T) {
+	c := weather.Piedmont()
+	c.Mean -= 12
+	var cold bytes.Buffer
+	if err := weather.WriteCSV(&cold, weather.Generate(c, 7, climate.Date(2000, time.January, 1),
+		climate.Date(2019, time.October, 15))); err != nil {
+		t.Fatal(err)
+	}
+	files := memory{"cold.csv": cold.String(), "mild.csv": string(demo.Station)}
+	for _, x := range []struct {
+		file, host string
+		says       int
+	}{{"cold.csv", "bermudagrass", 2}, {"cold.csv", "none", 0}, {"mild.csv", "bermudagrass", 0}} {
+		_, stdout, stderr := run(t, files, x.file, "--host", x.host, "--sow", "2019-08-20", "--as-of", "2019-10-15")
+		if stdout == "" {
+			t.Fatal(stderr)
+		}
+		text := strings.Join(strings.Fields(stdout), " ")
+		if n := strings.Count(text, "Bermudagrass doesn't survive winters like these"); n != x.says {
+			t.Errorf("%s, %s: said %d times, want %d", x.file, x.host, n, x.says)
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 
 	"github.com/spf13/pflag"
@@ -104,11 +103,6 @@ func (r *run) options(p *cli.Program) ([]forecast.Options, error) {
 
 // answer answers for every station until ctx is done.
 func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
-	// A station leaves some MB behind and little stays: at the usual setting memory
-	// would be cleared once a station.
-	if p.Env("GOGC") == "" {
-		defer debug.SetGCPercent(debug.SetGCPercent(400))
-	}
 	if r.jobs < 0 {
 		return cli.Usagef(
 			"leave --jobs out for as many as there are processors",

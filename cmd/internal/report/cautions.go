@@ -8,15 +8,27 @@ import (
 	"swardcast/forecast"
 )
 
-// SeasonCautions are what a thin record makes of an answer.
-func SeasonCautions(seasons int) []string {
-	switch {
-	case seasons < forecast.MinSeasons:
-		return []string{WarningText(words.US, forecast.Warning{Kind: forecast.WarnTooFew, Seasons: seasons}, nil)}
-	case seasons < forecast.FewSeasons:
-		return []string{WarningText(words.US, forecast.Warning{Kind: forecast.WarnFew, Seasons: seasons}, nil)}
+// SowingCautions are the warnings of an ensemble in words, gravest first.
+func SowingCautions(u words.System, e *forecast.Ensemble, o *forecast.Options) []string {
+	list, err := e.Warnings(*o)
+	if err != nil {
+		return nil // the answer with these options has said so
 	}
-	return nil
+	var out []string
+	for _, x := range list {
+		out = append(out, WarningText(u, x, o))
+	}
+	return out
+}
+
+// HostNote says that winters here kill the host, for the notes of an answer; none where
+// they do not.
+func HostNote(u words.System, e *forecast.Ensemble, o *forecast.Options) []string {
+	list, err := e.Warnings(*o)
+	if err != nil || len(list) == 0 || list[0].Kind != forecast.WarnHostWinter {
+		return nil
+	}
+	return []string{WarningText(u, list[0], o)}
 }
 
 // WarningText puts a warning in words. The options are those of the answer it

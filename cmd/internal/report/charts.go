@@ -30,9 +30,9 @@ func TodayRule(u words.System, day climate.Day) chart.Rule {
 	}
 }
 
-// OpeningRule is the rule of the day on which sowing opens.
+// OpeningRule is the rule of the day by which it is cool enough to sow.
 func OpeningRule(u words.System, day climate.Day) chart.Rule {
-	return chart.Rule{Ink: chart.Opening, At: float64(day), Dashes: Dashed, Label: "opens " + u.Date(day)}
+	return chart.Rule{Ink: chart.Opening, At: float64(day), Dashes: Dashed, Label: "cool enough " + u.Date(day), Short: "cool enough"}
 }
 
 // SafeRule is the rule of the last safe date at a confidence in percent. That of the
@@ -50,7 +50,7 @@ func SafeRule(u words.System, day climate.Day, percent float64, answer bool) cha
 
 // CutoffRule is the rule of the first of freeze and dormancy.
 func CutoffRule(u words.System, day climate.Day) chart.Rule {
-	return chart.Rule{Ink: chart.Cutoff, At: float64(day), Dashes: DashDot, Label: "cutoff " + u.Date(day)}
+	return chart.Rule{Ink: chart.Cutoff, At: float64(day), Dashes: DashDot, Label: "cold " + u.Date(day)}
 }
 
 // SownRule is the rule of the day sown.
@@ -146,7 +146,11 @@ func chanceWords(u words.System, list []Chance, s Span) string {
 // WindowRules are the dates that matter, as rules: opening, safe dates, today.
 func WindowRules(u words.System, w *forecast.Window, asOf climate.Day) []chart.Rule {
 	var rules []chart.Rule
-	if d, ok := w.Opens.At(0.5); ok && d > w.ByDate[0].Sow {
+	years := 0.8 // as the table of dates has it
+	if w.Aim != nil && w.Aim.Bound == forecast.AimMedian {
+		years = 0.5
+	}
+	if d, ok := w.Opens.At(years); ok && d > w.ByDate[0].Sow {
 		rules = append(rules, OpeningRule(u, d))
 	}
 	for _, c := range SafeLevels(w.Options.Confidence) {

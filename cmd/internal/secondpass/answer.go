@@ -4,6 +4,7 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
@@ -58,9 +59,13 @@ func supplyOf(g *ask.Ground) forecast.Supply {
 	return forecast.Supply{AtHand: hand, Buys: hand < nearFull}
 }
 
-// every works out every sow date of the species, and of every other for a page.
+// every works out every sow date of the species, and of every other for a page that
+// lets choose; a terminal has no room for them, nil.
 func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	var err error
+	if on == report.Terminal {
+		return nil, nil
+	}
 	options := []forecast.Options{a.First.Options}
 	if on.Chooses() {
 		options = report.WithOthers(options)
@@ -71,6 +76,6 @@ func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	return a.sowings, err
 }
 
-func (a *Answer) cautions() []string {
-	return append(report.SeasonCautions(a.First.Members), report.Cautions()...)
+func (a *Answer) cautions(u words.System) []string {
+	return append(report.SowingCautions(u, a.Ensemble, &a.First.Options), report.Cautions()...)
 }

@@ -18,23 +18,28 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		return nil, err
 	}
 	d := report.New(a.In.Input, "Second pass", a.headline(u), u)
+	d.Notes = report.HostNote(u, a.Ensemble, &a.First.Options)
 	if a.Report.MoreThanCan {
 		d.Notes = append(d.Notes, "If both are right, "+words.Lower(a.decision(u)))
 	}
 	if a.First.Members < forecast.MinSeasons {
 		d.Notes = append(d.Notes, "By those few: "+words.Lower(a.decision(u)))
 	}
-	d.Choices = s.Choices(u, a.In.AsOf, answerFor)
-	d.Choices.From, d.Choices.What, d.Choices.Keep = a.In.AsOf.String(), "a second sowing of", true
+	if s != nil {
+		d.Choices = s.Choices(u, a.In.AsOf, answerFor)
+		d.Choices.From, d.Choices.What, d.Choices.Keep = a.In.AsOf.String(), "a second sowing of", true
+	}
 	d.Sections = append(d.Sections, report.Section{ID: "decision", Heading: "What you can do", Lead: true,
 		Tables: []report.Table{a.choices(u)}, Items: a.decided(u)}, a.next(u), a.second(u, s), a.stand(u))
 	if g := a.Ground; g != nil && g.Need != nil && g.Area {
 		items := append([]report.Item{{Label: "needed", Text: a.seedNeeded(u)}}, seed.Facts(g.Need, u)...)
 		d.Sections = append(d.Sections, report.Section{ID: "seed", Heading: "Seed for it", Items: items})
 	}
-	d.Sections = append(d.Sections, report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
-		Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	if s != nil {
+		d.Sections = append(d.Sections, report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
+			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
+	}
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
 	return d, nil
 }
 
@@ -85,9 +90,14 @@ func (a *Answer) standTable(u words.System) report.Table {
 
 // second are the chances of a second sowing by date, and what else can be done.
 func (a *Answer) second(u words.System, s *report.Sowings) report.Section {
-	figures := s.Each(func(list []*forecast.Outlook) *chart.Chart {
-		return s.Chance(u, list, s.Rules(u, list[a.In.AsOf-s.First]))
-	}, report.OutlookCaption)
+	figures := make([]report.Figure, 1)
+	tables := []report.Table{report.LaterTable(u, "A second sowing, sown", a.Second)}
+	if s != nil {
+		figures = s.Each(func(list []*forecast.Outlook) *chart.Chart {
+			return s.Chance(u, list, s.Rules(u, list[a.In.AsOf-s.First]))
+		}, report.OutlookCaption)
+		tables = append(tables, s.Table(u))
+	}
 	figures[0].Bars = report.LaterBars(u, "", a.Second, func(inDays int) string {
 		if inDays == 0 {
 			return "today"
@@ -95,7 +105,7 @@ func (a *Answer) second(u words.System, s *report.Sowings) report.Section {
 		return fmt.Sprintf("in %d days", inDays)
 	})
 	return report.Section{ID: "chance", Heading: "A second sowing, chance by sow date", Figures: figures,
-		Tables: []report.Table{report.LaterTable(u, "A second sowing, sown", a.Second), s.Table(u)},
+		Tables: tables,
 		List:   append(a.otherWays(u), thinSupport)}
 }
 

@@ -319,10 +319,9 @@ func (a *Answer) winterText(u words.System, w *forecast.Window) string {
 	return ""
 }
 
-// rainText are the last safe dates without irrigation beside those with it.
+// rainText is the last safe date without irrigation, beside that with it.
 func (a *Answer) rainText(u words.System, w *forecast.Window) string {
-	safe, ok := w.Safe()
-	if w.Options.Unwatered || !ok || few(w) {
+	if _, ok := w.Safe(); w.Options.Unwatered || !ok || few(w) {
 		return ""
 	}
 	rain, err := a.In.RainOnly(w.Options)
@@ -331,9 +330,9 @@ func (a *Answer) rainText(u words.System, w *forecast.Window) string {
 	}
 	dry, ok := rain.Safe()
 	if !ok {
-		return fmt.Sprintf("Watered: by %s. Rain only: no date is safe in %s.", u.Date(safe), report.Years10(w.Options.Confidence))
+		return fmt.Sprintf("Without watering no date is safe in %s.", report.Years10(w.Options.Confidence))
 	}
-	return fmt.Sprintf("Watered: by %s. Rain only: by %s.", u.Date(safe), u.Date(dry))
+	return fmt.Sprintf("Without watering: by %s.", u.Date(dry))
 }
 
 // odds are how often dates were in time.

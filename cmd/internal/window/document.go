@@ -28,7 +28,9 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	for i, x := range a.Windows {
 		d.Sections = append(d.Sections, a.windowSections(u, x, a.decisions[i], i == 0)...)
 	}
-	d.Sections = append(d.Sections, a.pageSections(u, w)...)
+	if on != report.Terminal {
+		d.Sections = append(d.Sections, a.pageSections(u, w)...)
+	}
 	facts := report.WindowFacts(a.In, a.Windows, u)
 	cautions := report.WindowCautions(u, a.Windows, a.Warnings...)
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, facts, cautions, u)...)

@@ -2,8 +2,13 @@
 // The worker holds the engine and answers one message after the other. Each has a
 // number, which its answer has too.
 const unpack = async (text) => {
-  const binary = atob(text), bytes = new Uint8Array(binary.length);
-  for (let i = 0; i < binary.length; i++) bytes[i] = binary.charCodeAt(i);
+  // Seven bits a character.
+  const bytes = new Uint8Array(text.length * 7 >> 3);
+  for (let i = 0, at = 0, bits = 0, n = 0; i < text.length; i++) {
+    bits = (bits << 7 | text.charCodeAt(i) & 127) & 0x7fff;
+    n += 7;
+    if (n >= 8) { n -= 8; bytes[at++] = bits >> n & 255; }
+  }
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   return new Response(stream).arrayBuffer();
 };

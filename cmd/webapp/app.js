@@ -174,7 +174,7 @@
       }
       box.append(row);
     } else if (f.hint && label) {
-      box.append(el("p", { textContent: "Fill in " + label.label + ": " + f.hint.replace("--" + f.field + " ", "") + "." }));
+      box.append(el("p", { textContent: "Fill in " + label.label + ": " + f.hint + "." }));
     } else if (f.hint) {
       box.append(el("p", { textContent: f.hint + "." }));
     }

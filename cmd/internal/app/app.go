@@ -83,6 +83,9 @@ func (s *Session) Put(name string, content []byte) (string, error) {
 // Forget drops every file.
 func (s *Session) Forget() { s.files = nil }
 
+// fragment is the format that the page shows.
+const fragment = "fragment"
+
 // readingsFile is the name of the file that readings stand in.
 const readingsFile = "soil-readings.csv"
 
@@ -111,7 +114,9 @@ func (s *Session) Ask(ctx context.Context, r Request) Reply {
 		reply.Fault = fault(p, err)
 		return reply
 	}
-	reply.Answer = out.Bytes()
+	if reply.Answer = out.Bytes(); r.Format == fragment {
+		reply.Answer = []byte(plainly(out.String()))
+	}
 	return reply
 }
 
@@ -192,7 +197,7 @@ func messages(said string) []string {
 	for m := range strings.Lines(said) {
 		m = strings.TrimPrefix(strings.TrimSpace(m), "swardcast: ")
 		if m != "" && !strings.HasPrefix(m, "no FILE given") {
-			list = append(list, m)
+			list = append(list, plainly(m))
 		}
 	}
 	return list
@@ -201,7 +206,7 @@ func messages(said string) []string {
 // fault is an error with what settles it.
 func fault(p *cli.Program, err error) *Fault {
 	message, says := p.Words(err)
-	f := &Fault{Message: message, Hint: says, Choices: hint.Choices(err, says)}
+	f := &Fault{Message: plainly(message), Hint: says, Choices: hint.Choices(err, says)}
 	if len(f.Choices) > 0 {
 		f.Field = f.Choices[0].Flag
 	} else if name, ok := strings.CutPrefix(says, "--"); ok {
@@ -210,5 +215,6 @@ func fault(p *cli.Program, err error) *Fault {
 	if errors.Is(err, ask.ErrNoLatitude) {
 		f.Field, f.Choices = "lat", nil
 	}
+	f.Hint = plainly(strings.Replace(says, "--"+f.Field+" ", "", 1))
 	return f
 }

@@ -76,8 +76,8 @@ func Questions() []Question {
 		{ID: "spring", Title: "Winter and spring", Also: true, Turf: sown, More: append([]string{"as-of"}, question...)},
 		{ID: "soil", Title: "Soil today", Also: true, Own: []string{"as-of", "depth"}},
 		{ID: "freeze", Title: "Freezes", Also: true, More: []string{"as-of", "years", "season", "completeness"}},
-		{ID: "hindcast", Title: "How far to trust it", Also: true, Turf: sown, More: question},
-		{ID: "record", Title: "The weather file", Also: true, More: []string{"completeness"}},
+		{ID: "hindcast", Title: "How far to trust it", Also: true, Turf: sown, More: append([]string{"as-of"}, question...)},
+		{ID: "record", Title: "The weather file", Also: true, More: []string{"as-of", "completeness"}},
 		{ID: "species", Title: "The grasses", Also: true, NoRecord: true},
 	}
 	for i := range list {

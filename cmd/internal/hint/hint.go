@@ -93,7 +93,7 @@ func ofFile(e *recordfile.Error) []Choice {
 			}
 			list = append(list, Choice{"station", s.ID, fmt.Sprintf("%s (%d rows)", says, s.Rows)})
 		}
-	case recordfile.UnknownUnit, recordfile.OutOfRange, recordfile.WrongUnit:
+	case recordfile.UnknownUnit, recordfile.OutOfRange:
 		units := e.Units
 		if len(units) == 0 {
 			units = recordfile.Units()[1:]

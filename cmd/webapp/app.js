@@ -143,6 +143,7 @@
     answer.innerHTML = utf8.decode(reply.bytes);
     answer.classList.remove("stale");
     answer.dataset.question = given.question;
+    answer.dataset.records = records.join("\n");
     for (const [i, d] of [...answer.querySelectorAll("details.part")].entries()) {
       const was = open.get(d.querySelector("h2")?.id);
       if (same && was !== undefined) d.open = was;
@@ -168,27 +169,44 @@
     box.replaceChildren(el("p", { textContent: f.message }));
     const label = [...form.reads, ...form.fields].find((x) => x.flag === f.field);
     if (f.choices?.length) {
-      const row = el("div", { className: "row" }, label ? label.label + ":" : "Choose:");
+      const list = el("div", { className: "row" }, label ? label.label + ":" : "Choose:");
       for (const c of f.choices.slice(0, 60)) {
-        row.append(el("button", { type: "button", textContent: c.says || c.value, onclick: () => { given.inputs[c.flag] = c.value; changed(); fields(); } }));
+        list.append(el("button", { type: "button", textContent: c.says || c.value, onclick: () => { given.inputs[c.flag] = c.value; changed(); fields(); } }));
       }
-      box.append(row);
-    } else if (f.hint && label) {
-      box.append(el("p", { textContent: "Fill in " + label.label + ": " + f.hint + "." }));
-    } else if (f.hint) {
-      box.append(el("p", { textContent: f.hint + "." }));
+      box.append(list);
+    } else if (f.hint && f.field !== "columns") {
+      box.append(el("p", { textContent: (label ? "Fill in " + label.label + ": " : "") + f.hint + "." }));
     }
-    if (label && !f.choices?.length) {
+    const set = (text) => { given.inputs[f.field] = text; changed(); fields(); };
+    if (f.field === "columns") box.append(...columns(f.lines ?? [], set));
+    else if (label && !f.choices?.length && !plain) {
       const input = el("input", { type: "text", value: given.inputs[f.field] ?? "", placeholder: given.metric ? label.metric : label.us });
-      input.setAttribute("aria-label", label.label);
-      const set = () => { given.inputs[f.field] = input.value; changed(); fields(); };
-      if (!plain) box.append(el("div", { className: "row" }, label.label + " ", input, el("button", { type: "button", textContent: "Use it", onclick: set })));
-      input.addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); set(); } });
+      box.append(row(label.label, input, () => set(input.value)));
     }
     box.hidden = false;
     $("app-answer").classList.add("stale");
-    if ($("app-answer").dataset.question !== given.question) { $("app-answer").replaceChildren(); $("app-keep").hidden = true; }
+    if ($("app-answer").dataset.question !== given.question || $("app-answer").dataset.records !== records.join("\n")) { $("app-answer").replaceChildren(); $("app-keep").hidden = true; }
     for (const flag of [f.field]) $("app-f-" + flag)?.classList.add("lacking");
+  };
+
+  // A field within a fault, with its button.
+  const row = (label, input, use) => {
+    input.addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); use(); } });
+    return el("div", { className: "row" }, el("label", {}, label + " ", input), el("button", { type: "button", textContent: "Use it", onclick: use }));
+  };
+  // Which column holds what, chosen before the first lines of the file.
+  const columns = (lines, take) => {
+    const parts = [["date", "Date"], ["tmax", "Highest"], ["tmin", "Lowest"]].map(([key, label], i) => {
+      const input = el("input", { type: "text", placeholder: String(i + 1), size: 8 });
+      return { key, input, label: el("label", {}, label + " ", input) };
+    });
+    const use = () => take(parts.map((p) => p.key + "=" + (p.input.value.trim() || p.input.placeholder)).join(","));
+    const out = [];
+    if (lines.length) out.push(el("p", { textContent: "The file begins:" }), el("pre", { textContent: lines.join("\n"), tabIndex: 0 }));
+    out.push(el("p", { textContent: "Which column is which? Names of the first line, or numbers from 1." }),
+      el("div", { className: "row" }, ...parts.map((p) => p.label), el("button", { type: "button", textContent: "Use them", onclick: use })));
+    for (const p of parts) p.input.addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); use(); } });
+    return out;
   };
 
   // The fields of a question.

@@ -11,8 +11,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
+	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/mattn/go-shellwords"
 
 	"swardcast/climate/demo"
@@ -256,4 +259,259 @@ func TestKeptAndForgotten(t *testing.T) {
 	if got := reload(); got != "app-t-"+app.Questions()[0].ID {
 		t.Errorf("after forgetting the question is %s", got)
 	}
+}
+
+// until waits for a condition of the page.
+func until(t *testing.T, b *browsertest.Browser, condition string) {
+	t.Helper()
+	for range 200 {
+		if browsertest.Eval[bool](t, b, condition) {
+			return
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	t.Fatalf("%s: not within 20 seconds: %s", condition, browsertest.Eval[string](t, b, `document.body.innerText`))
+}
+
+// headline is the decision that the page shows.
+func headline(t *testing.T, b *browsertest.Browser) string {
+	t.Helper()
+	return browsertest.Eval[string](t, b, `document.querySelector("#app-answer .answer")?.textContent ?? ""`)
+}
+
+// click clicks the button with a text within an element.
+func click(t *testing.T, b *browsertest.Browser, within, text string) {
+	t.Helper()
+	if !browsertest.Eval[bool](t, b, fmt.Sprintf(`(() => {
+		const button = [...document.querySelectorAll(%q)].find((e) => e.textContent.startsWith(%q));
+		button?.click();
+		return Boolean(button);
+	})()`, within+" button", text)) {
+		t.Fatalf("no button %q in %s: %s", text, within, browsertest.Eval[string](t, b, `document.body.innerText`))
+	}
+	settled(t, b)
+}
+
+// What a file leaves open is chosen on the page, step by step, until it answers.
+func TestFileLeavesOpen(t *testing.T) {
+	b := opened(t, 360)
+	whole := string(demo.Station)
+	rows := strings.Split(strings.TrimSpace(whole[strings.Index(whole, "\ndate,")+1:]), "\n")[1:]
+	var file strings.Builder
+	file.WriteString("plot,when,warm,cool\n")
+	for _, plot := range []string{"ALDER", "BIRCH"} {
+		for _, r := range rows {
+			cells := strings.Split(r, ",")
+			fmt.Fprintf(&file, "%s,%s,%s,%s\n", plot, cells[0], cells[1], cells[2])
+		}
+	}
+	drop(t, b, "plots.csv", file.String())
+	const shown = `!document.getElementById("app-fault").hidden`
+	if text := browsertest.Eval[string](t, b, `document.getElementById("app-fault").innerText`); !strings.Contains(text,
+		"plot,when,warm,cool") {
+		t.Fatalf("the lines of the file are not shown: %q", text)
+	}
+	picture(t, b, "columns.png")
+	browsertest.Eval[bool](t, b, `(() => {
+		const inputs = document.querySelectorAll("#app-fault input");
+		["when", "warm", "cool"].forEach((v, i) => { inputs[i].value = v; });
+		return inputs.length === 3;
+	})()`)
+	click(t, b, "#app-fault", "Use them")
+	if text := browsertest.Eval[string](t, b, `document.getElementById("app-fault").innerText`); strings.Contains(text, "--") {
+		t.Errorf("a flag on the page: %q", text)
+	}
+	browsertest.Eval[bool](t, b, `(() => {
+		const e = document.getElementById("app-f-columns");
+		e.value = "date=when,tmax=warm,tmin=cool,station=plot";
+		return e.dispatchEvent(new Event("input"));
+	})()`)
+	settled(t, b)
+	click(t, b, "#app-fault", "BIRCH")
+	until(t, b, shown+` && document.querySelector("#app-fault input") !== null`)
+	browsertest.Eval[bool](t, b, `(() => { document.querySelector("#app-fault input").value = "35.4"; return true; })()`)
+	click(t, b, "#app-fault", "Use it")
+	if browsertest.Eval[bool](t, b, shown) || !strings.HasPrefix(headline(t, b), "Sow perennial ryegrass") {
+		t.Errorf("no answer: %s", browsertest.Eval[string](t, b, `document.body.innerText`))
+	}
+	b.Check(t, "a file that leaves something open")
+}
+
+// A file too large to hold, one that changes while it is read, a device that keeps
+// nothing, a page that is left while a file is read: each is said or borne.
+func TestFileFaults(t *testing.T) {
+	b := opened(t, 1000)
+	first := headline(t, b)
+	browsertest.Eval[bool](t, b, `(() => {
+		const d = new DataTransfer();
+		d.items.add(new File([new Uint8Array(100 << 20)], "large.csv"));
+		return dispatchEvent(new DragEvent("drop", {dataTransfer: d, bubbles: true, cancelable: true})) || true;
+	})()`)
+	until(t, b, `document.getElementById("app-fault").innerText.startsWith("The file has 100 MB")`)
+	click(t, b, "#app-weather", "Demo station")
+	if got := headline(t, b); got != first {
+		t.Errorf("after a file too large: %q", got)
+	}
+
+	name := filepath.Join(t.TempDir(), "changing.csv")
+	if err := os.WriteFile(name, demo.Station, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	browsertest.Eval[bool](t, b, `(() => {
+		const read = File.prototype.arrayBuffer;
+		window.free = new Promise((done) => { window.release = done; });
+		File.prototype.arrayBuffer = async function () { await window.free; File.prototype.arrayBuffer = read; return read.call(this); };
+		return true;
+	})()`)
+	choose := func() {
+		t.Helper()
+		if err := chromedp.Do(b.Context, chromedp.SetUploadFiles("#app-file", []string{name})); err != nil {
+			t.Fatal(err)
+		}
+	}
+	choose()
+	if err := os.WriteFile(name, append(demo.Station, "changed\n"...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	later := time.Now().Add(time.Minute)
+	if err := os.Chtimes(name, later, later); err != nil {
+		t.Fatal(err)
+	}
+	browsertest.Eval[bool](t, b, `(window.release(), true)`)
+	until(t, b, `document.getElementById("app-fault").innerText.includes("changed or went away while it was read")`)
+
+	// Left while a file is read, the page comes back with the station that it had.
+	if err := os.WriteFile(name, demo.Station, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	choose()
+	if err := chromedp.Do(b.Context, chromedp.Reload()); err != nil {
+		t.Fatal(err)
+	}
+	settled(t, b)
+	if got := headline(t, b); got != first {
+		t.Errorf("after the page was left: %q", got)
+	}
+	b.Check(t, "faults of files")
+}
+
+// Where nothing can be kept on the device the page says so and answers.
+func TestNothingKept(t *testing.T) {
+	b := browsertest.New(t)
+	out, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	browsertest.Call(t, b, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };
+			IDBFactory.prototype.open = () => { throw new DOMException("denied", "SecurityError"); };`})
+	b.OpenFile(t, out.app, 1000)
+	settled(t, b)
+	drop(t, b, "field.csv", string(demo.Station))
+	until(t, b, `document.getElementById("app-state").textContent.includes("keep anything on the device")`)
+	if got := headline(t, b); !strings.HasPrefix(got, "Sow perennial ryegrass") {
+		t.Errorf("the answer is %q", got)
+	}
+	b.Check(t, "nothing kept")
+}
+
+// The questions are tabs for the keyboard, every field and button has a name, and the
+// decision is told to who cannot see it.
+func TestKeyboardAndReader(t *testing.T) {
+	b := opened(t, 1400)
+	key := func(name string) {
+		t.Helper()
+		if err := chromedp.Do(b.Context, chromedp.KeyEvent(name)); err != nil {
+			t.Fatal(err)
+		}
+		settled(t, b)
+	}
+	focused := func() string { return browsertest.Eval[string](t, b, `document.activeElement.id`) }
+	browsertest.Eval[bool](t, b, `(document.getElementById("app-t-window").focus(), true)`)
+	key(kb.ArrowRight)
+	if got := focused(); got != "app-t-outlook" {
+		t.Errorf("the arrow leads to %q", got)
+	}
+	key(kb.End)
+	key(kb.ArrowRight)
+	if got := focused(); got != "app-t-window" {
+		t.Errorf("past the last question comes %q", got)
+	}
+	if said, shown := browsertest.Eval[string](t, b, `document.getElementById("app-said").textContent`), headline(t, b); said != shown ||
+		said == "" {
+		t.Errorf("told is %q, shown %q", said, shown)
+	}
+	for _, q := range app.Questions() {
+		browsertest.Eval[bool](t, b, fmt.Sprintf(`(document.getElementById("app-t-%s").click(), true)`, q.ID))
+		settled(t, b)
+		if faults := browsertest.Eval[[]string](t, b, unnamed); len(faults) > 0 {
+			t.Errorf("%s: %s", q.ID, strings.Join(faults, "; "))
+		}
+		for _, width := range []int64{360, 1400} {
+			browsertest.Call(t, b, emulation.SetDeviceMetricsOverride,
+				emulation.SetDeviceMetricsOverrideParams{Width: width, Height: 900, DeviceScaleFactor: 1})
+			if got := browsertest.Eval[int64](t, b, `document.documentElement.scrollWidth`); got > width {
+				t.Errorf("%s: %d pixels wide on a screen of %d", q.ID, got, width)
+			}
+		}
+	}
+	b.Check(t, "keyboard")
+}
+
+// unnamed lists what a screen reader has no name for, and ids that stand twice.
+const unnamed = `(() => {
+  const faults = [], ids = new Set();
+  for (const e of document.querySelectorAll("[id]")) { if (ids.has(e.id)) faults.push("id twice: " + e.id); ids.add(e.id); }
+  for (const e of document.querySelectorAll("input, select")) if (!e.labels?.length && !e.getAttribute("aria-label")) faults.push("a field without a label: " + e.outerHTML.slice(0, 80));
+  for (const e of document.querySelectorAll("button")) if (!e.textContent.trim()) faults.push("a button without a name");
+  for (const s of document.querySelectorAll("figure:has(svg)")) if ((s.querySelector(".unseen")?.textContent ?? "").length < 20) faults.push("a chart without its words");
+  for (const t of document.querySelectorAll("table")) if (!t.caption?.textContent.trim()) faults.push("a table without a caption");
+  return faults;
+})()`
+
+// A link carries the question and the turf, not the record, and opens as it was.
+func TestLink(t *testing.T) {
+	b := opened(t, 1400)
+	drop(t, b, "secret-field.csv", string(demo.Station))
+	browsertest.Eval[bool](t, b, `(document.getElementById("app-t-seed").click(), true)`)
+	settled(t, b)
+	browsertest.Eval[bool](t, b, `(() => {
+		const e = document.getElementById("app-f-area");
+		e.value = "3,200 sq ft";
+		return e.dispatchEvent(new Event("input"));
+	})()`)
+	settled(t, b)
+	shown := headline(t, b)
+	click(t, b, "#app-saves", "Copy a link")
+	link := browsertest.Eval[string](t, b, `location.href`)
+	if !strings.Contains(link, "question=seed") || strings.Contains(link, "secret") {
+		t.Errorf("the link is %s", link)
+	}
+	browsertest.Eval[bool](t, b, `(document.getElementById("app-forget").click(), true)`)
+	until(t, b, `document.getElementById("app-state").textContent.startsWith("Forgotten")`)
+	browsertest.Eval[bool](t, b, fmt.Sprintf(`(location.href = %q, true)`, link))
+	until(t, b, fmt.Sprintf(`document.querySelector("#app-answer .answer")?.textContent === %q`, shown))
+	b.Check(t, "link")
+}
+
+// Dark where that is asked for, and on paper the answer alone.
+func TestDarkAndPaper(t *testing.T) {
+	b := opened(t, 1400)
+	background := func() string {
+		t.Helper()
+		return browsertest.Eval[string](t, b, `getComputedStyle(document.body).backgroundColor`)
+	}
+	light := background()
+	browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+	if background() == light {
+		t.Error("dark is as light is")
+	}
+	picture(t, b, "dark.png")
+	browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	if browsertest.Eval[bool](t, b, `[...document.querySelectorAll(".given, .ask, .keep, button")].some((e) => e.getClientRects().length > 0)`) ||
+		!browsertest.Eval[bool](t, b, `document.querySelector("#app-answer svg").getClientRects().length > 0`) {
+		t.Error("on paper are fields or buttons, or no chart is")
+	}
+	b.Check(t, "dark and paper")
 }

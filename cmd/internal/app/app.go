@@ -55,6 +55,7 @@ type Fault struct {
 	Hint    string        `json:"hint"`    // what to do, as at a terminal; "" for nothing
 	Field   string        `json:"field"`   // flag that settles it; "" for none
 	Choices []hint.Choice `json:"choices"` // values of which one may settle it
+	Lines   []string      `json:"lines"`   // the first of the file, where its columns are to be named
 }
 
 // A Session holds the files of a page.
@@ -111,7 +112,9 @@ func (s *Session) Ask(ctx context.Context, r Request) Reply {
 	err := p.Run(ctx, args)
 	reply.Messages = messages(said.String())
 	if err != nil {
-		reply.Fault = fault(p, err)
+		if reply.Fault = fault(p, err); reply.Fault.Field == "columns" && len(r.Records) > 0 {
+			reply.Fault.Lines = files.lines(r.Records[0])
+		}
 		return reply
 	}
 	if reply.Answer = out.Bytes(); r.Format == fragment {

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"strings"
 
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 )
 
 // A memory is files by name. It implements cli.Storage.
@@ -40,3 +42,22 @@ func (m memory) size() int {
 // MaxBytes is how many bytes the files of a station can take in all. A record of 150
 // years takes a tenth of it.
 const MaxBytes = 40 << 20
+
+// lines are the first lines of a file of text, cut to what can be looked at; nil for a
+// packed one.
+func (m memory) lines(name string) []string {
+	const few, long, peek = 6, 160, 8 << 10
+	head := m[name][:min(peek, len(m[name]))]
+	if bytes.IndexByte(head, 0) >= 0 || bytes.HasPrefix(head, []byte("PK")) || bytes.HasPrefix(head, []byte{0x1f, 0x8b}) {
+		return nil
+	}
+	var list []string
+	for line := range strings.Lines(strings.ToValidUTF8(string(head), "?")) {
+		if len(list) == few {
+			break
+		}
+		text := []rune(words.Harmless(strings.TrimSpace(line)))
+		list = append(list, string(text[:min(long, len(text))]))
+	}
+	return list
+}

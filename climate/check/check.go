@@ -69,7 +69,8 @@ var ErrUnitChange = errors.New("the unit of the temperatures changes within the 
 // Clean runs every test on what those before it left, and returns a copy of the
 // record in which suspect values are missing, and the suspect values. It returns
 // [climate.ErrRecord] for series that [climate.Record.Validate] refuses, and
-// [ErrUnitChange] where [UnitChange] finds one. The place does not matter.
+// [ErrUnitChange] where [UnitChange] finds one, and [ErrColumns] where [Columns] does.
+// The place does not matter; [Place] looks at that.
 func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 	placeless := *r
 	placeless.Place = climate.Place{}
@@ -78,6 +79,9 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 	}
 	if d, ok := UnitChange(r); ok {
 		return nil, []Suspect{d}, fmt.Errorf("%w: %s", ErrUnitChange, d.Reason)
+	}
+	if err := Columns(r); err != nil {
+		return nil, nil, err
 	}
 	out := *r
 	out.TMaxC, out.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
@@ -90,9 +94,10 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 		}
 		suspect = append(suspect, found...)
 	}
-	for _, d := range Stretches(&out, suspect) {
-		remove(&out, &d)
-		suspect = append(suspect, d)
+	for _, d := range slices.Concat(ZerosForMissing(r, suspect), Stretches(&out, suspect)) {
+		if remove(&out, &d); d.Values > 0 || d.Test != zeroTest {
+			suspect = append(suspect, d)
+		}
 	}
 	return &out, suspect, nil
 }
@@ -251,17 +256,19 @@ func Consistency(r *climate.Record) []Suspect {
 // Zeros finds days on which both temperatures are exactly 0 °C, or exactly
 // 0 °F: a missing value written as zero.
 func Zeros(r *climate.Record) []Suspect {
-	isZeroF := func(v float64) bool { return math.Abs(v+17.8) < 0.05 } // −17.78 in tenths or not
 	var suspect []Suspect
 	for i := range r.TMaxC {
 		a, b := r.TMaxC[i], r.TMinC[i]
-		if a == 0 && b == 0 || isZeroF(a) && isZeroF(b) {
+		if isZeroC(a) && isZeroC(b) || isZeroF(a) && isZeroF(b) {
 			suspect = append(suspect, Suspect{Series: Both, First: r.Day(i), Last: r.Day(i),
 				Reason: "both temperatures are exactly zero, as where a missing value was written as 0"})
 		}
 	}
 	return suspect
 }
+
+func isZeroC(v float64) bool { return v == 0 }
+func isZeroF(v float64) bool { return math.Abs(v+17.8) < 0.05 } // −17.78 in tenths or not
 
 // stuckDays is how many equal values in a row the weather does not give.
 const stuckDays = 20

@@ -103,11 +103,11 @@ func newTrial(seed uint64) trial {
 			args = append(
 				args,
 				"--freeze-temp",
-				fmt.Sprintf("%.1fC", between(-30, 30)),
+				fmt.Sprintf("%.1fC", between(-10, 2.2)),
 				"--open-soil",
-				fmt.Sprintf("%.1fC", between(-5, 40)),
+				fmt.Sprintf("%.1fC", between(18.4, 30)),
 				"--dormancy-soil",
-				fmt.Sprintf("%.1fC", between(-5, 30)),
+				fmt.Sprintf("%.1fC", between(0, 18.3)),
 			)
 		}
 		if r.IntN(3) == 0 {

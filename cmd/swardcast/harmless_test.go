@@ -113,7 +113,7 @@ func TestSeedOverflow(t *testing.T) {
 		"--area 0.0000001m2":                                         "too small or too large",
 		"--area 1000000000000000000000000000m2":                      "too small or too large",
 		"--rectangle 100000000mx100000000m":                          "cannot be sown",
-		"--area 1ac --rate 0.00001g/m2 --loss 98.99":                 "",
+		"--area 1ac --rate 0.00001g/m2 --loss 98.99":                 "grass is sown at",
 	} {
 		status, stdout, stderr := runLine("", append(strings.Fields("seed "+args), "--format", "json")...)
 		if want == "" {

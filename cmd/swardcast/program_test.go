@@ -228,7 +228,7 @@ func TestSeasonsOfSeveralSpecies(t *testing.T) {
 		"--species",
 		"perennial-ryegrass,kentucky-bluegrass",
 		"--open-soil",
-		"95F",
+		"86F",
 		"--format",
 		"json",
 	)

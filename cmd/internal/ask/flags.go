@@ -59,6 +59,51 @@ type Temperature struct {
 	C     float64
 	Given bool
 	text  string // shown as the default
+	limit plausible
+}
+
+// plausible is the range in which a temperature can be meant, °C; the zero value is any.
+type plausible struct {
+	low, high float64
+	of        string // what it is: a killing freeze
+}
+
+// The range of each threshold. A killing freeze lies between the 36 °F at which frost is
+// forecast (US National Weather Service) and 14 °F, well under the −6 °C that kills
+// seedlings of ryegrass not yet hardened (Eagles et al. 1993). Seed of cool-season
+// grasses comes up in soil of 50 °F and more, and services open sowing at 70 to 80 °F
+// (common practice, no source). Turf is dormant between frozen ground and the 65 °F
+// below which warm-season grasses slow down (common practice, no source). A freeze
+// date is asked for from −40 up to 50 °F.
+var (
+	killingFreezes = plausible{words.Celsius(14), words.Celsius(36), "a killing freeze of the air"}
+	openings       = plausible{words.Celsius(50), words.Celsius(86), "soil that is cool enough to sow"}
+	dormancies     = plausible{words.Celsius(32), words.Celsius(65), "the soil in which turf goes dormant"}
+	freezes        = plausible{-40, words.Celsius(50), "a freeze or frost of the air"}
+)
+
+const roundedTemperature = 0.06 // °C, of a limit typed in the other unit
+
+func (l *plausible) holds(c float64) bool {
+	return *l == plausible{} || c >= l.low-roundedTemperature && c <= l.high+roundedTemperature
+}
+
+// check refuses a temperature that cannot be meant, and says how it was understood and
+// what the other unit would be.
+func (l *plausible) check(typed string, c float64) error {
+	if l.holds(c) {
+		return nil
+	}
+	var instead []string
+	number, unit := numberAndUnit(typed)
+	for _, other := range []string{"F", "C"} {
+		v, err := ParseTemperature(number + other)
+		if err == nil && l.holds(v) && !strings.HasSuffix(unit, strings.ToLower(other)) {
+			instead = append(instead, number+other)
+		}
+	}
+	return cli.Valuef(instead, "that is %.1f °C (%.0f °F); %s is between %.0f and %.0f °F", c,
+		words.Fahrenheit(c), l.of, words.Fahrenheit(l.low), words.Fahrenheit(l.high))
 }
 
 func (t *Temperature) String() string  { return t.text }
@@ -67,6 +112,9 @@ func (t *Temperature) Example() string { return "28F" }
 func (t *Temperature) Set(s string) error {
 	c, err := ParseTemperature(s)
 	if err != nil {
+		return err
+	}
+	if err := t.limit.check(s, c); err != nil {
 		return err
 	}
 	t.C, t.Given, t.text = c, true, s
@@ -97,20 +145,29 @@ func ParseTemperature(s string) (float64, error) {
 }
 
 // Thresholds is a flag that takes a list of temperatures.
-type Thresholds struct{ list *[]string }
+type Thresholds struct {
+	list  *[]string
+	limit plausible
+}
 
 // DeclareThresholds declares the flag of a list of temperatures.
 func DeclareThresholds(f *pflag.FlagSet, usage string, usual ...string) Thresholds {
-	t := Thresholds{f.StringSlice("threshold", usual, usage)}
+	t := Thresholds{list: f.StringSlice("threshold", usual, usage)}
 	f.Lookup("threshold").DefValue = strings.Join(usual, ",")
 	return t
 }
+
+// OfFreezes are the same thresholds, which must be those of a frost or freeze.
+func (t Thresholds) OfFreezes() Thresholds { return Thresholds{t.list, freezes} }
 
 // Celsius are the temperatures, °C.
 func (t Thresholds) Celsius() ([]float64, error) {
 	var out []float64
 	for _, text := range *t.list {
 		c, err := ParseTemperature(text)
+		if err == nil {
+			err = t.limit.check(text, c)
+		}
 		if err != nil {
 			return nil, cli.FlagError("threshold", text, err)
 		}

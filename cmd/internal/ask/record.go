@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strings"
 
@@ -74,7 +75,9 @@ func newInput(file *recordfile.File, name string, how *Reading) (*Input, error) 
 	in := &Input{Name: name, File: file}
 	rec := in.File.Record
 	if how.Place != nil {
+		was := rec.Place
 		how.Place(&rec.Place)
+		file.Cautions = append(file.Cautions, overridden(was, rec.Place)...)
 	}
 	if in.AsOf = rec.Last(); how.AsOf != nil {
 		in.AsOf = *how.AsOf
@@ -87,13 +90,43 @@ func newInput(file *recordfile.File, name string, how *Reading) (*Input, error) 
 	}
 	clean, suspect, err := check.Clean(rec)
 	in.Suspect = append(in.File.Suspect, suspect...)
-	if err != nil {
+	switch {
+	case errors.Is(err, check.ErrColumns):
+		in.refusal = cli.Dataf("look at a few rows; --columns tmax=NAME,tmin=NAME names the right columns",
+			"%s: %w", name, err)
+	case err != nil:
 		in.refusal = cli.Dataf("bring the record to one unit", "%s: %w", name, err)
-		clean = rec
+	}
+	if err != nil {
+		in.Checked = rec
+		return in, nil
 	}
 	in.Checked = clean
+	doubts, err := check.Place(clean)
+	file.Cautions = append(file.Cautions, doubts...)
+	if err != nil {
+		in.refusal = cli.Dataf("look at the dates, and whether --lat is the latitude", "%s: %w", name, err)
+	}
 	return in, nil
 }
+
+// overridden says which coordinates of the file are not used, since a flag or a table
+// of places gives others.
+func overridden(file, used climate.Place) []string {
+	var said []string
+	for _, c := range []struct {
+		name       string
+		file, used *float64
+	}{{"latitude", file.Latitude, used.Latitude}, {"longitude", file.Longitude, used.Longitude}} {
+		if c.file != nil && c.used != nil && math.Abs(*c.file-*c.used) >= roundedDegrees {
+			said = append(said, fmt.Sprintf("The %s used is %g, as given; the file says %g.", c.name, *c.used, *c.file))
+		}
+	}
+	return said
+}
+
+// roundedDegrees is how far two coordinates of one place may be apart, °, for rounding.
+const roundedDegrees = 0.1
 
 // OpenRecord reads the record that the arguments name and checks it. Several files are
 // those of one station and are joined. Without a file it is what is piped in, or else
@@ -150,10 +183,15 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, err
 	}
 	for _, c := range in.File.Cautions {
-		p.Say("%s: %s", in.Name, c)
+		p.Say("%s: %s", in.Name, strings.TrimSuffix(c, "."))
 	}
 	if in.File.RainDoubtful {
 		p.Say("give the unit of the rain: --rain-unit %s", cli.Or(rainUnits(in.File.RainFits)))
+	}
+	const farAhead = 366 // days
+	if latest := max(in.File.Record.Last(), how.Today); how.AsOf != nil && *how.AsOf > latest+farAhead {
+		return nil, cli.Usagef("--as-of "+latest.String(), "--as-of %s: that is more than a year ahead of %s", *how.AsOf,
+			latest)
 	}
 	const stale = 200 // days
 	if last := in.Checked.Last(); in.AsOf-last > stale {
@@ -185,6 +223,17 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 		return nil, err
 	}
 	return station, calibrate(p, station, s.probe)
+}
+
+// CheckSeason refuses a season that lies outside the record and the year after a day; 0
+// is none asked for.
+func (in *Input) CheckSeason(c climate.Calendar, season int, day climate.Day) error {
+	if season == 0 || season >= c.SeasonFor(in.Checked.First) && season <= c.SeasonFor(day)+1 {
+		return nil
+	}
+	return cli.Usagef(fmt.Sprintf("--season %d", c.SeasonFor(day)),
+		"the season of %d lies outside the record, %s to %s, and the year after it", season, in.Checked.First,
+		in.Checked.Last())
 }
 
 // Refusal returns why the record must not be answered from, nil for one that can be.

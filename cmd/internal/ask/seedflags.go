@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast/turf"
 )
 
@@ -84,6 +85,9 @@ func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := s.checkRate(); err != nil {
+		return nil, err
+	}
 	var ok bool
 	if n.Rate, n.Basis, ok = turf.RateOrStandIn(&sp, n.Use); s.rate.Given {
 		n.Rate = turf.Rate{Usual: s.rate.Value, Low: s.rate.Value, High: s.rate.Value, Evidence: turf.OwnFigure}
@@ -104,6 +108,22 @@ func (s *SeedFlags) Need(sp turf.Species, share float64) (*turf.Need, error) {
 		return nil, err
 	}
 	return n, checkSize(n)
+}
+
+// Rates of one's own lie between these, lb/1000 ft²: a fifth of the least published
+// (creeping bentgrass, new lawn, 0.5) and half more than the most (ryegrass on putting
+// greens, 40); see package turf for both.
+const minOwnRate, maxOwnRate = 0.1, 60
+
+// checkRate refuses a rate at which no grass is sown.
+func (s *SeedFlags) checkRate() error {
+	rate := s.rate.Value / words.PoundPer1000SquareFeet
+	if !s.rate.Given || rate >= minOwnRate && rate <= maxOwnRate {
+		return nil
+	}
+	return cli.FlagError("rate", s.rate.text, cli.Valuef(nil,
+		"that is %.3g lb/1000 ft² (%.3g g/m²); grass is sown at %g to %d lb/1000 ft²", rate, s.rate.Value,
+		minOwnRate, maxOwnRate))
 }
 
 // areaM2 is the sum of the areas given, m².

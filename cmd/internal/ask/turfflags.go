@@ -41,7 +41,9 @@ func (t *TurfFlags) Declare(f *pflag.FlagSet) {
 	t.cutoff = NewChoice(string(forecast.CutoffEarliest), Names(forecast.CutoffRules())...)
 	f.Var(t.cutoff, "cutoff",
 		"the cold that ends the season for seedlings: a killing freeze, dormant turf, or what comes first")
-	t.freeze, t.open, t.dorm = Temperature{text: "28F"}, Temperature{text: "75F"}, Temperature{text: "by host"}
+	t.freeze = Temperature{text: "28F", limit: killingFreezes}
+	t.open = Temperature{text: "75F", limit: openings}
+	t.dorm = Temperature{text: "by host", limit: dormancies}
 	f.Var(&t.freeze, "freeze-temp", "air temperature that counts as a killing freeze")
 	f.Var(&t.open, "open-soil", "soil temperature at 4 in. (10 cm) below which it is cool enough to sow")
 	t.opening = NewChoice(byHost, append([]string{byHost}, Names(forecast.OpeningRules())...)...)
@@ -108,6 +110,11 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 	}
 	if t.dorm.Given {
 		host.Dormancy.TempC, host.Dormancy.Source = t.dorm.C, "your figure"
+	}
+	if host.Open.TempC <= host.Dormancy.TempC {
+		return nil, cli.Usagef("leave one of --open-soil and --dormancy-soil out",
+			"sowing opens below %.1f °C, and turf goes dormant at %.1f °C: it would be dormant before sowing opens",
+			host.Open.TempC, host.Dormancy.TempC)
 	}
 	opening := forecast.OpeningRule(t.opening.Value)
 	switch {

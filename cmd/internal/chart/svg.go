@@ -22,21 +22,19 @@ func coordinate(v float64) string {
 	return strings.TrimSuffix(strconv.FormatFloat(v, 'f', 1, 64), ".0")
 }
 
-// at is a point as SVG has it, y downward.
-func (c *svg) at(p point) string { return coordinate(p.x) + " " + coordinate(c.height-p.y) }
-
 // path writes a line. It is relative, from tenth to tenth, which is shorter.
 func (c *svg) path(points []point) string {
 	var b strings.Builder
-	tenths := func(p point) (x, y int) {
-		return int(math.Round(10 * p.x)), int(math.Round(10 * (c.height - p.y)))
+	tenths := make([]point, len(points))
+	for i, p := range points {
+		tenths[i] = point{math.Round(10 * p.x), math.Round(10 * (c.height - p.y))}
 	}
 	lastX, lastY := 0, 0
-	for i, p := range simpler(points) {
-		x, y := tenths(p)
+	for i, p := range simpler(tenths) {
+		x, y := int(p.x), int(p.y)
 		switch {
 		case i == 0:
-			b.WriteString("M" + c.at(p))
+			b.WriteString("M" + tenth(x) + " " + tenth(y))
 		case x != lastX || y != lastY:
 			b.WriteString("l" + tenth(x-lastX) + " " + tenth(y-lastY))
 		}
@@ -45,10 +43,11 @@ func (c *svg) path(points []point) string {
 	return b.String()
 }
 
-// flat is how far a point may lie off the line that replaces it, in points.
-const flat = 0.12
+// flat is how far a point may lie off the line that replaces it, in tenths of a point.
+const flat = 1.2
 
-// simpler is a line without the points that lie on a line between their neighbours.
+// simpler is a line without the points that lie on a line between their neighbours. Its
+// points are of whole tenths, so that every processor keeps the same ones.
 func simpler(line []point) []point {
 	if len(line) < 3 {
 		return line
@@ -70,11 +69,11 @@ func simpler(line []point) []point {
 // Reference: Douglas & Peucker 1973, from memory.
 func bent(line []point, a, z int, keep []bool) {
 	from, to := line[a], line[z]
-	length := math.Hypot(to.x-from.x, to.y-from.y)
+	length := distance(to.x-from.x, to.y-from.y)
 	far, at := 0.0, -1
 	for i := a + 1; i < z; i++ {
 		x, y := line[i].x-from.x, line[i].y-from.y
-		off := math.Hypot(x, y)
+		off := distance(x, y)
 		if length > 0 {
 			off = math.Abs(x*(to.y-from.y)-y*(to.x-from.x)) / length
 		}
@@ -88,6 +87,9 @@ func bent(line []point, a, z int, keep []bool) {
 		bent(line, at, z, keep)
 	}
 }
+
+// distance is that of math.Hypot, which some processors round otherwise.
+func distance(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 
 // tenth writes a number of tenths.
 func tenth(n int) string { return coordinate(float64(n) / 10) }

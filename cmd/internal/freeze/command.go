@@ -37,7 +37,7 @@ slope with its 90 % interval. The CSV form has a row a threshold and season.
 		var of out.Flags
 		var years ask.Years
 		season := f.Int("season", 0, "season that the dates are for (default the one at or after the last day)")
-		thresholds := ask.DeclareThresholds(f, "air temperatures, with F or C", "36F", "32F", "28F")
+		thresholds := ask.DeclareThresholds(f, "air temperatures, with F or C", "36F", "32F", "28F").OfFreezes()
 		f.Var(&years, "years", "seasons to use, by the year in which they begin (default the latest 30 usable)")
 		rule := ask.DeclareCompleteness(f)
 		st.Declare(f)
@@ -47,15 +47,17 @@ slope with its 90 % interval. The CSV form has a row a threshold and season.
 			if err != nil {
 				return err
 			}
-			if *season < 0 || *season > 9999 {
-				return cli.Usagef("", "season %d is not a year", *season)
-			}
 			in, err := ask.OpenRecord(p, args, &st)
 			if err != nil {
 				return err
 			}
 			if err := in.Refusal(); err != nil {
 				return err
+			}
+			if calendar, err := in.Checked.Calendar(); err == nil {
+				if err := in.CheckSeason(calendar, *season, in.AsOf); err != nil {
+					return err
+				}
 			}
 			if len(limits) == 0 {
 				return cli.Usagef("--threshold 28F", "no threshold given")

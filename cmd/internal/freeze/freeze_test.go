@@ -32,8 +32,8 @@ func TestJSONIsOrdered(t *testing.T) {
 		}
 		Cautions []string
 	}
-	clitest.JSON(t, &got, freeze.Command, nil, "--threshold", "0C,-5C", "--season", "2030")
-	if got.Schema != "swardcast.freeze/1" || got.Season != 2030 || len(got.Thresholds) != 2 ||
+	clitest.JSON(t, &got, freeze.Command, nil, "--threshold", "0C,-5C", "--season", "2026")
+	if got.Schema != "swardcast.freeze/1" || got.Season != 2026 || len(got.Thresholds) != 2 ||
 		got.Thresholds[0].Seasons != 30 {
 		t.Fatalf("%+v", got)
 	}
@@ -52,7 +52,7 @@ func TestJSONIsOrdered(t *testing.T) {
 	}
 	warm, cold := got.Thresholds[0], got.Thresholds[1]
 	if !(*warm.First["p50"] < *cold.First["p50"] && *warm.Last["p50"] > *cold.Last["p50"]) ||
-		warm.First["p50"].Year() != 2030 {
+		warm.First["p50"].Year() != 2026 {
 		t.Errorf(
 			"0 °C %v and %v, -5 °C %v and %v",
 			warm.First["p50"],
@@ -105,7 +105,7 @@ func TestHeadlineIsTheJSON(t *testing.T) {
 }
 
 func TestForms(t *testing.T) {
-	for _, line := range []string{"", "--years 2000-2003", "--threshold -40C", "--threshold 70F,0F"} {
+	for _, line := range []string{"", "--years 2000-2003", "--threshold -40C", "--threshold 45F,0F"} {
 		clitest.Forms(t, freeze.Command, nil, strings.Fields(line)...)
 	}
 }
@@ -163,7 +163,9 @@ func TestRefuses(t *testing.T) {
 	}{
 		{"--threshold x", "--threshold x: write a number with F or C", "--threshold 28F or -2C", cli.Usage},
 		{"--threshold=", "no threshold given", "--threshold 28F", cli.Usage},
-		{"--season 10000", "season 10000 is not a year", "", cli.Usage},
+		{"--season 10000", "the season of 10000 lies outside the record", "--season 2026", cli.Usage},
+		{"--season 2030", "the season of 2030 lies outside the record", "--season 2026", cli.Usage},
+		{"--threshold 28C", "28.0 °C (82 °F); a freeze or frost of the air is between", "--threshold 28F", cli.Usage},
 		{"--years 1950-1960", "no season of the record can be used", "", cli.NoAnswer},
 		{"--lat -35", "--lat says something of your record, but no FILE is named", "my-station.csv --lat -35", cli.Usage},
 	} {

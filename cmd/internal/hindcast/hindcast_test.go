@@ -198,6 +198,7 @@ func TestDocument(t *testing.T) {
 }
 
 func TestRefuses(t *testing.T) {
+	slow := clitest.Files{"slow.csv": "species,parameter,value\nperennial-ryegrass,tillered,4500\n"}
 	for _, c := range []struct {
 		line, message, hint string
 		status              int
@@ -205,9 +206,9 @@ func TestRefuses(t *testing.T) {
 		{"--years 2010-2015", "too few to judge past forecasts by", "take a longer record", cli.NoAnswer},
 		{"--years 1950-1955", "no season of the record can be used", "a season needs its days", cli.NoAnswer},
 		{"--species tall-fescue,red-fescue", "a hindcast is for one species", "--species tall-fescue", cli.Usage},
-		{"--freeze-temp 80F --years 2000-2016", "no sow date would have been in time", "choose another species", cli.NoAnswer},
+		{"--species slow.csv --years 2000-2016", "no sow date would have been in time", "choose another species", cli.NoAnswer},
 		{"--chart held", "--chart is of the formats svg and png", "--format svg", cli.Usage},
 	} {
-		clitest.Fails(t, hindcast.Command, nil, c.status, c.message, c.hint, strings.Fields(c.line)...)
+		clitest.Fails(t, hindcast.Command, slow, c.status, c.message, c.hint, strings.Fields(c.line)...)
 	}
 }

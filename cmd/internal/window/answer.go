@@ -2,7 +2,6 @@ package window
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"swardcast/climate"
@@ -87,11 +86,6 @@ func today(in *ask.Station) (day climate.Day, ended bool) {
 		}
 	}
 	return in.AsOf, false
-}
-
-func seasonHint(in *ask.Station) string {
-	day, _ := today(in)
-	return fmt.Sprintf("--season %d", in.Calendar.SeasonFor(day))
 }
 
 // others works out the windows of the other species, for a page that has their numbers.

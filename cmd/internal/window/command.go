@@ -63,15 +63,8 @@ next season.
 				return err
 			}
 			day, _ := today(in)
-			if y := tf.Season; y != 0 &&
-				(y < in.Calendar.SeasonFor(in.Checked.First) || y > in.Calendar.SeasonFor(day)+1) {
-				return cli.Usagef(
-					seasonHint(in),
-					"the season of %d lies outside the record, %s to %s, and the year after it",
-					y,
-					in.Checked.First,
-					in.Checked.Last(),
-				)
+			if err := in.CheckSeason(in.Calendar, tf.Season, day); err != nil {
+				return err
 			}
 			a, err := New(in, options)
 			if err != nil {

@@ -22,7 +22,7 @@ import (
 
 func TestForms(t *testing.T) {
 	for _, line := range []string{
-		"", "--species tall-fescue,kentucky-bluegrass --host none --confidence 95", "--years 2001-2003", "--cutoff freeze --freeze-temp -40C",
+		"", "--species tall-fescue,kentucky-bluegrass --host none --confidence 95", "--years 2001-2003", "--cutoff freeze --freeze-temp -10C",
 		"--unwatered --stage emerged", "--as-of 2019-10-15",
 	} {
 		clitest.Forms(t, window.Command, nil, strings.Fields(line)...)

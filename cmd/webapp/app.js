@@ -231,7 +231,7 @@
     });
     const words = f.says ? f.label + " (" + f.says + ")" : f.label;
     const l = f.kind === "switch" ? el("label", { className: "tick" }, input, words) : el("label", {}, words, input);
-    if (f.says) l.className = "wide-field";
+    if (f.says && f.kind === "typed") l.className = "wide-field";
     return l;
   };
   const fill = (box, flags) => { $(box).replaceChildren(...flags.map((flag) => control(field(flag)))); };

@@ -494,6 +494,29 @@ func TestLink(t *testing.T) {
 	b.Check(t, "link")
 }
 
+// The gallery's pictures of the app are as it looks.
+func TestGallery(t *testing.T) {
+	b := opened(t, 1400)
+	for _, shot := range []struct {
+		name          string
+		width, height int64
+	}{{"app-wide", 1400, 1000}, {"app-narrow", 360, 900}} {
+		browsertest.Call(t, b, emulation.SetDeviceMetricsOverride,
+			emulation.SetDeviceMetricsOverrideParams{Width: shot.width, Height: shot.height, DeviceScaleFactor: 1})
+		if err := chromedp.Do(b.Context, chromedp.Reload()); err != nil {
+			t.Fatal(err)
+		}
+		settled(t, b)
+		until(t, b, `document.getElementById("app-read").textContent !== ""`)
+		made, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
+		if err != nil {
+			t.Fatal(err)
+		}
+		browsertest.Kept(t, filepath.Join("..", "..", "docs", "gallery", shot.name+".png"), made)
+	}
+	b.Check(t, "gallery")
+}
+
 // Dark where that is asked for, and on paper the answer alone.
 func TestDarkAndPaper(t *testing.T) {
 	b := opened(t, 1400)

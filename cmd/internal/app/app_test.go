@@ -49,7 +49,8 @@ func TestFields(t *testing.T) {
 			}
 			if w, ok := flag.Value.(interface{ Words() []string }); ok {
 				for _, word := range w.Words() {
-					if word != flag.DefValue && !slices.ContainsFunc(f.Options, func(o Option) bool { return o.Value == word }) {
+					offered := slices.ContainsFunc(f.Options, func(o Option) bool { return o.Value == word })
+					if word != flag.DefValue && !offered {
 						t.Errorf("%s: %s cannot be chosen as %s", q.ID, name, word)
 					}
 				}

@@ -54,7 +54,7 @@ func TestMain(m *testing.M) {
 }
 
 // settled waits until the app has answered what was asked last.
-func settled(t *testing.T, b *browsertest.Browser) {
+func settled(t testing.TB, b *browsertest.Browser) {
 	t.Helper()
 	time.Sleep(100 * time.Millisecond) // the app waits so long for more to be typed
 	const done = `"ready" in document.body.dataset && !document.getElementById("app-panel").hasAttribute("aria-busy")`
@@ -67,7 +67,7 @@ func settled(t *testing.T, b *browsertest.Browser) {
 	t.Fatalf("no answer in half a minute: %s", browsertest.Eval[string](t, b, `document.body.innerText`))
 }
 
-func opened(t *testing.T, width int64) *browsertest.Browser {
+func opened(t testing.TB, width int64) *browsertest.Browser {
 	t.Helper()
 	b := browsertest.New(t)
 	out, err := built()
@@ -145,7 +145,7 @@ func TestSize(t *testing.T) {
 }
 
 // drop lets a file fall on the page.
-func drop(t *testing.T, b *browsertest.Browser, name, content string) {
+func drop(t testing.TB, b *browsertest.Browser, name, content string) {
 	t.Helper()
 	text, err := json.Marshal(content)
 	if err != nil {
@@ -262,7 +262,7 @@ func TestKeptAndForgotten(t *testing.T) {
 }
 
 // until waits for a condition of the page.
-func until(t *testing.T, b *browsertest.Browser, condition string) {
+func until(t testing.TB, b *browsertest.Browser, condition string) {
 	t.Helper()
 	for range 200 {
 		if browsertest.Eval[bool](t, b, condition) {
@@ -274,7 +274,7 @@ func until(t *testing.T, b *browsertest.Browser, condition string) {
 }
 
 // headline is the decision that the page shows.
-func headline(t *testing.T, b *browsertest.Browser) string {
+func headline(t testing.TB, b *browsertest.Browser) string {
 	t.Helper()
 	return browsertest.Eval[string](t, b, `document.querySelector("#app-answer .answer")?.textContent ?? ""`)
 }
@@ -537,4 +537,50 @@ func TestDarkAndPaper(t *testing.T) {
 		t.Error("on paper are fields or buttons, or no chart is")
 	}
 	b.Check(t, "dark and paper")
+}
+
+// BenchmarkFirstAnswer times from the drop of a record of thirty years to its answer, the
+// engine being started; BenchmarkNextAnswer from a change of the grass to its answer.
+func BenchmarkFirstAnswer(b *testing.B) {
+	page := opened(b, 1400)
+	text, err := json.Marshal(string(demo.Station))
+	if err != nil {
+		b.Fatal(err)
+	}
+	total := 0.0
+	for i := range b.N {
+		total += browsertest.Eval[float64](b, page, fmt.Sprintf(`(async () => {
+			const d = new DataTransfer(), answer = document.getElementById("app-answer"), from = performance.now();
+			d.items.add(new File([%s], "field-%d.csv"));
+			const changed = new Promise((done) => new MutationObserver((_, o) => { o.disconnect(); done(); }).observe(answer, {childList: true}));
+			dispatchEvent(new DragEvent("drop", {dataTransfer: d, bubbles: true, cancelable: true}));
+			await changed;
+			return performance.now() - from;
+		})()`, text, i), chromedp.EvalAwaitPromise)
+		settled(b, page)
+	}
+	b.ReportMetric(total/float64(b.N), "ms/answer")
+}
+
+func BenchmarkNextAnswer(b *testing.B) {
+	page := opened(b, 1400)
+	for _, q := range []string{"window", "outlook", "second-pass", "compare", "plan", "hindcast"} {
+		b.Run(q, func(b *testing.B) {
+			browsertest.Eval[bool](b, page, fmt.Sprintf(`(document.getElementById("app-t-%s").click(), true)`, q))
+			settled(b, page)
+			total := 0.0
+			for i := range b.N {
+				total += browsertest.Eval[float64](b, page, fmt.Sprintf(`(async () => {
+					const answer = document.getElementById("app-answer"), field = document.getElementById("app-f-host"), from = performance.now();
+					const changed = new Promise((done) => new MutationObserver((_, o) => { o.disconnect(); done(); }).observe(answer, {childList: true}));
+					field.value = [...field.options][%d].value;
+					field.dispatchEvent(new Event("input"));
+					await changed;
+					return performance.now() - from;
+				})()`, (i+1)%2), chromedp.EvalAwaitPromise)
+				settled(b, page)
+			}
+			b.ReportMetric(total/float64(b.N), "ms/answer")
+		})
+	}
 }

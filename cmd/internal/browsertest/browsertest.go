@@ -32,7 +32,7 @@ type Browser struct {
 
 // New starts Chromium. Where there is none the test is skipped, unless
 // SWARDCAST_BROWSER says that it must run.
-func New(t *testing.T) *Browser {
+func New(t testing.TB) *Browser {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("a browser takes long")
@@ -93,7 +93,7 @@ func New(t *testing.T) *Browser {
 }
 
 // Check fails the test for every complaint so far.
-func (b *Browser) Check(t *testing.T, name string) {
+func (b *Browser) Check(t testing.TB, name string) {
 	t.Helper()
 	b.lock.Lock()
 	defer b.lock.Unlock()
@@ -104,7 +104,7 @@ func (b *Browser) Check(t *testing.T, name string) {
 }
 
 // Call runs a command of the protocol.
-func Call[P, R any](t *testing.T, b *Browser, command cdp.Command[P, R], params P) {
+func Call[P, R any](t testing.TB, b *Browser, command cdp.Command[P, R], params P) {
 	t.Helper()
 	if _, err := chromedp.Call(b.Context, command, params); err != nil {
 		t.Fatal(err)
@@ -112,7 +112,7 @@ func Call[P, R any](t *testing.T, b *Browser, command cdp.Command[P, R], params 
 }
 
 // Open shows a page that is given as its text, so many pixels wide.
-func (b *Browser) Open(t *testing.T, html string, width int64) {
+func (b *Browser) Open(t testing.TB, html string, width int64) {
 	t.Helper()
 	name := filepath.Join(t.TempDir(), "page.html")
 	if err := os.WriteFile(name, []byte(html), 0o644); err != nil {
@@ -122,7 +122,7 @@ func (b *Browser) Open(t *testing.T, html string, width int64) {
 }
 
 // OpenFile shows the page in a file, so many pixels wide.
-func (b *Browser) OpenFile(t *testing.T, name string, width int64) {
+func (b *Browser) OpenFile(t testing.TB, name string, width int64) {
 	t.Helper()
 	Call(
 		t,
@@ -136,7 +136,7 @@ func (b *Browser) OpenFile(t *testing.T, name string, width int64) {
 }
 
 // Eval evaluates a script in the page.
-func Eval[T any](t *testing.T, b *Browser, script string, options ...chromedp.EvaluateOption) T {
+func Eval[T any](t testing.TB, b *Browser, script string, options ...chromedp.EvaluateOption) T {
 	t.Helper()
 	out, err := chromedp.Run(b.Context, chromedp.Evaluate[T](script, options...))
 	if err != nil {

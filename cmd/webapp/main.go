@@ -113,7 +113,7 @@ func pack(engine []byte) ([]byte, error) {
 
 // dense writes bytes as text, seven bits a character, most significant first, so that
 // the text is in UTF-8 a sixth longer than the bytes; base64 makes them a third longer. A
-// character that would not survive in an element of HTML stands 256 higher, which takes
+// character that would not survive in an element of HTML stands 128 higher, which takes
 // two bytes and leaves its seven bits as they are.
 func dense(content []byte) string {
 	const none, enter, less = 0, '\r', '<'
@@ -121,7 +121,7 @@ func dense(content []byte) string {
 	b.Grow(len(content) * 6 / 5)
 	put := func(v uint) {
 		if v == none || v == enter || v == less {
-			v += 256
+			v += 128
 		}
 		b.WriteRune(rune(v))
 	}

@@ -1,7 +1,7 @@
 "use strict";
 // The worker holds the engine and answers one message after the other. Each has a
 // number, which its answer has too.
-const unpack = async (text) => {
+const unpack = (text) => {
   // Seven bits a character.
   const bytes = new Uint8Array(text.length * 7 >> 3);
   for (let i = 0, at = 0, bits = 0, n = 0; i < text.length; i++) {
@@ -10,16 +10,15 @@ const unpack = async (text) => {
     if (n >= 8) { n -= 8; bytes[at++] = bits >> n & 255; }
   }
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Response(stream).arrayBuffer();
+  return new Response(stream, { headers: { "Content-Type": "application/wasm" } });
 };
 
 const acts = {
   start: async ({ engine }) => {
     postMessage({ stage: "Unpacking the program" });
-    const code = await unpack(engine);
-    postMessage({ stage: "Starting the program" });
     const go = new Go();
-    const { instance } = await WebAssembly.instantiate(code, go.importObject);
+    const { instance } = await WebAssembly.instantiateStreaming(unpack(engine), go.importObject);
+    postMessage({ stage: "Starting the program" });
     go.run(instance).then(() => postMessage({ ended: true }));
     return {};
   },

@@ -19,6 +19,7 @@ import (
 	"swardcast/climate/fetch"
 	"swardcast/climate/fetch/fetchtest"
 	"swardcast/climate/recordfile"
+	"swardcast/climate/stations"
 )
 
 // The paths of the server, by what they have.
@@ -229,11 +230,11 @@ func TestSearch(t *testing.T) {
 	found := index.Search(fetch.Query{Near: near, Today: today})
 	if r := found[0].Reasons; !slices.Equal(
 		r,
-		[]fetch.Reason{fetch.Long, fetch.Current, fetch.Close, fetch.SimilarHeight},
+		[]fetch.Reason{stations.Long, stations.Current, stations.Close, stations.SimilarHeight},
 	) {
 		t.Errorf("reasons of the best %v", r)
 	}
-	if r := found[3].Reasons; !slices.Equal(r, []fetch.Reason{fetch.Long, fetch.Current, fetch.Close}) {
+	if r := found[3].Reasons; !slices.Equal(r, []fetch.Reason{stations.Long, stations.Current, stations.Close}) {
 		t.Errorf("reasons of the high one %v", r)
 	}
 }
@@ -242,14 +243,14 @@ func TestSearch(t *testing.T) {
 // (40°38'N 73°47'W) is 0.623585 radians, 2144 nautical miles. From memory.
 func TestDistance(t *testing.T) {
 	lat1, lon1, lat2, lon2 := 33+57.0/60, -(118 + 24.0/60), 40+38.0/60, -(73 + 47.0/60)
-	if got := fetch.DistanceKM(lat1, lon1, lat2, lon2) / fetch.EarthRadiusKM; math.Abs(got-0.623585) > 1e-6 {
+	if got := stations.DistanceKM(lat1, lon1, lat2, lon2) / stations.EarthRadiusKM; math.Abs(got-0.623585) > 1e-6 {
 		t.Errorf("%.6f radians", got)
 	}
 	// A quarter of the meridian, the antipode, and the same place.
 	for _, c := range []struct{ a, b, c, d, want float64 }{
 		{0, 0, 90, 0, math.Pi / 2}, {0, 0, 0, 180, math.Pi}, {12, 34, 12, 34, 0}, {0, 179, 0, -179, math.Pi / 90},
 	} {
-		if got := fetch.DistanceKM(c.a, c.b, c.c, c.d) / fetch.EarthRadiusKM; math.Abs(got-c.want) > 1e-9 {
+		if got := stations.DistanceKM(c.a, c.b, c.c, c.d) / stations.EarthRadiusKM; math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%v: %g radians", c, got)
 		}
 	}

@@ -9,43 +9,8 @@ import (
 	"strings"
 	"time"
 
-	"swardcast/climate"
+	"swardcast/climate/stations"
 )
-
-// A Station is a station of GHCN-Daily that measures both temperatures.
-type Station struct {
-	ID    string
-	Name  string
-	State string // of the United States or province of Canada; "" elsewhere
-	Position
-	TMax Years // with a highest temperature
-	TMin Years // with a lowest temperature
-}
-
-// Place returns where the station stands.
-func (s *Station) Place() climate.Place {
-	p := climate.Place{Name: s.Name, Latitude: &s.Latitude, Longitude: &s.Longitude}
-	if !math.IsNaN(s.ElevationM) {
-		p.ElevationM = &s.ElevationM
-	}
-	return p
-}
-
-// Years are the first and the last calendar year with a value. Some between may have
-// none.
-type Years struct{ First, Last int }
-
-// Years returns the years with both temperatures.
-func (s *Station) Years() Years {
-	return Years{max(s.TMax.First, s.TMin.First), min(s.TMax.Last, s.TMin.Last)}
-}
-
-// Count returns how many years there are.
-func (y Years) Count() int { return max(0, y.Last-y.First+1) }
-
-// MinYears is how many years with both temperatures a station of an index has at
-// least. Common practice, no source: a date that holds in nine of ten years takes ten.
-const MinYears = 10
 
 // An Index is the list of stations.
 type Index struct {
@@ -83,11 +48,11 @@ func (c *Client) Index(ctx context.Context) (*Index, error) {
 	if err != nil {
 		return nil, fmt.Errorf("list of stations: %w", err)
 	}
-	stations, err := unpackStations(e.Content)
+	list, err := stations.Unpack(e.Content)
 	if err != nil {
 		return nil, fmt.Errorf("list of stations: %w", err)
 	}
-	return &Index{stations, e.source(stale)}, nil
+	return &Index{list, e.source(stale)}, nil
 }
 
 // takeIndex makes the compact index of the inventory at an address and of the list of
@@ -102,17 +67,17 @@ func (c *Client) takeIndex(ctx context.Context, address string, content []byte, 
 	if err != nil {
 		return nil, err
 	}
-	stations, err := parseStations(r.content, years)
+	list, err := parseStations(r.content, years)
 	if err != nil {
 		return nil, err
 	}
 	if old != nil {
-		if before, err := unpackStations(old.Content); err == nil &&
-			float64(len(stations)) < minKept*float64(len(before)) {
-			return nil, refuse("it has %d stations, where there were %d", len(stations), len(before))
+		if before, err := stations.Unpack(old.Content); err == nil &&
+			float64(len(list)) < minKept*float64(len(before)) {
+			return nil, refuse("it has %d stations, where there were %d", len(list), len(before))
 		}
 	}
-	return packStations(stations), nil
+	return stations.Pack(list), nil
 }
 
 // column returns columns first to last of a line, counted from 1, without blanks.
@@ -163,9 +128,9 @@ func parseInventory(content []byte) (map[string]span, error) {
 		}
 		s := found[id]
 		if element == "TMAX" {
-			s.tmax = Years{first, last}
+			s.tmax = Years{First: first, Last: last}
 		} else {
-			s.tmin = Years{first, last}
+			s.tmin = Years{First: first, Last: last}
 		}
 		found[id] = s
 	}
@@ -210,7 +175,7 @@ func parseStations(content []byte, years map[string]span) ([]Station, error) {
 			State:    column(line, 39, 40),
 			TMax:     y.tmax,
 			TMin:     y.tmin,
-			Position: Position{lat, lon, math.NaN()},
+			Position: Position{Latitude: lat, Longitude: lon, ElevationM: math.NaN()},
 		}
 		if e, err := strconv.ParseFloat(column(line, 32, 37), 64); err == nil && e > missingElevation {
 			s.ElevationM = e
@@ -233,62 +198,4 @@ func plainName(s string) string {
 		}
 		return r
 	}, s)), " ")
-}
-
-// packedHead is the first line of the compact form. Its number rises when the form
-// changes.
-const packedHead = "swardcast stations 1"
-
-// packStations writes stations in the compact form: a line each, tabs between.
-func packStations(list []Station) []byte {
-	var b bytes.Buffer
-	b.WriteString(packedHead + "\n")
-	for i := range list {
-		s := &list[i]
-		fmt.Fprintf(
-			&b,
-			"%s\t%g\t%g\t%g\t%s\t%s\t%d\t%d\t%d\t%d\n",
-			s.ID,
-			s.Latitude,
-			s.Longitude,
-			s.ElevationM,
-			s.State,
-			s.Name,
-			s.TMax.First,
-			s.TMax.Last,
-			s.TMin.First,
-			s.TMin.Last,
-		)
-	}
-	return b.Bytes()
-}
-
-// unpackStations reads the compact form.
-func unpackStations(content []byte) ([]Station, error) {
-	head, rest, _ := bytes.Cut(content, []byte("\n"))
-	if string(head) != packedHead {
-		return nil, fmt.Errorf("the kept list of stations has another form")
-	}
-	list := make([]Station, 0, bytes.Count(rest, []byte("\n")))
-	for raw := range bytes.Lines(rest) {
-		f := strings.Split(strings.TrimSuffix(string(raw), "\n"), "\t")
-		if len(f) != 10 {
-			return nil, fmt.Errorf("the kept list of stations is damaged")
-		}
-		s := Station{ID: f[0], State: f[4], Name: f[5]}
-		var bad bool
-		for i, to := range []*float64{&s.Latitude, &s.Longitude, &s.ElevationM} {
-			v, err := strconv.ParseFloat(f[1+i], 64)
-			*to, bad = v, bad || err != nil
-		}
-		for i, to := range []*int{&s.TMax.First, &s.TMax.Last, &s.TMin.First, &s.TMin.Last} {
-			v, err := strconv.Atoi(f[6+i])
-			*to, bad = v, bad || err != nil
-		}
-		if bad {
-			return nil, fmt.Errorf("the kept list of stations is damaged")
-		}
-		list = append(list, s)
-	}
-	return list, nil
 }

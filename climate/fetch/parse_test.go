@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"swardcast/climate"
+	"swardcast/climate/stations"
 )
 
 // The service's maxima are of 7 to 19 h local standard time, its minima of 19 to 8 h
@@ -105,13 +106,13 @@ func TestSolarZone(t *testing.T) {
 func TestFixedColumns(t *testing.T) {
 	const (
 		inventory = "XX000000001  35.4000  -84.6000 TMAX 1991 2026\nXX000000001  35.4000  -84.6000 TMIN 1992 2025\nXX000000001  35.4000  -84.6000 PRCP 1900 2026\n"
-		stations  = "XX000000001  35.4000  -84.6000  240.0 TN WRENFIELD GREEN (INVENTED)     GSN HCN 99999\n"
+		listed    = "XX000000001  35.4000  -84.6000  240.0 TN WRENFIELD GREEN (INVENTED)     GSN HCN 99999\n"
 	)
 	years, err := parseInventory([]byte(inventory))
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := parseStations([]byte(stations), years)
+	list, err := parseStations([]byte(listed), years)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,17 +120,17 @@ func TestFixedColumns(t *testing.T) {
 		ID:       "XX000000001",
 		Name:     "WRENFIELD GREEN (INVENTED)",
 		State:    "TN",
-		TMax:     Years{1991, 2026},
-		TMin:     Years{1992, 2025},
+		TMax:     Years{First: 1991, Last: 2026},
+		TMin:     Years{First: 1992, Last: 2025},
 		Position: Position{Latitude: 35.4, Longitude: -84.6, ElevationM: 240},
 	}
 	if len(list) != 1 || list[0] != want {
 		t.Errorf("%+v", list)
 	}
-	if y := list[0].Years(); y != (Years{1992, 2025}) || y.Count() != 34 {
+	if y := list[0].Years(); y != (Years{First: 1992, Last: 2025}) || y.Count() != 34 {
 		t.Errorf("years %+v", y)
 	}
-	back, err := unpackStations(packStations(list))
+	back, err := stations.Unpack(stations.Pack(list))
 	if err != nil || len(back) != 1 || back[0] != want {
 		t.Errorf("packed and unpacked: %+v, %v", back, err)
 	}
@@ -140,16 +141,16 @@ func TestFixedColumns(t *testing.T) {
 func FuzzStations(f *testing.F) {
 	f.Add("XX000000001  35.4000  -84.6000 TMAX 1991 2026\nXX000000001  35.4000  -84.6000 TMIN 1992 2025\n",
 		"XX000000001  35.4000  -84.6000  240.0 TN WRENFIELD GREEN (INVENTED)     GSN HCN 99999\n")
-	f.Fuzz(func(t *testing.T, inventory, stations string) {
+	f.Fuzz(func(t *testing.T, inventory, listed string) {
 		years, err := parseInventory([]byte(inventory))
 		if err != nil {
 			return
 		}
-		list, err := parseStations([]byte(stations), years)
+		list, err := parseStations([]byte(listed), years)
 		if err != nil {
 			return
 		}
-		if back, err := unpackStations(packStations(list)); err != nil || len(back) != len(list) {
+		if back, err := stations.Unpack(stations.Pack(list)); err != nil || len(back) != len(list) {
 			t.Errorf("%d stations, %d unpacked, %v", len(list), len(back), err)
 		}
 		(&Index{Stations: list}).Search(

@@ -5,13 +5,6 @@ import (
 	"strconv"
 )
 
-// A Position is where a place or a station lies.
-type Position struct {
-	Latitude   float64 // degrees, north positive
-	Longitude  float64 // degrees, east positive
-	ElevationM float64 // metres above sea level; NaN where it is not known
-}
-
 func onEarth(lat, lon float64) bool { return math.Abs(lat) <= 90 && math.Abs(lon) <= 180 }
 
 // degrees writes an angle with four decimals at most, as the services ask for: about

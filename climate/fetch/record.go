@@ -51,6 +51,9 @@ const (
 	absurdShare    = 0.001 // of the values that passed the service's checks, that lie beyond any on Earth
 )
 
+// RecordAddress returns where a person finds the record of a station.
+func (b *Bases) RecordAddress(id string) string { return b.at(NCEI, accessPath+id+".csv") }
+
 // Record returns the record of a station. It is asked for at most every six hours,
 // and sent again only when it has changed: the service replaces it as a whole, old
 // values too.

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"swardcast/climate"
+	"swardcast/climate/stations"
 )
 
 // A box bounds latitudes and longitudes.
@@ -157,7 +158,7 @@ func (g *geometry) at(place Position) error {
 		return refuse("it does not say of which place it is")
 	}
 	const farKM = 5
-	if d := DistanceKM(place.Latitude, place.Longitude, at[1], at[0]); !(d <= farKM) {
+	if d := stations.DistanceKM(place.Latitude, place.Longitude, at[1], at[0]); !(d <= farKM) {
 		return refuse("it is of a place %.0f km away", d)
 	}
 	return nil

@@ -386,6 +386,38 @@
     state.textContent = "Forgotten: nothing of yours is on this device.";
   });
 
+  // Stations to be found, where the page has their list. A link leads to the file of one;
+  // the page itself asks nothing.
+  let seeking = 0;
+  const seek = () => {
+    clearTimeout(seeking);
+    seeking = setTimeout(async () => {
+      const out = await engine("find", { text: $("app-sought").value, metric: given.metric });
+      const list = JSON.parse(out.stations);
+      $("app-found-sum").textContent = $("app-sought").value.trim() === "" ? "" : list.length ? "The one that suits best stands first. Save its file, then choose it here." : "No station was found.";
+      $("app-found").replaceChildren(...list.map((s) => el("li", {}, el("a", { href: form.record.replace("STATION", s.id), textContent: s.name, target: "_blank", rel: "noopener noreferrer" }),
+        " " + [s.away && s.away + " away", s.years, s.why].filter(Boolean).join("; "))));
+    }, 200);
+  };
+  const stations = async () => {
+    if (!form.record) return;
+    const list = $("app-stations").textContent;
+    $("app-stations").remove();
+    const out = await engine("stations", { list });
+    if (out.message) return;
+    $("app-near").hidden = false;
+    $("app-sought").addEventListener("input", seek);
+  };
+
+  // A note of a chart, which shows where it is pointed at, is told where it is touched.
+  $("app-answer").addEventListener("click", (e) => {
+    const note = e.target.closest?.(".note"), figure = note?.closest("figure");
+    if (!figure) return;
+    const told = figure.querySelector(".told") ?? figure.appendChild(el("p", { className: "told" }));
+    told.setAttribute("role", "status");
+    told.textContent = note.querySelector("title").textContent;
+  });
+
   // Questions: tabs where there is room, a list where there is not.
   const go = (id) => { given.question = id; keep(); fields(); show(); };
   const list = form.questions;
@@ -430,6 +462,7 @@
       await show();
       document.body.dataset.ready = "";
       await understood();
+      await stations();
     } catch (e) {
       state.textContent = "The program does not run in this browser: " + e;
     }

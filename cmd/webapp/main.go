@@ -20,11 +20,15 @@ import (
 	"path/filepath"
 	"strings"
 	"text/template"
+	"time"
 
+	"swardcast/climate/fetch"
+	"swardcast/climate/stations"
 	"swardcast/cmd/internal/app"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/page"
+	"swardcast/cmd/internal/services"
 )
 
 //go:embed app.html
@@ -41,15 +45,16 @@ var workerJS string
 
 func main() {
 	output := flag.String("o", "swardcast.html", "`file` to write")
+	list := flag.String("stations", "", "`file` with the list of stations, which swardcast station keeps in its cache")
 	flag.Parse()
-	if err := run(*output); err != nil {
+	if err := run(*output, *list); err != nil {
 		fmt.Fprintln(os.Stderr, "webapp:", err)
 		os.Exit(1)
 	}
 }
 
-// run builds the engine and writes the page.
-func run(output string) error {
+// run builds the engine and writes the page; stationsFile is "" for none.
+func run(output, stationsFile string) error {
 	runtime, engine, err := build()
 	if err != nil {
 		return err
@@ -58,7 +63,11 @@ func run(output string) error {
 	if err != nil {
 		return err
 	}
-	html, err := write(runtime, packed)
+	list, err := readStations(stationsFile)
+	if err != nil {
+		return err
+	}
+	html, err := write(runtime, packed, list)
 	if err != nil {
 		return err
 	}
@@ -67,6 +76,34 @@ func run(output string) error {
 	}
 	fmt.Printf("%s: %s (engine %s, compressed %s)\n", output, megabytes(html), megabytes(engine), megabytes(packed))
 	return nil
+}
+
+// stationID stands for that of a station in an address.
+const stationID = "STATION"
+
+// A listed is the list of stations as the page holds it.
+type listed struct {
+	packed  []byte // compressed; nil for none
+	fetched string // day
+	address string // of a record, stationID for the ID
+}
+
+// readStations reads the list that a file of the cache has.
+func readStations(name string) (*listed, error) {
+	if name == "" {
+		return &listed{}, nil
+	}
+	file, err := os.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	list, fetched, err := services.ReadStations(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	packed, err := pack(stations.Pack(list))
+	var live fetch.Bases
+	return &listed{packed, fetched.UTC().Format(time.DateOnly), live.RecordAddress(stationID)}, err
 }
 
 func megabytes(b []byte) string { return fmt.Sprintf("%.2f MB", float64(len(b))/1e6) }
@@ -142,13 +179,14 @@ func dense(content []byte) string {
 
 // A view is what the page is made of.
 type view struct {
-	Policy  string
-	Style   string
-	Script  string
-	Form    string // questions and fields
-	Worker  string // inert: what the worker runs
-	Engine  string // inert: compressed, dense
-	Version string
+	Policy   string
+	Style    string
+	Script   string
+	Form     string // questions and fields
+	Worker   string // inert: what the worker runs
+	Engine   string // inert: compressed, dense
+	Stations string // inert: compressed, dense; "" for none
+	Version  string
 }
 
 // A form is what the script makes the fields of.
@@ -157,12 +195,14 @@ type form struct {
 	Fields    []app.Field    `json:"fields"`
 	Reads     []app.Field    `json:"reads"`
 	MaxBytes  int            `json:"maxBytes"`
+	Record    string         `json:"record"`  // address of a record, stationID for the ID; "": no list of stations
+	Fetched   string         `json:"fetched"` // day of the list
 }
 
 // write puts the page together. Its policy lets it run its own script and style, and
 // reach nothing.
-func write(runtime string, engine []byte) ([]byte, error) {
-	fields, err := json.Marshal(form{app.Questions(), app.Fields(), app.Reads(), app.MaxBytes})
+func write(runtime string, engine []byte, list *listed) ([]byte, error) {
+	fields, err := json.Marshal(form{app.Questions(), app.Fields(), app.Reads(), app.MaxBytes, list.address, list.fetched})
 	if err != nil {
 		return nil, err
 	}
@@ -177,7 +217,7 @@ func write(runtime string, engine []byte) ([]byte, error) {
 		Policy: fmt.Sprintf("default-src 'none'; script-src 'sha256-%s' 'wasm-unsafe-eval'; style-src 'sha256-%s'; "+
 			"worker-src blob:; img-src blob:; base-uri 'none'; form-action 'none'", sum(appJS), sum(style)),
 		Style: style, Script: appJS, Form: string(fields),
-		Worker: worker, Engine: dense(engine),
+		Worker: worker, Engine: dense(engine), Stations: dense(list.packed),
 		Version: template.HTMLEscapeString(cli.Version()),
 	}
 	t, err := template.New("app").Parse(appHTML)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -19,6 +21,7 @@ import (
 	"github.com/mattn/go-shellwords"
 
 	"swardcast/climate/demo"
+	"swardcast/climate/stations"
 	"swardcast/cmd/internal/app"
 	"swardcast/cmd/internal/browsertest"
 )
@@ -35,7 +38,7 @@ var built = sync.OnceValues(func() (struct{ app, cli string }, error) {
 		return out, err
 	}
 	out.app, out.cli = filepath.Join(dir, "app.html"), filepath.Join(dir, "swardcast")
-	if err := run(out.app); err != nil {
+	if err := run(out.app, ""); err != nil {
 		return out, err
 	}
 	text, err := exec.Command("go", "build", "-o", out.cli, "swardcast/cmd/swardcast").CombinedOutput()
@@ -515,6 +518,74 @@ func TestGallery(t *testing.T) {
 		browsertest.Kept(t, filepath.Join("..", "..", "docs", "gallery", shot.name+".png"), made)
 	}
 	b.Check(t, "gallery")
+}
+
+// With a list of stations a town or a position finds those that suit, each with a link to
+// its record; the page asks nothing itself.
+func TestStations(t *testing.T) {
+	b := browsertest.New(t)
+	station := func(id, name string, lat, lon float64) stations.Station {
+		years := stations.Years{First: 1950, Last: time.Now().Year()}
+		return stations.Station{ID: id, Name: name, TMax: years, TMin: years,
+			Position: stations.Position{Latitude: lat, Longitude: lon, ElevationM: 200}}
+	}
+	list := []stations.Station{station("XX000000001", "FAR MEADOW (INVENTED)", 40, -100),
+		station("XX000000002", "WRENFIELD GREEN <b>(INVENTED)", 35.4, -84.6)}
+	dir := t.TempDir()
+	var file bytes.Buffer
+	z := gzip.NewWriter(&file)
+	fmt.Fprintln(z, `{"url":"","fetched":"2026-11-20T00:00:00Z","checked":"2026-11-20T00:00:00Z","expires":"2026-11-20T00:00:00Z"}`)
+	z.Write(stations.Pack(list))
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	kept, name := filepath.Join(dir, "stations-1"), filepath.Join(dir, "app.html")
+	if err := os.WriteFile(kept, file.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := run(name, kept); err != nil {
+		t.Fatal(err)
+	}
+	b.OpenFile(t, name, 1000)
+	settled(t, b)
+	until(t, b, `!document.getElementById("app-near").hidden`)
+	for _, c := range []struct{ sought, first string }{{"35.5,-84.5", "WRENFIELD GREEN <b>(INVENTED)"},
+		{"40.1 N 100 W", "FAR MEADOW (INVENTED)"}, {"wren", "WRENFIELD GREEN <b>(INVENTED)"}} {
+		browsertest.Eval[bool](t, b, fmt.Sprintf(`(() => {
+			const e = document.getElementById("app-sought");
+			e.value = %q;
+			return e.dispatchEvent(new Event("input"));
+		})()`, c.sought))
+		until(t, b, fmt.Sprintf(`document.querySelector("#app-found a")?.textContent === %q`, c.first))
+	}
+	if got := browsertest.Eval[string](t, b, `document.querySelector("#app-found a").href`); !strings.HasSuffix(got,
+		"/access/XX000000002.csv") {
+		t.Errorf("the link leads to %s", got)
+	}
+	b.Check(t, "stations")
+}
+
+// The policy of the page lets it ask nothing, and a browser that cannot run it says so.
+func TestPolicyAndOldBrowser(t *testing.T) {
+	b := opened(t, 1000)
+	for _, ask := range []string{`fetch("https://example.org/")`, `fetch("data:,x")`,
+		`new Promise((done, fail) => { const i = new Image(); i.onload = done; i.onerror = fail; i.src = "https://example.org/x.png"; })`} {
+		if browsertest.Eval[bool](t, b, ask+`.then(() => true, () => false)`, chromedp.EvalAwaitPromise) {
+			t.Errorf("%s is let through", ask)
+		}
+	}
+	old := browsertest.New(t)
+	browsertest.Call(t, old, cdppage.AddScriptToEvaluateOnNewDocument,
+		cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: `delete window.DecompressionStream;`})
+	out, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	old.OpenFile(t, out.app, 1000)
+	if text := browsertest.Eval[string](t, old, `document.body.innerText`); !strings.Contains(text, "the browser is too old") {
+		t.Errorf("an old browser shows %q", text)
+	}
+	old.Check(t, "old browser")
 }
 
 // Dark where that is asked for, and on paper the answer alone.

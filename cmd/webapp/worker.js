@@ -1,7 +1,7 @@
 "use strict";
 // The worker holds the engine and answers one message after the other. Each has a
 // number, which its answer has too.
-const unpack = (text) => {
+const unpack = (text, type) => {
   // Seven bits a character.
   const bytes = new Uint8Array(text.length * 7 >> 3);
   for (let i = 0, at = 0, bits = 0, n = 0; i < text.length; i++) {
@@ -10,20 +10,22 @@ const unpack = (text) => {
     if (n >= 8) { n -= 8; bytes[at++] = bits >> n & 255; }
   }
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Response(stream, { headers: { "Content-Type": "application/wasm" } });
+  return new Response(stream, { headers: { "Content-Type": type } });
 };
 
 const acts = {
   start: async ({ engine }) => {
     postMessage({ stage: "Unpacking the program" });
     const go = new Go();
-    const { instance } = await WebAssembly.instantiateStreaming(unpack(engine), go.importObject);
+    const { instance } = await WebAssembly.instantiateStreaming(unpack(engine, "application/wasm"), go.importObject);
     postMessage({ stage: "Starting the program" });
     go.run(instance).then(() => postMessage({ ended: true }));
     return {};
   },
   put: ({ name, content }) => swardcast.put(name, new Uint8Array(content)),
   forget: () => { swardcast.forget(); return {}; },
+  stations: async ({ list }) => swardcast.stations(new Uint8Array(await unpack(list, "text/plain").arrayBuffer())),
+  find: ({ text, metric }) => swardcast.find(text, metric),
   ask: ({ request }) => swardcast.ask(JSON.stringify(request)),
 };
 

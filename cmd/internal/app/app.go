@@ -12,6 +12,8 @@ import (
 	"strings"
 	"time"
 
+	"swardcast/climate"
+	"swardcast/climate/stations"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/hint"
@@ -60,9 +62,13 @@ type Fault struct {
 
 // A Session holds the files of a page.
 type Session struct {
-	Now   func() time.Time // nil: the clock
-	files memory
+	Now      func() time.Time // nil: the clock
+	files    memory
+	stations []stations.Station // that can be found
 }
+
+// today is the day by the clock.
+func (s *Session) today() climate.Day { return (&cli.Program{Now: s.Now}).Today() }
 
 // Put keeps a file and returns the name by which a request names it: that of the file
 // without what cannot be shown, or typed.

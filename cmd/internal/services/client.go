@@ -12,9 +12,11 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 	_ "time/tzdata" // zones of forecasts on machines that have none
 
 	"swardcast/climate/fetch"
+	"swardcast/climate/stations"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 )
@@ -78,18 +80,23 @@ func (s *store) Get(key string) (*fetch.Entry, error) {
 	if packed == nil || err != nil {
 		return nil, err
 	}
+	return unpacked(packed), nil
+}
+
+// unpacked is the entry of a file, nil where it is damaged.
+func unpacked(packed []byte) *fetch.Entry {
 	z, err := gzip.NewReader(bytes.NewReader(packed))
 	if err != nil {
-		return nil, nil
+		return nil
 	}
 	content, err := io.ReadAll(io.LimitReader(z, maxUnpacked+1))
 	head, rest, ok := bytes.Cut(content, []byte("\n"))
 	var e fetch.Entry
 	if err != nil || len(content) > maxUnpacked || !ok || json.Unmarshal(head, &e) != nil {
-		return nil, nil
+		return nil
 	}
 	e.Content = rest
-	return &e, nil
+	return &e
 }
 
 func (s *store) Put(key string, e *fetch.Entry) error {
@@ -109,6 +116,17 @@ func (s *store) Put(key string, e *fetch.Entry) error {
 }
 
 func (s *store) Lock(ctx context.Context) (func(), error) { return s.cache.Lock(ctx) }
+
+// ReadStations reads the list of stations from a file of the cache, and when it was
+// fetched.
+func ReadStations(file []byte) (list []stations.Station, fetched time.Time, err error) {
+	e := unpacked(file)
+	if e == nil {
+		return nil, time.Time{}, errors.New("it is not a file of the cache, or it is damaged")
+	}
+	list, err = stations.Unpack(e.Content)
+	return list, e.Fetched, err
+}
 
 // Fault gives an error of a service its hint.
 func Fault(err error) error {

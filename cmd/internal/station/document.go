@@ -88,8 +88,7 @@ func height(f *fetch.Found, u words.System) string {
 }
 
 func years(f *fetch.Found) string {
-	y := f.Years()
-	return fmt.Sprintf("%d–%d", y.First, y.Last)
+	return f.Years().String()
 }
 
 // why are the reasons, and what speaks against the station.

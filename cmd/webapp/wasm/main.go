@@ -30,6 +30,23 @@ func main() {
 			session.Forget()
 			return nil
 		}),
+		// stations(Uint8Array) takes the list of stations in its compact form.
+		"stations": js.FuncOf(func(_ js.Value, args []js.Value) any {
+			packed := make([]byte, args[0].Length())
+			js.CopyBytesToGo(packed, args[0])
+			if err := session.SetStations(packed); err != nil {
+				return map[string]any{"message": err.Error()}
+			}
+			return map[string]any{}
+		}),
+		// find(text, whether metric) returns {stations: JSON}.
+		"find": js.FuncOf(func(_ js.Value, args []js.Value) any {
+			text, err := json.Marshal(session.Find(args[0].String(), args[1].Bool()))
+			if err != nil {
+				return map[string]any{"message": err.Error()}
+			}
+			return map[string]any{"stations": string(text)}
+		}),
 		// ask(JSON of a request) returns {reply: JSON, answer: Uint8Array}.
 		"ask": js.FuncOf(func(_ js.Value, args []js.Value) any {
 			var r app.Request

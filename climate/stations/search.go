@@ -1,4 +1,4 @@
-package fetch
+package stations
 
 import (
 	"cmp"
@@ -79,11 +79,11 @@ type Found struct {
 // with heights in metres: 100 m of height, 10 years lacking of thirty and a year without
 // reports are worth 20 km each. Without a place the order is that of the rest, then of
 // the name. The weights are common practice, without a source.
-func (x *Index) Search(q Query) []Found {
+func Search(all []Station, q Query) []Found {
 	thisYear := q.Today.Year()
 	var list []Found
-	for i := range x.Stations {
-		s := &x.Stations[i]
+	for i := range all {
+		s := &all[i]
 		if q.ID != "" && !strings.EqualFold(s.ID, q.ID) ||
 			q.Name != "" && !strings.Contains(strings.ToUpper(s.Name), strings.ToUpper(q.Name)) ||
 			!q.Silent && s.Years().Last < thisYear-2 {

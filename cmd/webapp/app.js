@@ -156,6 +156,7 @@
   };
   const lacking = (flags) => {
     messages([]);
+    for (const flag of flags) { const box = $("app-f-" + flag)?.closest("details"); if (box) box.open = true; }
     fault({ message: "Fill in: " + flags.map((f) => field(f).label.toLowerCase()).join(" and ") + ".", hint: "", choices: null, field: flags[0] }, true);
   };
   const messages = (list) => {
@@ -409,14 +410,22 @@
     $("app-sought").addEventListener("input", seek);
   };
 
-  // A note of a chart, which shows where it is pointed at, is told where it is touched.
+  // A note of a chart shows where it is pointed at; where it is touched it stands beneath.
   $("app-answer").addEventListener("click", (e) => {
     const note = e.target.closest?.(".note"), figure = note?.closest("figure");
     if (!figure) return;
-    const told = figure.querySelector(".told") ?? figure.appendChild(el("p", { className: "told" }));
-    told.setAttribute("role", "status");
-    told.textContent = note.querySelector("title").textContent;
+    const beneath = figure.querySelector(".touched") ?? figure.appendChild(el("p", { className: "touched" }));
+    beneath.setAttribute("role", "status");
+    beneath.textContent = note.querySelector("title").textContent;
   });
+
+  // Paper has what is folded for want of room.
+  let folded = [];
+  addEventListener("beforeprint", () => {
+    folded = [...$("app-answer").querySelectorAll("details.part:not(.folded):not([open])")];
+    for (const d of folded) d.open = true;
+  });
+  addEventListener("afterprint", () => { for (const d of folded) d.open = false; });
 
   // Questions: tabs where there is room, a list where there is not.
   const go = (id) => { given.question = id; keep(); fields(); show(); };

@@ -419,7 +419,7 @@ func TestNothingKept(t *testing.T) {
 }
 
 // The questions are tabs for the keyboard, every field and button has a name, and the
-// decision is told to who cannot see it.
+// decision is announced to screen readers.
 func TestKeyboardAndReader(t *testing.T) {
 	b := opened(t, 1400)
 	key := func(name string) {
@@ -442,7 +442,7 @@ func TestKeyboardAndReader(t *testing.T) {
 	}
 	if said, shown := browsertest.Eval[string](t, b, `document.getElementById("app-said").textContent`), headline(t, b); said != shown ||
 		said == "" {
-		t.Errorf("told is %q, shown %q", said, shown)
+		t.Errorf("announced is %q, shown %q", said, shown)
 	}
 	for _, q := range app.Questions() {
 		browsertest.Eval[bool](t, b, fmt.Sprintf(`(document.getElementById("app-t-%s").click(), true)`, q.ID))
@@ -602,6 +602,21 @@ func TestDarkAndPaper(t *testing.T) {
 		t.Error("dark is as light is")
 	}
 	picture(t, b, "dark.png")
+	// A note of a chart stands beneath it where it is touched.
+	if got := browsertest.Eval[string](t, b, `(() => {
+		const note = document.querySelector("#app-answer figure .wide .note");
+		note.dispatchEvent(new MouseEvent("click", {bubbles: true}));
+		return note.closest("figure").querySelector(".touched").textContent + "|" + note.querySelector("title").textContent;
+	})()`); len(got) < 5 || strings.Split(got, "|")[0] != strings.Split(got, "|")[1] {
+		t.Errorf("touched, a note shows as %q", got)
+	}
+	browsertest.Eval[bool](t, b, `(() => {
+		for (const d of document.querySelectorAll("#app-answer details.part")) d.open = false;
+		return dispatchEvent(new Event("beforeprint"));
+	})()`)
+	if n := browsertest.Eval[int](t, b, `document.querySelectorAll("#app-answer details.part:not(.folded):not([open])").length`); n > 0 {
+		t.Errorf("%d parts are folded on paper", n)
+	}
 	browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 	if browsertest.Eval[bool](t, b, `[...document.querySelectorAll(".given, .ask, .keep, button")].some((e) => e.getClientRects().length > 0)`) ||
 		!browsertest.Eval[bool](t, b, `document.querySelector("#app-answer svg").getClientRects().length > 0`) {

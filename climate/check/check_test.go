@@ -220,3 +220,22 @@ func BenchmarkClean(b *testing.B) {
 		}
 	}
 }
+
+// A stretch ends with its last suspect day, and not with the window that finds it,
+// unless the fault goes on to the end of the record.
+func TestStretchEndsWithItsFault(t *testing.T) {
+	r := record(2)
+	at := func(first int) (suspect []Suspect) {
+		for k := range 6 {
+			d := r.Day(first + 2*k)
+			suspect = append(suspect, Suspect{Test: "outlier", Series: Lowest, First: d, Last: d})
+		}
+		return suspect
+	}
+	if got := Stretches(r, at(100)); len(got) != 1 || got[0].First != r.Day(100) || got[0].Last != r.Day(110) {
+		t.Errorf("%+v", got)
+	}
+	if got := Stretches(r, at(r.Len()-12)); len(got) != 1 || got[0].Last != r.Last() {
+		t.Errorf("%+v", got)
+	}
+}

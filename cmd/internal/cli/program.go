@@ -82,7 +82,7 @@ func (p *Program) run(ctx context.Context, args []string) error {
 	case "help", "--help", "-h":
 		return p.help(args[1:])
 	case "--version", "version":
-		return p.Print([]byte(p.Name + " " + Version() + "\n"))
+		return p.printVersion()
 	}
 	c := p.find(args[0])
 	if c == nil {
@@ -93,6 +93,10 @@ func (p *Program) run(ctx context.Context, args []string) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return p.help(args[:1])
 	case err != nil:
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) && unknown.GetSpecifiedName() == "version" {
+			return p.printVersion()
+		}
 		return p.parseError(c, flags, err)
 	}
 	if err := p.keepInputs(flags); err != nil {
@@ -100,6 +104,9 @@ func (p *Program) run(ctx context.Context, args []string) error {
 	}
 	return run(ctx, p, flags.Args())
 }
+
+// printVersion answers --version, wherever it stands.
+func (p *Program) printVersion() error { return p.Print([]byte(p.Name + " " + Version() + "\n")) }
 
 // keepInputs refuses an output that is one of the files that the command line
 // reads: it would be lost.

@@ -232,8 +232,20 @@ func TestStretchEndsWithItsFault(t *testing.T) {
 		}
 		return suspect
 	}
-	if got := Stretches(r, at(100)); len(got) != 1 || got[0].First != r.Day(100) || got[0].Last != r.Day(110) {
+	if got := Stretches(r, at(100)); len(got) != 1 || got[0].First != r.Day(100) || got[0].Last != r.Day(110) ||
+		!strings.HasPrefix(got[0].Reason, "6 of these 11 days") {
 		t.Errorf("%+v", got)
+	}
+	if got := Stretches(r, at(3)); len(got) != 1 || got[0].First != r.Day(3) || got[0].Last != r.Day(13) {
+		t.Errorf("%+v", got)
+	}
+	five := at(100)[:5]
+	if got := Stretches(r, five); len(got) != 0 {
+		t.Errorf("five are a stretch: %+v", got)
+	}
+	apart := append(five, Suspect{Test: "outlier", Series: Lowest, First: r.Day(115), Last: r.Day(115)})
+	if got := Stretches(r, apart); len(got) != 0 {
+		t.Errorf("six in sixteen days are a stretch: %+v", got)
 	}
 	if got := Stretches(r, at(r.Len()-12)); len(got) != 1 || got[0].Last != r.Last() {
 		t.Errorf("%+v", got)

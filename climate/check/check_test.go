@@ -251,3 +251,20 @@ func TestStretchEndsWithItsFault(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// The windows of the first days are no longer than others, and the records of the Earth
+// themselves are believed.
+func TestLimitsOfStretchesAndRange(t *testing.T) {
+	r := record(2)
+	var suspect []Suspect
+	for _, i := range []int{0, 2, 4, 6, 8, 15} {
+		suspect = append(suspect, Suspect{Test: "outlier", Series: Lowest, First: r.Day(i), Last: r.Day(i)})
+	}
+	if got := Stretches(r, suspect); len(got) != 0 {
+		t.Errorf("six in the first sixteen days are a stretch: %+v", got)
+	}
+	r.TMaxC[3], r.TMinC[3] = HighestEver, LowestEver
+	if got := Range(r); len(got) != 0 {
+		t.Errorf("%+v", got)
+	}
+}

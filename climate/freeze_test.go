@@ -273,3 +273,42 @@ func TestPublishedFreezes(t *testing.T) {
 		}
 	}
 }
+
+// Missing days of the summer month count against no last freeze of spring, nor does a
+// record that ends within it; those of the month before do.
+func TestQuietMonthOfLastFreezes(t *testing.T) {
+	frost := climate.Date(2000, time.April, 10)
+	spring := func(last climate.Day, missing time.Month) *climate.FreezeTable {
+		t.Helper()
+		r := nights(climate.Date(1999, time.July, 1), last, map[climate.Day]float64{frost: -3})
+		for i := range r.TMinC {
+			if y, m, _ := r.Day(i).Date(); y == 2000 && m == missing {
+				r.TMinC[i] = math.NaN()
+			}
+		}
+		table, err := climate.LastFreezes(r, climate.Calendar{}, 0, climate.FreezeOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return table
+	}
+	for _, last := range []climate.Day{climate.Date(2000, time.June, 5), climate.Date(2000, time.June, 30)} {
+		if got := spring(last, time.June); len(got.Dates) != 1 || *got.Dates[0].Day != frost {
+			t.Errorf("to %s, without June: %+v", last, got)
+		}
+		if got := spring(last, time.May); len(got.Dates) != 0 || len(got.Dropped) != 1 {
+			t.Errorf("to %s, without May: %+v", last, got)
+		}
+	}
+}
+
+// Equal values narrow the interval. Worked by hand from the equation: 45 slopes, the
+// variance 114 with three ties of three in place of 125, so that the bounds are the 14th
+// and the 32nd slope, 7/8 and 3/2; without the ties it would reach down to 4/5.
+func TestTiesNarrowTheTrend(t *testing.T) {
+	x := []float64{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}
+	y := []float64{0, 0, 0, 3, 3, 3, 7, 7, 7, 12}
+	if got := climate.TheilSen(x, y, 0.9); got.Low != 0.875 || got.High != 1.5 {
+		t.Errorf("%+v", got)
+	}
+}

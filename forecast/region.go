@@ -29,7 +29,7 @@ type RegionOptions struct {
 	// AsOf is today: where the options name no season, it is the one at or after
 	// this day. With nil it is the last day of each record.
 	AsOf *climate.Day
-	Jobs int // stations worked on at a time; 0: as many as there are processors
+	Jobs int // stations worked on at a time; 0: as many as there are processors; at most [MaxJobs]
 }
 
 // SiteDates are the dates of every species at one site.
@@ -39,6 +39,10 @@ type SiteDates[S Site] struct {
 	Windows []*Window // one for each of the options, by [Station.Dates]
 	Err     error     // why there are none
 }
+
+// MaxJobs is how many sites are worked on at a time at most: more would take memory and
+// gain nothing.
+const MaxJobs = 256
 
 // Region works out the dates of every site. They come in the order of the sites,
 // whatever finishes first. A site that fails comes with its error, and the others
@@ -52,6 +56,7 @@ func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) ite
 	if jobs <= 0 {
 		jobs = runtime.GOMAXPROCS(0)
 	}
+	jobs = min(jobs, MaxJobs)
 	return func(yield func(SiteDates[S]) bool) {
 		ctx, stop := context.WithCancel(ctx)
 		var running sync.WaitGroup

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
 	"runtime"
 	"slices"
@@ -165,3 +166,15 @@ func TestRegionSiteWithoutStation(t *testing.T) {
 type emptySite struct{}
 
 func (emptySite) Station(context.Context) (*Station, error) { return nil, nil }
+
+// More jobs than a machine has memory for are not worked on at once.
+func TestRegionOfAnyJobs(t *testing.T) {
+	sites, _ := drawnSites(3)
+	n := 0
+	for range Region(context.Background(), slices.Values(sites), RegionOptions{Jobs: math.MaxInt}) {
+		n++
+	}
+	if n != len(sites) {
+		t.Errorf("%d sites of %d", n, len(sites))
+	}
+}

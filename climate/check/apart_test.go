@@ -111,3 +111,47 @@ func number(s string) float64 {
 	}
 	return v
 }
+
+// By hand: (0, 1, 1, 1) and (0, 0, 1, 1) repeated have the covariance 1/8 and the
+// variances 3/16 and 1/4, so the correlation 1/√3; moved by a day or two it is −1/√3.
+func TestCorrelationByHand(t *testing.T) {
+	of := func(n int, cycle ...float64) (v []float64) {
+		for i := range n {
+			v = append(v, 7+3*cycle[i%len(cycle)])
+		}
+		return v
+	}
+	for _, c := range []struct {
+		n, lag int
+		want   float64
+		ok     bool
+	}{{400, 0, 1 / math.Sqrt(3), true}, {364, 0, 0, false}, {401, 1, -1 / math.Sqrt(3), true},
+		{401, -2, -1 / math.Sqrt(3), true},
+		{368, 0, 1 / math.Sqrt(3), true}, {365, 1, 0, false}} {
+		got, ok := correlation(of(c.n, 0, 1, 1, 1), of(c.n, 0, 0, 1, 1), c.lag)
+		if ok != c.ok || math.Abs(got-c.want) > 0.01 {
+			t.Errorf("%+v: %.4f, %v", c, got, ok)
+		}
+	}
+	if _, ok := correlation(of(365, 0, 1), of(365, 1, 0), 0); !ok {
+		t.Error("365 pairs are too few")
+	}
+	if _, ok := correlation(of(400, 1), of(400, 0, 1), 0); ok {
+		t.Error("a constant has a correlation")
+	}
+}
+
+// A straight line has no departures but at its ends, where the days around are on one
+// side: half of 15 days' rise.
+func TestDeparturesOfALine(t *testing.T) {
+	line := make([]float64, 100)
+	for i := range line {
+		line[i] = float64(i)
+	}
+	got := departures(line)
+	for i, want := range map[int]float64{0: -7.5, 1: -7, 50: 0, 84: 0, 85: 0.5, 15: 0, 99: 7.5} {
+		if math.Abs(got[i]-want) > 1e-9 {
+			t.Errorf("day %d: %g, want %g", i, got[i], want)
+		}
+	}
+}

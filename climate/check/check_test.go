@@ -221,3 +221,51 @@ func BenchmarkClean(b *testing.B) {
 		}
 	}
 }
+
+// A stretch ends with its last suspect day, and not with the window that finds it,
+// unless the fault goes on to the end of the record.
+func TestStretchEndsWithItsFault(t *testing.T) {
+	r := record(2)
+	at := func(first int) (suspect []Suspect) {
+		for k := range 6 {
+			d := r.Day(first + 2*k)
+			suspect = append(suspect, Suspect{Test: "outlier", Series: Lowest, First: d, Last: d})
+		}
+		return suspect
+	}
+	if got := Stretches(r, at(100)); len(got) != 1 || got[0].First != r.Day(100) || got[0].Last != r.Day(110) ||
+		!strings.HasPrefix(got[0].Reason, "6 of these 11 days") {
+		t.Errorf("%+v", got)
+	}
+	if got := Stretches(r, at(3)); len(got) != 1 || got[0].First != r.Day(3) || got[0].Last != r.Day(13) {
+		t.Errorf("%+v", got)
+	}
+	five := at(100)[:5]
+	if got := Stretches(r, five); len(got) != 0 {
+		t.Errorf("five are a stretch: %+v", got)
+	}
+	apart := append(five, Suspect{Test: "outlier", Series: Lowest, First: r.Day(115), Last: r.Day(115)})
+	if got := Stretches(r, apart); len(got) != 0 {
+		t.Errorf("six in sixteen days are a stretch: %+v", got)
+	}
+	if got := Stretches(r, at(r.Len()-12)); len(got) != 1 || got[0].Last != r.Last() {
+		t.Errorf("%+v", got)
+	}
+}
+
+// The windows of the first days are no longer than others, and the records of the Earth
+// themselves are believed.
+func TestLimitsOfStretchesAndRange(t *testing.T) {
+	r := record(2)
+	var suspect []Suspect
+	for _, i := range []int{0, 2, 4, 6, 8, 15} {
+		suspect = append(suspect, Suspect{Test: "outlier", Series: Lowest, First: r.Day(i), Last: r.Day(i)})
+	}
+	if got := Stretches(r, suspect); len(got) != 0 {
+		t.Errorf("six in the first sixteen days are a stretch: %+v", got)
+	}
+	r.TMaxC[3], r.TMinC[3] = HighestEver, LowestEver
+	if got := Range(r); len(got) != 0 {
+		t.Errorf("%+v", got)
+	}
+}

@@ -82,7 +82,7 @@ func TestZerosForMissing(t *testing.T) {
 	for _, d := range suspect {
 		if d.Test == "zero-for-missing" {
 			found += d.Values
-			if d.Series != Lowest || !strings.Contains(d.Reason, "stands for a missing value") {
+			if d.Values != 1 || d.Series != Lowest || !strings.Contains(d.Reason, "stands for a missing value") {
 				t.Errorf("%+v", d)
 			}
 		}

@@ -147,3 +147,15 @@ func TestEmergenceAndDormancy(t *testing.T) {
 		t.Error("dormant seeding")
 	}
 }
+
+// Ground sown twice takes its seed twice, and seed lost is sown besides:
+// 100 m² × 10 g/m² × 1.5 is 1500 g, and 1500 g / 0.8 is 1875 g.
+func TestOverlapAndLoss(t *testing.T) {
+	s := Sowing{AreaM2: 100, RateGM2: 10, Overlap: 0.5}
+	if got := s.WeightG(); math.Abs(got-1500) > 1e-9 {
+		t.Errorf("half of the ground sown twice takes %g g", got)
+	}
+	if s.Loss = 0.2; math.Abs(s.WeightG()-1875) > 1e-9 {
+		t.Errorf("with a fifth lost it takes %g g", s.WeightG())
+	}
+}

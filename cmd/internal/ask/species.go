@@ -131,6 +131,9 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		}
 		i := slices.IndexFunc(list, func(s turf.Species) bool { return s.ID == row.Species })
 		if i < 0 {
+			if len(list) == maxOwnSpecies {
+				return nil, t.Fault("species", "the file has more than %d species", maxOwnSpecies)
+			}
 			if row.Species == "" {
 				return nil, t.Fault("species", "the species has no name")
 			}
@@ -160,13 +163,21 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		if k < 0 {
 			return nil, t.Fault("parameter", "unknown parameter %q", row.Parameter)
 		}
-		value, err := strconv.ParseFloat(row.Value, 64)
+		text := row.Value
+		if t.Semicolons() {
+			text = strings.Replace(text, ",", ".", 1) // the decimal sign of such a spreadsheet
+		}
+		value, err := strconv.ParseFloat(text, 64)
 		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) {
 			return nil, t.Fault("value", "%q is not a number", row.Value)
 		}
 		builtIn := turf.All()[0]
 		unit := builtIn.Parameters()[k].Unit
-		if row.Unit != "" && row.Unit != unit {
+		if strings.ContainsAny(row.Unit, "Â\ufffd") || !utf8.ValidString(row.Unit) {
+			return nil, t.Fault("unit", "%q was saved in another encoding than UTF-8: save the file as CSV UTF-8, "+
+				"or write the unit as %s", row.Unit, asciiUnit(unit))
+		}
+		if row.Unit != "" && row.Unit != unit && row.Unit != asciiUnit(unit) {
 			return nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
 		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence),
@@ -193,7 +204,11 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 	return list, nil
 }
 
+// asciiUnit is a unit as it can be typed in a spreadsheet that has no ° in its encoding.
+func asciiUnit(unit string) string { return strings.ReplaceAll(unit, "°", "deg ") }
+
 const (
+	maxOwnSpecies = 100 // each takes as long as a window
 	MaxIDLength   = 40
 	maxNameLength = 60
 )

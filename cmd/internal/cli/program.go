@@ -83,7 +83,7 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 	case "help", "--help", "-h":
 		return p.help(args[1:])
 	case "--version", "version":
-		return p.Print([]byte(p.Name + " " + Version() + "\n"))
+		return p.printVersion()
 	}
 	c := p.find(args[0])
 	if c == nil {
@@ -94,6 +94,10 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return p.help(args[:1])
 	case err != nil:
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) && unknown.GetSpecifiedName() == "version" {
+			return p.printVersion()
+		}
 		return p.parseError(c, flags, err)
 	}
 	if err := p.keepInputs(flags); err != nil {
@@ -101,6 +105,9 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 	}
 	return run(ctx, p, flags.Args())
 }
+
+// printVersion answers --version, wherever it stands.
+func (p *Program) printVersion() error { return p.Print([]byte(p.Name + " " + Version() + "\n")) }
 
 // keepInputs refuses an output that is one of the files that the command line
 // reads: it would be lost.

@@ -70,7 +70,7 @@ func OpenPart(name string, keep Keep) (*Part, error) {
 		return nil, errors.Join(CannotWrite(name, err), p.unlock())
 	}
 	if keep == nil {
-		err = p.cut(0)
+		err = p.begin(name)
 	} else {
 		err = p.resume(keep)
 	}
@@ -78,6 +78,21 @@ func OpenPart(name string, keep Keep) (*Part, error) {
 		return nil, err
 	}
 	return p, nil
+}
+
+// begin begins anew, unless the part holds something: it is of an earlier run, or no part
+// at all.
+func (p *Part) begin(name string) error {
+	info, err := p.file.Stat()
+	if err != nil {
+		return errors.Join(CannotWrite(p.name, err), p.Close())
+	}
+	if info.Size() > 0 {
+		part := p.name + PartEnding
+		return errors.Join(cli.Dataf("--resume to resume it, or remove "+part+" to begin anew",
+			"%s: %s is there already, of a run that did not end or of something else", name, part), p.Close())
+	}
+	return nil
 }
 
 // resume keeps what an earlier run left: the part of one that was stopped, or the whole
@@ -130,7 +145,7 @@ func (p *Part) kept(keep Keep) (end int64, err error) {
 		at += int64(len(line))
 		stays, err := keep(n, strings.TrimSuffix(line, "\n"))
 		if err != nil {
-			return 0, cli.Dataf("--resume needs the same command line; leave it out to begin anew",
+			return 0, cli.Dataf("--resume needs the same command line; remove "+p.name+PartEnding+" and leave it out to begin anew",
 				"%s:%d: %w", p.name, n, err)
 		}
 		if stays {

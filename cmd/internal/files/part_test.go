@@ -10,6 +10,7 @@ import (
 
 	"github.com/gofrs/flock"
 
+	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 )
 
@@ -101,7 +102,7 @@ func TestPartResumes(t *testing.T) {
 		{"out.part", "a\n", even, "x\n"},
 		{"out", "a\nb\nc\n", even, "a\nb\nx\n"},
 		{"other", "a\n", all, "x\n"},
-		{"out.part", "a\nb\n", nil, "x\n"},
+		{"out.part", "", nil, "x\n"},
 	} {
 		dir := t.TempDir()
 		put(t, filepath.Join(dir, c.there), c.text)
@@ -113,6 +114,18 @@ func TestPartResumes(t *testing.T) {
 		if got := content(t, filepath.Join(dir, "out")); got != c.want {
 			t.Errorf("%q in %s: %q, want %q", c.text, c.there, got, c.want)
 		}
+	}
+}
+
+// What stands in a part is not lost where nothing is to be resumed.
+func TestPartIsNotOverwritten(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "out.part"), "a\nb\n")
+	_, err := files.OpenPart(filepath.Join(dir, "out"), nil)
+	var data *cli.DataError
+	if !errors.As(err, &data) || !strings.Contains(data.Hint, "--resume") ||
+		content(t, filepath.Join(dir, "out.part")) != "a\nb\n" {
+		t.Errorf("%v: %q", err, content(t, filepath.Join(dir, "out.part")))
 	}
 }
 

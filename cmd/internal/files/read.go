@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"strings"
 	"syscall"
 
 	"swardcast/cmd/internal/cli"
@@ -12,6 +13,10 @@ import (
 // Read gives a file to what reads it. A file that is written to meanwhile is
 // refused: what was read of it may be half old, half new.
 func Read(name string, read func(io.Reader) error) error {
+	// A named pipe would be waited for without end; a shell's own lie in /dev.
+	if info, err := os.Stat(name); err == nil && info.Mode()&os.ModeNamedPipe != 0 && !strings.HasPrefix(name, "/dev/") {
+		return cli.Dataf("pipe it in, as in swardcast window - <"+name, "%s: this is a named pipe, not a file", name)
+	}
 	f, err := os.Open(name)
 	if err != nil {
 		return Error(name, err)

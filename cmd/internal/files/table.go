@@ -20,7 +20,8 @@ import (
 const MaxTableBytes = 1 << 20
 
 // A Table is a small CSV file of the user's own, with rows of type R, on its way
-// through gocsv. Lines that begin with # are comments; headers may be in any case.
+// through gocsv. Lines that begin with # are comments; headers may be in any case; cells
+// may be parted by semicolons, as spreadsheets do where the comma is the decimal sign.
 type Table[R any] struct {
 	file    string
 	hint    string
@@ -44,6 +45,9 @@ func OpenTableUpTo[R any](r io.Reader, file, hint string, limit int) (*Table[R],
 		return nil, t.Faulty(0, fmt.Sprintf("the file is larger than %d MiB", limit>>20))
 	}
 	t.csv = csv.NewReader(bytes.NewReader(text))
+	if header := headerOf(text); !strings.Contains(header, ",") && strings.Contains(header, ";") {
+		t.csv.Comma = ';'
+	}
 	t.csv.FieldsPerRecord, t.csv.TrimLeadingSpace, t.csv.Comment = -1, true, '#'
 	if t.decoder, err = gocsv.NewUnmarshaller(t.csv, *new(R)); err != nil {
 		return nil, t.Faulty(1, "the file has no header")
@@ -58,6 +62,20 @@ func OpenTableUpTo[R any](r io.Reader, file, hint string, limit int) (*Table[R],
 	}
 	return t, t.decoder.RenormalizeHeaders(func([]string) []string { return names })
 }
+
+// headerOf is the first line that is neither blank nor a comment.
+func headerOf(text []byte) string {
+	for line := range strings.Lines(string(text)) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			return line
+		}
+	}
+	return ""
+}
+
+// Semicolons reports whether semicolons part the cells, so that a comma can be the decimal
+// sign.
+func (t *Table[R]) Semicolons() bool { return t.csv.Comma == ';' }
 
 // Has reports whether the header has a column.
 func (t *Table[R]) Has(name string) bool { return slices.Contains(t.decoder.Headers, name) }

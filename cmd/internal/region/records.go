@@ -26,12 +26,13 @@ var recordEndings = []string{".csv", ".tsv", ".txt", ".dat"}
 type records struct {
 	files   []string
 	printed map[string]string // path by what is printed of it
+	behind  map[string]string // path by the file behind its links
 }
 
 // recordsOf returns the records that arguments and a list name; "-" is the list on
 // standard input.
 func recordsOf(args []string, list string, stdin io.Reader) ([]string, error) {
-	r := &records{printed: map[string]string{}}
+	r := &records{printed: map[string]string{}, behind: map[string]string{}}
 	for _, name := range args {
 		if err := r.expand(name); err != nil {
 			return nil, err
@@ -97,6 +98,12 @@ func (r *records) add(name string) error {
 	case ok && was != name:
 		return cli.Dataf("rename one of them", "two files are both printed as %s", printed)
 	case !ok:
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			if was, ok := r.behind[real]; ok {
+				return cli.Dataf("leave one of them out", "%s and %s are the same file", words.Harmless(was), printed)
+			}
+			r.behind[real] = name
+		}
 		r.printed[printed] = name
 		r.files = append(r.files, name)
 	}

@@ -31,3 +31,13 @@ func TestNoNegativeZero(t *testing.T) {
 		}
 	}
 }
+
+// A text from a file is no formula, whichever sign a spreadsheet takes for one.
+func TestCellIsNoFormula(t *testing.T) {
+	for text, want := range map[string]string{"=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)",
+		"\t=1": "'\t=1", "\r=1": "'\r=1", "a@b": "a@b", "": ""} {
+		if got := Cell(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

@@ -46,7 +46,7 @@ answers of all parts one after the other are the whole answer.
 		{Line: "region stations/ --format csv -o windows.csv"},
 		{Line: "region stations/ --format csv -o windows.csv --resume"},
 		{Line: "region 'n*.csv' south/ --species all --format geojson -o map.geojson"},
-		{Line: "region stations/ --species all --format html -o region.html"},
+		{Line: "region stations/ --species all --sow 'Oct 10' --format html -o region.html"},
 		{Line: "region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl"},
 		{Line: "region --species all", Hidden: true},
 	},
@@ -63,6 +63,7 @@ type run struct {
 	jobs           int
 	shard          shard
 	resume, strict bool
+	sow            ask.Date
 	reading        ask.StationFlags // no place: it is that of one station
 	turf           ask.TurfFlags
 	out            out.Flags
@@ -82,6 +83,8 @@ func (r *run) declare(f *pflag.FlagSet) {
 		"status 1 where any station cannot be answered; the output then stays a part")
 	r.turf.Declare(f)
 	f.Lookup("species").Usage += "; all for every one"
+	f.Var(&r.sow, "sow", "day of sowing that chance and winter risk are of (default the last safe date of each); "+
+		"without a year in the next season of each station")
 	r.turf.DeclareConfidence(f)
 	r.turf.DeclareSeason(f)
 	r.reading.DeclareReading(f)
@@ -123,7 +126,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	if r.out.Output == "-" {
 		r.out.Output = "" // standard output
 	}
-	set := settings(options, &r.reading)
+	set := settings(options, &r.reading, &r.sow)
 	o := &output{name: r.out.Output, writer: out.StreamWriter[Row]{
 		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout,
 		First: r.shard.first(), Last: r.shard.last(),
@@ -141,7 +144,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	if err := r.keepInputs(p, sites); err != nil {
 		return err
 	}
-	total := len(sites)
+	total, demo := len(sites), len(args) == 0 && r.list == ""
 	if sites, err = o.open(r.resume, sites, options, set); err != nil {
 		return err
 	}
@@ -151,8 +154,14 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		progress.Silence() // the rows themselves show how far it is
 	}
 	asked := forecast.RegionOptions{Options: options, Jobs: r.jobs}
-	if r.reading.AsOf.Given {
+	switch {
+	case r.reading.AsOf.Given:
 		asked.AsOf = &r.reading.AsOf.Day
+	case !demo: // whose record is of no date
+		asked.Today = new(p.Today())
+	}
+	if r.sow.Given {
+		asked.Sow, asked.SowAnyYear = new(r.sow.AnyYear()), !r.sow.HasYear()
 	}
 	for d := range forecast.Region(ctx, released(sites), asked) {
 		if d.Err != nil {
@@ -168,7 +177,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		n.worked++
 		rows := make([]Row, len(d.Windows))
 		for i, w := range d.Windows {
-			rows[i] = RowOf(d.Site.in, w, set)
+			rows[i] = RowOf(d.Site.in, w, &d.Prospects[i], set)
 		}
 		if err := o.writer.Add(rows); err != nil {
 			progress.Clear()

@@ -54,7 +54,7 @@ func textForm(confidence float64, u words.System) *out.Stream[Row] {
 		{Head: "species", Width: 22, Cell: func(r Row) string { return r.SpeciesName }},
 		date("opens", func(r Row) *climate.Day { return r.OpensP50 }),
 		date("90 %", func(r Row) *climate.Day { return r.LastSafeP90 }),
-		date(fmt.Sprintf("%g %%", middleLevel(confidence)), func(r Row) *climate.Day { return r.Middle }),
+		date(fmt.Sprintf("%g %%", report.MiddleLevel(confidence)), func(r Row) *climate.Day { return r.Middle }),
 		date("50 %", func(r Row) *climate.Day { return r.LastSafeP50 }),
 		date("cutoff", func(r Row) *climate.Day { return r.CutoffP50 }),
 	}
@@ -77,7 +77,7 @@ func mapForm(options []forecast.Options, settings string, u words.System) *out.S
 	p := &page.RegionPage{
 		Kind:   "Seeding windows of a region",
 		Metric: u == words.Metric,
-		Level:  fmt.Sprintf("%g %%", middleLevel(options[0].Confidence)),
+		Level:  fmt.Sprintf("%g %%", report.MiddleLevel(options[0].Confidence)),
 		Answer: "Sow at each station between its opening and its last safe date.",
 	}
 	var sums []*sum

@@ -17,6 +17,7 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/weather"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/region"
@@ -61,7 +62,7 @@ func read(t *testing.T, name string) string {
 func program(stdin string, stdout, stderr io.Writer) *cli.Program {
 	return &cli.Program{
 		Name:     "swardcast",
-		Commands: []*cli.Command{window.Command, region.Command},
+		Commands: []*cli.Command{window.Command, region.Command, compare.Command},
 		Files:    files.Disk{},
 		Hint:     hint.For,
 		Stdin:    strings.NewReader(stdin),
@@ -143,6 +144,69 @@ func TestRowIsTheWindow(t *testing.T) {
 		} {
 			if rows[i][key] != want {
 				t.Errorf("%s: %s is %v, window says %v", rows[i]["file"], key, rows[i][key], want)
+			}
+		}
+	}
+}
+
+// A record that ended long ago is planned from the clock, as by window.
+func TestNextSeason(t *testing.T) {
+	fields(t, 1)
+	rec := weather.Generate(weather.Neighbour(1), 1, climate.Date(2010, 1, 1), climate.Date(2024, 4, 6))
+	var b bytes.Buffer
+	if err := weather.WriteCSV(&b, rec); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "fields/00.csv", b.String())
+	var w struct{ Season int }
+	if err := json.Unmarshal([]byte(must(t, "window fields/00.csv --format json")), &w); err != nil {
+		t.Fatal(err)
+	}
+	for _, sow := range []string{"", " --sow Oct-5", " --sow 2027-10-05"} {
+		row := rowsOf(t, must(t, "region fields --format jsonl"+sow))[0]
+		if row["season"] != float64(w.Season) || w.Season != 2027 { // on 25 November it is too late for 2026
+			t.Errorf("%s: season %v, window says %d", sow, row["season"], w.Season)
+		}
+		if day, _ := row["sow"].(string); sow != "" && day != "2027-10-05" {
+			t.Errorf("sown on %v", day)
+		}
+	}
+}
+
+// A sowing comes to what compare says of it.
+func TestSowingIsThatOfCompare(t *testing.T) {
+	fields(t, 2)
+	rows := rowsOf(t, must(t, "region fields --format jsonl --species all --sow 2026-10-05"))
+	var c struct {
+		Stations []struct {
+			Sow     string
+			Species []struct {
+				ID, Verdict     string
+				Chance, Success float64
+				LastSafe        any `json:"last_safe"`
+				Winter          struct {
+					Risk  string
+					Alive float64
+				}
+			}
+		}
+	}
+	answer := must(t, "compare fields/00.csv fields/01.csv --format json --sow 2026-10-05")
+	if err := json.Unmarshal([]byte(answer), &c); err != nil {
+		t.Fatal(err)
+	}
+	n := len(rows) / 2
+	for i, row := range rows {
+		for _, x := range c.Stations[i/n].Species {
+			if x.ID != row["species"] {
+				continue
+			}
+			for key, want := range map[string]any{"sow": c.Stations[i/n].Sow, "chance": x.Chance, "verdict": x.Verdict,
+				"success": x.Success, "winter_risk": x.Winter.Risk, "winter_alive": x.Winter.Alive,
+				"last_safe_at_confidence": x.LastSafe} {
+				if row[key] != want {
+					t.Errorf("%v %v: %s is %v, compare says %v", row["file"], row["species"], key, row[key], want)
+				}
 			}
 		}
 	}

@@ -16,6 +16,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/out"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
@@ -128,7 +129,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	}
 	set := settings(options, &r.reading, &r.sow)
 	o := &output{name: r.out.Output, writer: out.StreamWriter[Row]{
-		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout,
+		Form: form(r.out.Format(), r.matrix(options, set), options[0].Confidence, r.out.System()), To: p.Stdout,
 		First: r.shard.first(), Last: r.shard.last(),
 	}}
 	switch {
@@ -171,6 +172,9 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 			}
 			progress.Clear()
 			p.Report(d.Err)
+			if err := o.writer.AddFailed(d.Site.failed(d.Err)); err != nil {
+				return errors.Join(o.written(err), o.abandon())
+			}
 			progress.Step()
 			continue
 		}
@@ -179,6 +183,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		for i, w := range d.Windows {
 			rows[i] = RowOf(d.Site.in, w, &d.Prospects[i], set)
 		}
+		rows[0].Place = new(report.PlaceOf(d.Site.in, d.Windows, d.Prospects))
 		if err := o.writer.Add(rows); err != nil {
 			progress.Clear()
 			return errors.Join(o.written(err), o.abandon())
@@ -187,6 +192,16 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	}
 	progress.Clear()
 	return r.end(ctx, p, o, n)
+}
+
+// matrix is the answer as a page has it, before the first station.
+func (r *run) matrix(options []forecast.Options, settings string) *report.Matrix {
+	m := report.NewMatrix(options)
+	m.Settings = settings
+	if r.sow.Given {
+		m.Sow, m.SowDay = report.SowOn, r.out.System().Date(r.sow.AnyYear())
+	}
+	return m
 }
 
 // sites lists the stations of the part asked for, with their places.

@@ -1,8 +1,6 @@
 package region
 
 import (
-	"math"
-
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
@@ -56,8 +54,9 @@ type Row struct {
 	Settings     string       `csv:"settings"                     json:"settings"`
 
 	SpeciesName string       `csv:"-" json:"-"` // for reading alone
-	First       climate.Day  `csv:"-" json:"-"` // of the season
 	Middle      *climate.Day `csv:"-" json:"-"` // last safe date at report.MiddleLevel
+	// Place is the whole of the station, on the first of its rows.
+	Place *report.MatrixPlace `csv:"-" json:"-"`
 }
 
 // RowOf sums up a window, and a sowing.
@@ -79,8 +78,8 @@ func RowOf(in *ask.Station, w *forecast.Window, sown *forecast.Prospect, setting
 		FreezeP50: dates(w.Freeze, 0.5), DormancyP50: dates(w.Dormancy, 0.5), Settings: settings,
 		TrendAirC: words.Number(w.Trend.Air.Slope), TrendLatest: words.Number(w.Trend.Latest.Slope),
 		TrendShift: words.Number(w.Trend.ShiftDays),
-		First:      in.Calendar.First(w.Season), Middle: safe(report.MiddleLevel(w.Options.Confidence)),
-		Sow: sown.Sow, Chance: words.Number(sown.Chance), ChanceLow: words.Number(sown.Low),
+		Middle:     safe(report.MiddleLevel(w.Options.Confidence)),
+		Sow:        sown.Sow, Chance: words.Number(sown.Chance), ChanceLow: words.Number(sown.Low),
 		ChanceHigh: words.Number(sown.High), Verdict: string(sown.Verdict()), Success: words.Number(sown.Success),
 		WinterAlive: words.Unknown,
 	}
@@ -91,34 +90,4 @@ func RowOf(in *ask.Station, w *forecast.Window, sown *forecast.Prospect, setting
 		r.BestSowing, r.BestChance = &w.Best.Sow, words.Number(w.Best.Chance)
 	}
 	return r
-}
-
-// A sum is what the rows of a species come to.
-type sum struct {
-	species          string
-	stations         int
-	safe             int // stations with a last safe date
-	earliest, latest climate.Day
-	first, last      int // the same in days from the first of their seasons
-}
-
-func newSum(species string) *sum {
-	return &sum{species: species, first: math.MaxInt, last: math.MinInt}
-}
-
-// add takes in a row. Dates of different seasons compare by the days from the first of
-// theirs.
-func (s *sum) add(r Row) {
-	s.stations++
-	if r.Middle == nil {
-		return
-	}
-	s.safe++
-	after := int(*r.Middle - r.First)
-	if after < s.first {
-		s.earliest, s.first = *r.Middle, after
-	}
-	if after > s.last {
-		s.latest, s.last = *r.Middle, after
-	}
 }

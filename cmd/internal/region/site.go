@@ -4,9 +4,15 @@ import (
 	"context"
 	"errors"
 	"iter"
+	"math"
+	"path/filepath"
+	"strings"
 
+	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
@@ -42,6 +48,26 @@ func (s *site) Station(context.Context) (*forecast.Station, error) {
 	}
 	s.in = ready
 	return ready.Station, nil
+}
+
+// failed is the place of a site that has no answer, and why.
+func (s *site) failed(err error) report.MatrixPlace {
+	p := report.MatrixPlace{Name: words.Harmless(filepath.Base(s.file)), File: s.file,
+		Latitude: math.NaN(), Longitude: math.NaN(), ElevationM: math.NaN()}
+	var place climate.Place
+	if s.place != nil {
+		s.place.Over(&place)
+	}
+	if s.in != nil {
+		place = s.in.Checked.Place
+	}
+	p.Latitude, p.Longitude, p.ElevationM = place.Coordinates()
+	p.South = p.Latitude < 0
+	if place.Name != "" {
+		p.Name = words.Harmless(place.Name)
+	}
+	p.Why = words.Harmless(strings.TrimSpace(strings.TrimPrefix(err.Error(), s.file+":")))
+	return p
 }
 
 // sitesOf gives each record its place: from the table of places named, or from the one

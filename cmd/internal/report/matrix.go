@@ -8,6 +8,9 @@ import (
 	"swardcast/forecast"
 )
 
+// MatrixKind is the title of an answer about many places.
+const MatrixKind = "Species for a region"
+
 // A Matrix is an answer about species at many places, as data. It is what a page of
 // many places is made from, whichever command asked.
 type Matrix struct {
@@ -68,6 +71,16 @@ type Cell struct {
 	State                                    State
 	Chance, Success                          float32 // of Sow; NaN for none
 	Winter                                   string  // risk in a word; "" for none
+}
+
+// NewMatrix returns a matrix of the species of some options, without a place.
+func NewMatrix(options []forecast.Options) *Matrix {
+	m := &Matrix{Level: MiddleLevel(options[0].Confidence), Cautions: Cautions()}
+	for i := range options {
+		sp := &options[i].Species
+		m.Species = append(m.Species, MatrixSpecies{ID: sp.ID, Name: sp.Name, Need: sp.ThermalTime(options[i].Stage)})
+	}
+	return m
 }
 
 // MiddleLevel is the confidence, in percent, of the last safe date that stands between

@@ -16,7 +16,7 @@ import (
 
 // regionRows is the most rows of a table that a script lays out at a time; readers ask for
 // more. Without a script every row is there.
-const regionRows = 200
+const regionRows = 100
 
 // A regionView is what the template shows of many places.
 type regionView struct {
@@ -245,6 +245,7 @@ type regionData struct {
 	Sow     string            `json:"sow"` // head of the chances; "" for none of a day that was asked for
 	Heads   []regionHead      `json:"-"`
 	Best    string            `json:"best"`    // head of the species to choose
+	Folder  string            `json:"folder"`  // of every file
 	Answers []string          `json:"answers"` // of all species, then of each
 	Maps    []regionMapData   `json:"maps"`
 	Places  []regionPlace     `json:"places"`
@@ -320,6 +321,7 @@ func regionDataOf(m *report.Matrix, maps []regionMap, u words.System) *regionDat
 	for _, s := range m.Species {
 		d.Species = append(d.Species, s.Name)
 	}
+	d.Folder = folderOf(m.Places)
 	at := map[int]placed{}
 	for k := range maps {
 		x := regionMapData{South: maps[k].South, Best: maps[k].best}
@@ -334,19 +336,34 @@ func regionDataOf(m *report.Matrix, maps []regionMap, u words.System) *regionDat
 		}
 	}
 	for i := range m.Places {
-		d.Places = append(d.Places, placeData(m, &m.Places[i], at, i))
+		d.Places = append(d.Places, placeData(m, &m.Places[i], d.Folder, at, i))
 	}
 	return d
 }
 
-func placeData(m *report.Matrix, p *report.MatrixPlace, at map[int]placed, i int) regionPlace {
+// folderOf is what the names of all files begin with, up to the last slash.
+func folderOf(places []report.MatrixPlace) string {
+	if len(places) == 0 {
+		return ""
+	}
+	folder := places[0].File
+	for i := range places {
+		for !strings.HasPrefix(places[i].File, folder) {
+			folder = folder[:len(folder)-1]
+		}
+	}
+	return folder[:strings.LastIndexByte(folder, '/')+1]
+}
+
+func placeData(m *report.Matrix, p *report.MatrixPlace, folder string, at map[int]placed, i int) regionPlace {
 	number := func(v float64) any {
 		if math.IsNaN(v) {
 			return nil
 		}
-		return math.Round(v*1e4) / 1e4
+		return math.Round(v*100) / 100
 	}
-	row := regionPlace{p.Name, p.File, nil, nil, nil, number(p.Latitude), number(p.Longitude), number(p.ElevationM)}
+	row := regionPlace{p.Name, strings.TrimPrefix(p.File, folder), nil, nil, nil, number(p.Latitude), number(p.Longitude),
+		number(p.ElevationM)}
 	if q, ok := at[i]; ok {
 		row[2], row[3], row[4] = q.of, math.Round(q.x*10)/10, math.Round(q.y*10)/10
 	}

@@ -27,6 +27,7 @@
     p.failed = list.length === keys.length + 1 && typeof list[keys.length] === "string";
     if (p.failed) p.why = list[keys.length];
     else { p.south = list[keys.length]; cells.forEach((k, j) => { p[k] = list[keys.length + 1 + j]; }); }
+    p.file = data.folder + p.file;
     p.find = p.name.toLowerCase();
     return p;
   });
@@ -36,6 +37,13 @@
   const chanceOf = (p, s) => { const n = number(codeOf(p, "chance", s), 0); return n === null ? null : n / 1000; };
   const stateOf = (p, s) => codeOf(p, "state", s)[0];
   const winterOf = (p, s) => data.winters[codeOf(p, "state", s)[1]];
+
+  // The last day on which any species is safe, endless where cold ends none.
+  for (const p of places) {
+    p.latest = -1;
+    if (p.failed) continue;
+    for (let k = 0; k < data.species.length; k++) p.latest = Math.max(p.latest, stateOf(p, k) === "o" ? Infinity : dayOf(p, "safe", k) ?? -1);
+  }
 
   // Dates are days from the first of a season, on a calendar without leap days.
   const first = [Date.UTC(2025, 6, 1), Date.UTC(2025, 0, 1)];
@@ -62,7 +70,7 @@
   const form = $("ask"), pick = $("ask-species"), kind = $("ask-map"), name = $("ask-place"), after = $("ask-after");
   const reset = form.querySelector("button[type=reset]"), body = document.querySelector("#place-table tbody"), more = $("more");
   let chosen = null, limit = 0, sortKey = "", sortUp = true, shown = places;
-  const step = 200;
+  const step = 100;
   const species = () => several ? +pick.value : 0;
   // What the map shows, the first unless another is chosen.
   const sownDay = data.sow.replace("chance", "").replace(",", "").trim();
@@ -320,14 +328,9 @@
     list = columns();
     if (sortKey !== "name" && !list.some((c) => c.key === sortKey)) sortKey = "";
     const from = after.value === "" ? null : [offset(0, after.value), offset(1, after.value)];
-    const late = (p) => {
-      if (p.failed) return true;
-      for (let k = s < 0 ? 0 : s; k < (s < 0 ? data.species.length : s + 1); k++) {
-        if (stateOf(p, k) === "o" || stateOf(p, k) === "d" && dayOf(p, "safe", k) >= from[p.south]) return false;
-      }
-      return true;
-    };
-    shown = sorted(places.filter((p) => p.find.includes(part) && !(from && late(p))));
+    const latest = (p) => p.failed ? -1 : s < 0 ? p.latest : stateOf(p, s) === "o" ? Infinity : dayOf(p, "safe", s) ?? -1;
+    const late = (p) => latest(p) < from[p.south];
+    shown = sorted(places.filter((p) => p.find.includes(part) && !(from && (p.failed || late(p)))));
     heads();
     body.textContent = "";
     limit = 0;

@@ -28,7 +28,7 @@ differs less than seed lots of one species do are named as having no clear
 difference.
 
 With several FILEs there is one decision a station, and a table of the species
-by station. A table stations.csv beside the records gives their names and
+by station; as a page it has a map, as that of region. A table stations.csv beside the records gives their names and
 latitudes, as for region; flags come before it.
 `,
 	Examples: []cli.Example{
@@ -84,7 +84,8 @@ latitudes, as for region; flags come before it.
 				return err
 			}
 			return out.Give(p, &of,
-				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
+				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About,
+					Matrix: a.Matrix})
 		}
 	},
 }

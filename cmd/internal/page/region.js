@@ -214,10 +214,11 @@
       panel.append(element("p", about.join(" · ")), element("p", "No answer: " + p.why));
     } else {
       about.push("season of " + p.season, p.seasons + (p.seasons === 1 ? " past autumn" : " past autumns"));
+      if (data.sow && !sownDay) about.push("sown " + dateText(p, dayOf(p, "sow", 0)));
       panel.append(element("p", about.join(" · ")));
       const box = element("div", undefined, "scroll"), table = element("table"), head = element("tr"), rows = element("tbody");
       box.tabIndex = 0;
-      for (const h of ["species", "last safe, " + data.level, ...(data.sow ? [data.sow] : []), "winter risk", "opens", "50 %", "cutoff"]) { const th = element("th", h); th.scope = "col"; head.append(th); }
+      for (const h of ["species", "last safe, " + data.level, ...(data.sow ? [data.sow] : []), "winter risk", "opens", "50 %", "cutoff"]) { const th = element("th", glued(h), h === "50 %" || h === "cutoff" ? "wide" : ""); th.scope = "col"; head.append(th); }
       const order = data.species.map((_, s) => s), rank = (s) => s === p.best ? Infinity : data.sow ? chanceOf(p, s) ?? -1 : dayOf(p, "safe", s) ?? -1;
       order.sort((a, b) => rank(b) - rank(a) || a - b);
       for (const s of order) {
@@ -225,7 +226,7 @@
         th.scope = "row";
         tr.append(th, element("td", safeText(p, s), standing(p, s)));
         if (data.sow) tr.append(element("td", percent(chanceOf(p, s)), standing(p, s)));
-        tr.append(element("td", winterOf(p, s)), element("td", dateText(p, dayOf(p, "opens", s))), element("td", dateText(p, dayOf(p, "safe50", s))), element("td", dateText(p, dayOf(p, "cutoff", s))));
+        tr.append(element("td", winterOf(p, s)), element("td", dateText(p, dayOf(p, "opens", s))), element("td", dateText(p, dayOf(p, "safe50", s)), "wide"), element("td", dateText(p, dayOf(p, "cutoff", s)), "wide"));
         rows.append(tr);
       }
       const thead = element("thead");

@@ -167,7 +167,7 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 	date := func(d int16) string { return MatrixDate(u, south, d) }
 	at := places(s.Places, s.Places)
 	if m.Sow != SowLastSafe {
-		on := "On the day chosen for each place"
+		on := "On the day given for each place"
 		if m.SowDay != "" {
 			on = "On " + m.SowDay
 		}

@@ -65,6 +65,7 @@ type run struct {
 	shard          shard
 	resume, strict bool
 	sow            ask.Date
+	finder         *ask.PlaceFinder // nil without a file
 	reading        ask.StationFlags // no place: it is that of one station
 	turf           ask.TurfFlags
 	out            out.Flags
@@ -146,6 +147,8 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		return err
 	}
 	total, demo := len(sites), len(args) == 0 && r.list == ""
+	// Of a folder as a whole, every row of its table should be of a record.
+	whole := !r.resume && r.shard.of == 0 && (r.places != "" || allFolders(args))
 	if sites, err = o.open(r.resume, sites, options, set); err != nil {
 		return err
 	}
@@ -164,7 +167,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	if r.sow.Given {
 		asked.Sow, asked.SowAnyYear = new(r.sow.AnyYear()), !r.sow.HasYear()
 	}
-	for d := range forecast.Region(ctx, released(sites), asked) {
+	add := func(d forecast.SiteDates[*site]) error {
 		if d.Err != nil {
 			n.failed++
 			if d.Station != nil {
@@ -172,25 +175,46 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 			}
 			progress.Clear()
 			p.Report(d.Err)
-			if err := o.writer.AddFailed(d.Site.failed(d.Err)); err != nil {
-				return errors.Join(o.written(err), o.abandon())
-			}
-			progress.Step()
-			continue
+			return o.writer.AddFailed(d.Site.failed(d.Err))
 		}
 		n.worked++
 		rows := make([]Row, len(d.Windows))
 		for i, w := range d.Windows {
 			rows[i] = RowOf(d.Site.in, w, &d.Prospects[i], set)
+			rows[i].File = words.Text(words.Harmless(d.Site.name()))
 		}
 		rows[0].Place = new(report.PlaceOf(d.Site.in, d.Windows, d.Prospects))
-		if err := o.writer.Add(rows); err != nil {
+		rows[0].Place.File = d.Site.typed()
+		return o.writer.Add(rows)
+	}
+	for d := range forecast.Region(ctx, released(sites), asked) {
+		several, err := d.Site.several(d.Err, r.finder)
+		if err != nil {
+			return errors.Join(err, o.abandon())
+		}
+		if several == nil {
+			err = add(d)
+		} else {
+			n.left += len(several) - 1
+			all := len(several)
+			several = o.missing(several)
+			n.left, n.before = n.left-all+len(several), n.before+all-len(several)
+			for x := range forecast.Region(ctx, released(several), asked) {
+				if err = add(x); err != nil {
+					break
+				}
+			}
+		}
+		if err != nil {
 			progress.Clear()
 			return errors.Join(o.written(err), o.abandon())
 		}
 		progress.Step()
 	}
 	progress.Clear()
+	if whole && r.finder != nil && ctx.Err() == nil {
+		r.finder.SayUnused()
+	}
 	return r.end(ctx, p, o, n)
 }
 
@@ -209,14 +233,15 @@ func (r *run) sites(p *cli.Program, args []string) ([]*site, error) {
 	if len(args) == 0 && r.list == "" {
 		return []*site{{program: p, reading: &r.reading}}, nil
 	}
-	records, err := recordsOf(args, r.list, p.Stdin)
+	records, err := recordsOf(p, args, r.list)
 	if err != nil {
 		return nil, err
 	}
 	if len(records) == 0 {
 		return nil, cli.Dataf("", "no station record among the files given")
 	}
-	return sitesOf(p, r.shard.cut(records), r.places, &r.reading)
+	r.finder = ask.NewPlaceFinder(p, r.places)
+	return sitesOf(p, r.shard.cut(records), r.finder, &r.reading)
 }
 
 // keepInputs refuses an output, or its part, that is a file which the run reads: a
@@ -279,6 +304,7 @@ func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error
 type output struct {
 	name   string // "" for standard output
 	part   *files.Part
+	there  *earlier // of an output that is resumed
 	writer out.StreamWriter[Row]
 }
 
@@ -305,10 +331,16 @@ func (o *output) open(resume bool, sites []*site, options []forecast.Options, se
 		return nil, err
 	}
 	o.writer.To = o.part
-	if resume {
-		sites = slices.DeleteFunc(sites, func(s *site) bool { return there.has(s.file) })
+	o.there = there
+	return o.missing(sites), nil
+}
+
+// missing are the sites that an output which is resumed does not hold.
+func (o *output) missing(sites []*site) []*site {
+	if o.there == nil {
+		return sites
 	}
-	return sites, nil
+	return slices.DeleteFunc(sites, func(s *site) bool { return o.there.has(s.name()) })
 }
 
 // written is an error of writing without the words of the system call; that of a part

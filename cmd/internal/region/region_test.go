@@ -360,6 +360,77 @@ func TestBrokenStation(t *testing.T) {
 	}
 }
 
+// Several stations in one file are a row each, as if each had its own file, also when the
+// answer is resumed.
+func TestSeveralStationsInAFile(t *testing.T) {
+	fields(t, 3)
+	var b strings.Builder
+	b.WriteString("station,latitude,longitude,date,tmax_c,tmin_c\n")
+	for i, id := range []string{"ALPHA", "BETA"} {
+		rec := weather.Generate(weather.Neighbour(i), uint64(i), climate.Date(2016, 1, 1), climate.Date(2026, 6, 30))
+		for k := range rec.TMaxC {
+			fmt.Fprintf(&b, "%s,%g,%g,%s,%.1f,%.1f\n", id, *rec.Place.Latitude, *rec.Place.Longitude, rec.Day(k), rec.TMaxC[k],
+				rec.TMinC[k])
+		}
+	}
+	put(t, "fields/01.csv", b.String())
+	put(t, "fields/stations.csv", "station,name\nBETA,Beta Green (invented)\n")
+	whole := must(t, "region fields --format jsonl")
+	rows := rowsOf(t, whole)
+	var files []string
+	for _, row := range rows {
+		files = append(files, row["file"].(string))
+	}
+	if got := strings.Join(files, " "); got != "fields/00.csv fields/01.csv#ALPHA fields/01.csv#BETA fields/02.csv" {
+		t.Fatal(got)
+	}
+	if rows[2]["station"] != "Beta Green (invented)" || rows[1]["last_safe_p80"] != rows[0]["last_safe_p80"] {
+		t.Errorf("%v", rows[1:3])
+	}
+	lines := strings.SplitAfter(whole, "\n")
+	put(t, "out.part", lines[0]+lines[1])
+	must(t, "region fields --format jsonl -o out --resume")
+	if got := read(t, "out"); got != lines[0]+lines[1]+lines[2]+lines[3] {
+		t.Error(got)
+	}
+	html := must(t, "region fields --format html")
+	if !strings.Contains(html, "01.csv --station ALPHA") {
+		t.Error("the page does not say how to ask for one station of the file")
+	}
+}
+
+// What a table of places says in vain, and an answer among the records, is said aloud.
+func TestSaidAloud(t *testing.T) {
+	fields(t, 2)
+	must(t, "region fields --format csv -o fields/answer.csv")
+	must(t, "region fields -o fields/answer.txt")
+	put(t, "fields/stations.csv", "station,name,lat,remark\n00.csv,One,1,x\n00,Other,2,\nGone,G,3,\n02,H,,\n")
+	status, stdout, stderr := run(t, "", "region fields --format jsonl")
+	rows := rowsOf(t, stdout)
+	if status != cli.Answered || len(rows) != 2 || rows[0]["station"] != "One" {
+		t.Errorf("status %d: %s", status, stdout)
+	}
+	for _, want := range []string{
+		"fields/answer.csv is an answer of this program, not a record: it is left out",
+		"fields/answer.txt is an answer of this program",
+		`fields/stations.csv: not read, since no such column is known: "lat", "remark"; a table of places has the columns`,
+		`fields/stations.csv: the rows "00.csv" and "00" are both of fields/00.csv; the first is taken`,
+		`fields/stations.csv: no record was read for "02", "Gone"`,
+	} {
+		if !strings.Contains(stderr, want) {
+			t.Errorf("not said: %s\n%s", want, stderr)
+		}
+	}
+	if err := os.Rename("fields/00.csv", "fields/field.csv"); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "fields/stations.csv", "station,name\nfield,One\nField,Other\n")
+	if _, _, stderr := run(t, "", "region fields --format jsonl"); !strings.Contains(stderr,
+		`the rows "Field" and "field" may be of one station`) {
+		t.Error(stderr)
+	}
+}
+
 func TestRefuses(t *testing.T) {
 	fields(t, 1)
 	if err := os.Mkdir("empty", 0o755); err != nil {

@@ -234,7 +234,7 @@ func (f *PlaceFinder) tableFor(file string) (string, *placeTable, error) {
 	if err != nil && !(f.table == "" && errors.Is(err, cli.ErrNoFile)) {
 		return name, nil, err
 	}
-	if unknown != nil {
+	if len(unknown) > 0 {
 		f.program.Say("%s: not read, since no such column is known: %s; %s", name, quotedList(unknown), PlacesHint)
 	}
 	f.known[name] = t

@@ -74,6 +74,17 @@ func TestPlacesAreOnTheMap(t *testing.T) {
 			}
 		}
 	}
+	for name, points := range map[string][]Point{"wide": {{30, -120}, {45, -75}}, "tall": {{30, 10}, {50, 12}},
+		"south": {{-12, 131}, {-43, 147}, {-32, 116}}, "date line": {{-17, 178}, {-21, -175}}} {
+		m := New(points, 900)
+		for _, p := range points {
+			x, y, _ := m.XY(p)
+			q, ok := m.Place(x, y)
+			if !ok || math.Abs(q.Latitude-p.Latitude) > 1e-9 || math.Abs(east(q.Longitude, p.Longitude)) > 1e-9 {
+				t.Errorf("%s: %v comes back as %v", name, p, q)
+			}
+		}
+	}
 	if m := New([]Point{{-17, 178}, {-18, -179}}, 900); m.KM(900) > 700 {
 		t.Errorf("over the date line the map is %g km wide", m.KM(900))
 	}

@@ -55,6 +55,11 @@ func (m *Map) XY(p Point) (x, y float64, ok bool) {
 	return (px - m.x0) * m.scale, (m.y0 - py) * m.scale, ok
 }
 
+// Place is the place at a position on the map; ok is false of one that is beyond the Earth.
+func (m *Map) Place(x, y float64) (Point, bool) {
+	return m.projection.Point(x/m.scale+m.x0, m.y0-y/m.scale)
+}
+
 // KM returns how many kilometres so many units are.
 func (m *Map) KM(units float64) float64 { return units / m.scale * earthKM }
 

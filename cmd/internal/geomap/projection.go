@@ -16,6 +16,8 @@ const degree = math.Pi / 180
 // of a point that it cannot show.
 type Projection interface {
 	XY(Point) (x, y float64, ok bool)
+	// Point is the place at a position, the inverse of XY.
+	Point(x, y float64) (Point, bool)
 }
 
 // Albers is the conic projection of equal areas: true along two parallels.
@@ -46,6 +48,18 @@ func (a *Albers) XY(p Point) (x, y float64, ok bool) {
 	return rho * math.Sin(theta), a.rho0 - rho*math.Cos(theta), true
 }
 
+// Point implements Projection.
+func (a *Albers) Point(x, y float64) (Point, bool) {
+	side := math.Copysign(1, a.n)
+	rho := math.Hypot(x, a.rho0-y)               // (14-10)
+	theta := math.Atan2(side*x, side*(a.rho0-y)) // (14-11)
+	sin := (a.c - rho*rho*a.n*a.n) / (2 * a.n)   // (14-8)
+	if math.Abs(sin) > 1 {
+		return Point{}, false
+	}
+	return Point{math.Asin(sin) / degree, east(a.centre+theta/a.n/degree, 0)}, true // (14-9)
+}
+
 // Azimuthal is Lambert's azimuthal projection of equal areas: true at its centre.
 //
 // Reference: Snyder 1987, eqs 22-4, 22-5 and 24-2, p. 185.
@@ -66,6 +80,22 @@ func (l *Azimuthal) XY(p Point) (x, y float64, ok bool) {
 	k := math.Sqrt(2 / (1 + near)) // (24-2)
 	// (22-4), (22-5)
 	return k * cos * sinE, k * (cos0*sin - sin0*cos*cosE), near >= farCosine
+}
+
+// Point implements Projection.
+func (l *Azimuthal) Point(x, y float64) (Point, bool) {
+	rho := math.Hypot(x, y)
+	if rho == 0 {
+		return l.Centre, true
+	}
+	if rho > 2 {
+		return Point{}, false
+	}
+	sinC, cosC := math.Sincos(2 * math.Asin(rho/2)) // (24-16)
+	sin0, cos0 := math.Sincos(l.Centre.Latitude * degree)
+	lat := math.Asin(math.Max(-1, math.Min(1, cosC*sin0+y*sinC*cos0/rho)))           // (20-14)
+	lon := l.Centre.Longitude + math.Atan2(x*sinC, rho*cos0*cosC-y*sin0*sinC)/degree // (20-15)
+	return Point{lat / degree, east(lon, 0)}, true
 }
 
 // east is how far a longitude lies east of another, −180 to 180°.

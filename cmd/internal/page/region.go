@@ -167,7 +167,12 @@ func (v *regionView) row(m *report.Matrix, p *report.MatrixPlace, u words.System
 		return r
 	}
 	name, date1, chance1, class := "none", "–", "–", ""
-	if best := m.Best(p); best >= 0 {
+	best := m.Best(p)
+	endless := func(c report.Cell) bool { return c.State == report.WithoutCutoff }
+	switch {
+	case best < 0 && !v.Chances && slices.ContainsFunc(p.Cells, endless):
+		name, date1 = "any", stateText[report.WithoutCutoff]
+	case best >= 0:
 		c := &p.Cells[best]
 		name, date1, chance1, class = m.Species[best].Name, safe(c), chance(c), v.class(m, c)
 	}
@@ -254,9 +259,11 @@ type regionData struct {
 }
 
 type regionMapData struct {
-	South bool           `json:"south"`
-	Steps [][]regionStep `json:"steps"` // by species; the last of the species to choose
-	Best  []int          `json:"best"`  // species to choose, the one at most places first
+	South bool            `json:"south"`
+	Steps [][]regionStep  `json:"steps"` // by species; the last of the species to choose
+	Cells []regionSurface `json:"cells"` // as Steps
+	Wide  int             `json:"wide"`  // cells a row
+	Best  []int           `json:"best"`  // species to choose, the one at most places first
 }
 
 type regionStep struct {
@@ -324,7 +331,8 @@ func regionDataOf(m *report.Matrix, maps []regionMap, u words.System) *regionDat
 	d.Folder = folderOf(m.Places)
 	at := map[int]placed{}
 	for k := range maps {
-		x := regionMapData{South: maps[k].South, Best: maps[k].best}
+		x := regionMapData{South: maps[k].South, Best: maps[k].best, Cells: maps[k].drawn,
+			Wide: int(math.Ceil(maps[k].Width / cellSize))}
 		for i := range m.Species {
 			x.Steps = append(x.Steps, stepsOf(m, u, i, maps[k].South))
 		}

@@ -165,6 +165,7 @@
       const list = what === "best" ? map.best.map((b, i) => ["s" + Math.min(i, lastChoice), i >= lastChoice && map.best.length > lastChoice + 1 ? "another species" : data.species[b]])
         : what === "count" ? counts() : what === "chance" ? chanceSteps.map((x) => [x[1], x[2]]) : (map.steps[s < 0 ? data.species.length : s] || []).map((x) => ["k" + x.class, x.label.replaceAll(" ", "\u00a0").replace("\u00a0to\u00a0", " to ")]);
       list.push(["none", what === "count" ? "none: too late" : "no safe date"], ["open", "no cutoff: cold does not end sowing"], ["failed", "no answer, or too few autumns"]);
+      drawCells(figure, svg, what === "safe" ? map.cells[s < 0 ? data.species.length : s] : null, map.wide);
       const marks = svg.querySelector(".marks"), legend = figure.querySelector(".legend"), done = new Set();
       marks.textContent = legend.textContent = "";
       for (const [cls, text] of list) {
@@ -178,6 +179,18 @@
       }
     });
     ring();
+  };
+  // What lies between the places: cells of 12 units, in rows.
+  const drawCells = (figure, svg, drawn, wide) => {
+    const g = svg.querySelector(".cells"), paths = new Map(), text = drawn ? drawn.cells : "";
+    g.textContent = "";
+    figure.querySelector(".surface").textContent = drawn ? drawn.note : "";
+    for (let from = 0, to; from < text.length; from = to) {
+      for (to = from + 1; to < text.length && to % wide !== 0 && text[to] === text[from]; to++);
+      const c = text[from];
+      if (c !== ".") paths.set(c, (paths.get(c) || "") + "M" + 12 * (from % wide) + " " + 12 * Math.floor(from / wide) + "h" + 12 * (to - from) + "v12h-" + 12 * (to - from) + "z");
+    }
+    for (const [c, d] of paths) g.append(svgElement("path", { class: "k" + c, d }));
   };
   const ring = () => {
     figures.forEach((figure, m) => {
@@ -247,11 +260,12 @@
     const date = (key) => (p) => ({ text: dateText(p, dayOf(p, key, s)), cls: "wide", sort: dayOf(p, key, s) });
     const none = { text: "–", sort: null };
     if (s < 0) {
-      const once = (f) => (p) => { const c = p.best < 0 ? none : f(p); return { ...c, cls: "once " + (c.cls || "") }; };
+      const endless = (p) => !data.sow && p.latest === Infinity;
+      const once = (f) => (p) => { const c = p.best < 0 ? (endless(p) ? { text: data.states.o, sort: null } : none) : f(p); return { ...c, cls: "once " + (c.cls || "") }; };
       return [
         { key: "safe", head: safe, cls: "once", cell: once((p) => safeCell(p.best)(p)) },
         ...(data.sow ? [{ key: "chance", head: data.sow, cls: "once", cell: once((p) => ({ text: percent(chanceOf(p, p.best)), cls: standing(p, p.best), sort: chanceOf(p, p.best) })) }] : []),
-        { key: "best", head: data.best, cls: "once", cell: (p) => p.best < 0 ? { text: "none", sort: null, cls: "once" } : { text: data.species[p.best], sort: data.species[p.best], cls: "once" } },
+        { key: "best", head: data.best, cls: "once", cell: (p) => p.best < 0 ? { text: endless(p) ? "any" : "none", sort: null, cls: "once" } : { text: data.species[p.best], sort: data.species[p.best], cls: "once" } },
         ...data.species.map((n, k) => ({ key: "s" + k, head: n, cls: "wide", cell: (p) => { const c = safeCell(k)(p); c.cls = "wide " + c.cls; if (data.sow) c.beneath = percent(chanceOf(p, k)); return c; } })),
       ];
     }

@@ -27,6 +27,10 @@ type regionMap struct {
 	Legend               []regionKey
 	Unplaced             int // places that have no longitude
 
+	Cells []regionMark // dates between the places
+	Note  string       // how far off they are
+
+	drawn  []regionSurface // by species; the last of the species to choose
 	placed []placed
 	best   []int
 	count  bool // of species that make it, instead of dates
@@ -110,10 +114,78 @@ func regionMaps(m *report.Matrix, u words.System) []regionMap {
 				q.Name = ""
 			}
 		}
+		x.surfaces(m, g, u)
 		x.paint(m, u)
 		maps = append(maps, x)
 	}
 	return maps
+}
+
+// A regionSurface is the dates of a species between the places: the colour of each cell of
+// the map, row by row, "." for none.
+type regionSurface struct {
+	Cells string `json:"cells"`
+	Note  string `json:"note"`
+}
+
+// cellSize is the side of a cell, in the units of the map.
+const cellSize = 12
+
+// surfaces draws what lies between the places, for every species.
+func (x *regionMap) surfaces(m *report.Matrix, g *geomap.Map, u words.System) {
+	list := []int{0}
+	if len(m.Species) > 1 {
+		list = nil
+		for i := range m.Species {
+			list = append(list, i)
+		}
+		list = append(list, -1)
+	}
+	wide, tall := int(math.Ceil(g.Width/cellSize)), int(math.Ceil(g.Height/cellSize))
+	for _, species := range list {
+		s := m.Surface(species, x.South)
+		if s == nil {
+			x.drawn = append(x.drawn, regionSurface{})
+			continue
+		}
+		d := regionSurface{Note: words.Unbroken(s.Text())}
+		if s.Skill.Better {
+			steps := stepsOf(m, u, species, x.South)
+			cells := make([]byte, 0, wide*tall)
+			for k := range wide * tall {
+				cell := byte('.')
+				at, ok := g.Place((float64(k%wide)+0.5)*cellSize, (float64(k/wide)+0.5)*cellSize)
+				if day, drawn := s.Date(at.Latitude, at.Longitude); ok && drawn {
+					cell = '0' + byte(stepOf(steps, int16(math.Floor(day))))
+				}
+				cells = append(cells, cell)
+			}
+			d.Cells = string(cells)
+		}
+		x.drawn = append(x.drawn, d)
+	}
+}
+
+// paintCells draws the cells of a surface, those of one colour as one path.
+func (x *regionMap) paintCells(d regionSurface) {
+	x.Note = d.Note
+	wide := int(math.Ceil(x.Width / cellSize))
+	var paths [report.MatrixSteps]strings.Builder
+	for from := 0; from < len(d.Cells); {
+		to := from + 1
+		for to < len(d.Cells) && to%wide != 0 && d.Cells[to] == d.Cells[from] {
+			to++
+		}
+		if c := d.Cells[from]; c != '.' {
+			fmt.Fprintf(&paths[c-'0'], "M%d %dh%dv%dh-%[3]dz", from%wide*cellSize, from/wide*cellSize, (to-from)*cellSize, int(cellSize))
+		}
+		from = to
+	}
+	for i := range paths {
+		if paths[i].Len() > 0 {
+			x.Cells = append(x.Cells, regionMark{"k" + strconv.Itoa(i), paths[i].String()})
+		}
+	}
 }
 
 // barOf is a bar of about a fifth of the map.
@@ -175,6 +247,7 @@ func (x *regionMap) paint(m *report.Matrix, u words.System) {
 			species = -1
 		}
 		steps = stepsOf(m, u, species, x.South)
+		x.paintCells(x.drawn[len(x.drawn)-1])
 		for _, s := range steps {
 			labels = append(labels, regionKey{Class: "k" + strconv.Itoa(s.Class), Text: words.Unbroken(s.Label)})
 		}

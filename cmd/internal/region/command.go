@@ -48,6 +48,7 @@ answers of all parts one after the other are the whole answer.
 		{Line: "region stations/ --format csv -o windows.csv --resume"},
 		{Line: "region 'n*.csv' south/ --species all --format geojson -o map.geojson"},
 		{Line: "region stations/ --species all --sow 'Oct 10' --format html -o region.html"},
+		{Line: "region stations/ --species tall-fescue --format lines -o lines.geojson"},
 		{Line: "region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl"},
 		{Line: "region --species all", Hidden: true},
 	},
@@ -137,7 +138,7 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	case r.resume && o.name == "":
 		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to resume")
 	case r.resume && o.writer.Form.Back == nil:
-		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot resume a text or a page")
+		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot resume a text, lines or a page")
 	}
 	sites, err := r.sites(p, args)
 	if err != nil {

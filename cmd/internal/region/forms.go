@@ -13,7 +13,7 @@ import (
 )
 
 // formats are the names of the forms, the default first.
-var formats = []string{"text", "csv", "jsonl", "geojson", "html"}
+var formats = []string{"text", "csv", "jsonl", "geojson", "lines", "html"}
 
 // form is the form of a name.
 func form(format string, m *report.Matrix, confidence float64, u words.System) *out.Stream[Row] {
@@ -24,8 +24,10 @@ func form(format string, m *report.Matrix, confidence float64, u words.System) *
 		return out.JSONLines[Row]()
 	case "geojson":
 		return out.GeoJSON(position)
+	case "lines":
+		return out.LinesStream(m, u, placeOf)
 	case "html":
-		return pageForm(m, u)
+		return out.MatrixStream(m, report.MatrixKind, u, placeOf)
 	}
 	return textForm(confidence, m, u)
 }
@@ -89,7 +91,5 @@ func textForm(confidence float64, m *report.Matrix, u words.System) *out.Stream[
 	return out.TextStream(strings.TrimSuffix(above, "\n"), columns, note, cautions)
 }
 
-// pageForm is a page of every place.
-func pageForm(m *report.Matrix, u words.System) *out.Stream[Row] {
-	return out.MatrixStream(m, report.MatrixKind, u, func(rows []Row) report.MatrixPlace { return *rows[0].Place })
-}
+// placeOf is the station that rows are of.
+func placeOf(rows []Row) report.MatrixPlace { return *rows[0].Place }

@@ -360,6 +360,48 @@ func TestBrokenStation(t *testing.T) {
 	}
 }
 
+// Lines of equal date lie between the places that sow earlier and those that sow later.
+func TestLines(t *testing.T) {
+	fields(t, 24)
+	var got struct {
+		Schema   string
+		Surfaces []struct {
+			Species string
+			Drawn   bool
+			Error   float64 `json:"mean_error_days"`
+			Nearest float64 `json:"nearest_mean_error_days"`
+		}
+		Features []struct {
+			Geometry   struct{ Coordinates [][][2]float64 }
+			Properties struct {
+				Date string `json:"last_safe"`
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(must(t, "region fields --format lines")), &got); err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Surfaces) != 1 || !got.Surfaces[0].Drawn || !(got.Surfaces[0].Error < got.Surfaces[0].Nearest) ||
+		len(got.Features) == 0 {
+		t.Fatalf("%+v", got.Surfaces)
+	}
+	// Invented stations sow later to the south: so do the lines.
+	was, date := 90.0, ""
+	for _, f := range got.Features {
+		sum, n := 0.0, 0.0
+		for _, piece := range f.Geometry.Coordinates {
+			for _, p := range piece {
+				sum, n = sum+p[1], n+1
+			}
+		}
+		if lat := sum / n; n == 0 || lat > was || f.Properties.Date <= date {
+			t.Errorf("line of %s at %.1f°, before it %s at %.1f°", f.Properties.Date, lat, date, was)
+		} else {
+			was, date = lat, f.Properties.Date
+		}
+	}
+}
+
 // Several stations in one file are a row each, as if each had its own file, also when the
 // answer is resumed.
 func TestSeveralStationsInAFile(t *testing.T) {
@@ -453,7 +495,7 @@ func TestRefuses(t *testing.T) {
 		{"fields --jobs -1", "--jobs -1: it is a number from 1 on", "hint: leave --jobs out", cli.Usage},
 		{"fields --resume", "--resume without an output", "hint: give it as in", cli.Usage},
 		{"fields --resume -o x --format html",
-			"--resume cannot resume a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
+			"--resume cannot resume a text, lines or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
 		{"fields -o fields/00.csv", "it would be lost", "hint: write to another file", cli.Usage},
 		{"fields --shard 3/2", "such as 3/8", "", cli.Usage},
 	} {

@@ -34,8 +34,12 @@ table stations.csv beside the records, or --places, says where they are:
 station,name,latitude,longitude,elevation_m,temp_unit. The first names the file;
 a blank leaves what the file says.
 
-A station without an answer is reported and left out. The status is 1 only if
-none has an answer; with --strict, if any has none.
+Chance and winter risk are of a sowing on --sow, without it on the last safe
+date of each. Of several stations in one file each has its rows.
+
+A station without an answer is reported; text and pages say why in its row, the
+other forms leave it out. The status is 1 only if none has an answer; with
+--strict, if any has none.
 
 With --output FILE the answer grows in FILE.part, a station at a time, and is
 renamed to FILE when it is complete. If a run is stopped, resume it with the
@@ -47,8 +51,8 @@ answers of all parts one after the other are the whole answer.
 		{Line: "region stations/ --format csv -o windows.csv"},
 		{Line: "region stations/ --format csv -o windows.csv --resume"},
 		{Line: "region 'n*.csv' south/ --species all --format geojson -o map.geojson"},
-		{Line: "region stations/ --species all --sow 'Oct 10' --format html -o region.html"},
-		{Line: "region stations/ --species tall-fescue --format lines -o lines.geojson"},
+		{Line: "region stations/ --species all --sow Oct-10 --format html -o r.html"},
+		{Line: "region stations/ --species tall --format lines -o lines.geojson"},
 		{Line: "region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl"},
 		{Line: "region --species all", Hidden: true},
 	},

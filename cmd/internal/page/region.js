@@ -122,22 +122,18 @@
   const classOf = (p, s, what) => {
     if (p.failed) return "failed";
     const map = data.maps[p.map];
-    if (what === "best") {
-      if (p.best >= 0) return "s" + Math.min(lastChoice, map.best.indexOf(p.best));
-      const states = data.species.map((_, i) => stateOf(p, i));
-      return states.includes("f") ? "failed" : states.includes("o") ? "open" : "none";
-    }
     if (what === "chance") {
       const c = chanceOf(p, s);
       return c === null ? "none" : chanceSteps.find((x) => c >= x[0])[1];
     }
-    const states = data.species.map((_, i) => stateOf(p, i)), nothing = states.includes("f") ? "failed" : states.includes("o") ? "open" : "none";
+    const nothing = () => { const states = data.species.map((_, i) => stateOf(p, i)); return states.includes("f") ? "failed" : states.includes("o") ? "open" : "none"; };
+    if (what === "best") return p.best >= 0 ? "s" + Math.min(lastChoice, map.best.indexOf(p.best)) : nothing();
     if (what === "count") {
       const n = data.species.filter((_, i) => makes(p, i)).length;
-      return n > 0 ? countClass(n) : nothing;
+      return n > 0 ? countClass(n) : nothing();
     }
     const k0 = s < 0 ? p.best : s;
-    if (k0 < 0) return nothing;
+    if (k0 < 0) return nothing();
     const state = stateOf(p, k0);
     if (state !== "d") return without(state);
     const n = dayOf(p, "safe", k0), steps = map.steps[s < 0 ? data.species.length : s];

@@ -85,6 +85,9 @@ func TestPlacesAreOnTheMap(t *testing.T) {
 			}
 		}
 	}
+	if m := New([]Point{{-33.2, 147.1}, {-36.5, 147}}, 900); m.Lines() == [kinds]string{} {
+		t.Error("a map without a coast or a border")
+	}
 	if m := New([]Point{{-17, 178}, {-18, -179}}, 900); m.KM(900) > 700 {
 		t.Errorf("over the date line the map is %g km wide", m.KM(900))
 	}

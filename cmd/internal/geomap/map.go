@@ -23,7 +23,8 @@ const (
 )
 
 // New returns a map of so many units' width that has every one of some places on it.
-// Where they lie on one line it shows what is beside them too.
+// Where they lie on one line it shows what is beside them too, and where no coast and no
+// border is near, as much as has one.
 func New(points []Point, width float64) *Map {
 	b := boundsOf(points)
 	m := &Map{Width: width, projection: Suiting(points),
@@ -44,8 +45,15 @@ func New(points []Point, width float64) *Map {
 	tall := math.Max((high-low)*(1+2*room), leastKM/earthKM*flattest)
 	tall = math.Max(tall, wide*flattest)
 	wide = math.Max(wide, tall/tallest)
-	m.scale, m.Height = width/wide, math.Round(width*tall/wide)
-	m.x0, m.y0 = middleX-wide/2, middleY+tall/2
+	const wider, most = 1.5, 6
+	for range most {
+		m.scale, m.Height = width/wide, math.Round(width*tall/wide)
+		m.x0, m.y0 = middleX-wide/2, middleY+tall/2
+		if m.Lines() != [kinds]string{} {
+			break
+		}
+		wide, tall = wider*wide, wider*tall
+	}
 	return m
 }
 

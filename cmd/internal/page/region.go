@@ -297,11 +297,26 @@ func dayCode(d int16) string {
 	return code(int(d) + dayShift)
 }
 
-func chanceCode(c *report.Cell) string {
+// chanceCode is ten times the chance in percent, as it is printed, and whether it is likely
+// (2), a gamble (1) or not worth sowing.
+func chanceCode(m *report.Matrix, c *report.Cell) string {
 	if c.Sow == report.NoDay || math.IsNaN(float64(c.Chance)) {
 		return "--"
 	}
-	return code(int(math.Round(1000 * float64(c.Chance))))
+	text, standing := words.Percent(float64(c.Chance)), 0
+	percent, err := strconv.Atoi(strings.TrimSuffix(text, " %"))
+	switch {
+	case err != nil && text[0] == '>':
+		percent = 100
+	case err != nil:
+		percent = 0
+	}
+	if m.Likely(c) {
+		standing = 2
+	} else if m.MakesIt(c) {
+		standing = 1
+	}
+	return code(10*percent + standing)
 }
 
 // stateCodes and winterCodes are the characters of a state and of a risk.
@@ -390,7 +405,7 @@ func placeData(m *report.Matrix, p *report.MatrixPlace, folder string, at map[in
 		func(c *report.Cell) string { return dayCode(c.Safe) },
 		func(c *report.Cell) string { return dayCode(c.Safe50) },
 		func(c *report.Cell) string { return dayCode(c.Sow) },
-		chanceCode,
+		func(c *report.Cell) string { return chanceCode(m, c) },
 		func(c *report.Cell) string {
 			winter := "-"
 			if i := slices.Index([]string{"low", "moderate", "high", "unknown"}, c.Winter); i >= 0 {

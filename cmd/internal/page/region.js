@@ -34,7 +34,9 @@
   const codeOf = (p, key, s) => p[key].length === 2 ? p[key] : p[key].slice(2 * s, 2 * s + 2);
   const number = (code, shift) => code === "--" ? null : parseInt(code, 36) - shift;
   const dayOf = (p, key, s) => number(codeOf(p, key, s), 100);
-  const chanceOf = (p, s) => { const n = number(codeOf(p, "chance", s), 0); return n === null ? null : n / 1000; };
+  // A chance in whole percent, 100 for over 99, and its standing: 2 likely, 1 a gamble, 0 not worth sowing.
+  const chanceOf = (p, s) => { const n = number(codeOf(p, "chance", s), 0); return n === null ? null : Math.floor(n / 10); };
+  const standingOf = (p, s) => (number(codeOf(p, "chance", s), 0) ?? 0) % 10;
   const stateOf = (p, s) => codeOf(p, "state", s)[0];
   const winterOf = (p, s) => data.winters[codeOf(p, "state", s)[1]];
 
@@ -57,11 +59,10 @@
     return Number.isNaN(n) ? null : n < 0 ? n + 365 : n;
   };
   const safeText = (p, s) => stateOf(p, s) === "d" ? dateText(p, dayOf(p, "safe", s)) : data.states[stateOf(p, s)];
-  const percent = (c) => c === null ? "–" : c < 0.02 ? "<\u00a02\u00a0%" : c > 0.98 ? ">\u00a098\u00a0%" : Math.round(100 * c) + "\u00a0%";
+  const percent = (c) => c === null ? "–" : (c === 0 ? "<1" : c === 100 ? ">99" : c) + "\u00a0%";
   const standing = (p, s) => {
     if (!data.sow) return "";
-    const c = chanceOf(p, s);
-    return c === null || c < 1 / 3 ? "late" : c >= 2 / 3 ? "likely" : "";
+    return ["late", "", "likely"][standingOf(p, s)];
   };
 
   const makes = (p, s) => data.sow ? standing(p, s) !== "late" : stateOf(p, s) === "d";
@@ -109,7 +110,7 @@
     return M(0, -r) + "a" + f(r) + " " + f(r) + " 0 1 0 .1 0z";
   };
   const without = (state) => state === "f" ? "failed" : state === "o" ? "open" : "none";
-  const chanceSteps = [[0.9, "k0", "90\u00a0% and more"], [2 / 3, "k1", "67 to 89\u00a0%: likely"], [1 / 3, "k2", "33 to 66\u00a0%: a gamble"], [0.1, "k3", "10 to 32\u00a0%: unlikely"], [-1, "k4", "under 10\u00a0%: too late"]];
+  const chanceSteps = [["k0", "90\u00a0% and more"], ["k1", "67 to 89\u00a0%: likely"], ["k2", "33 to 66\u00a0%: a gamble"], ["k3", "10 to 32\u00a0%: unlikely"], ["k4", "under 10\u00a0%: too late"]];
   const lastChoice = 5;
   const counts = () => {
     const list = [];
@@ -124,7 +125,7 @@
     const map = data.maps[p.map];
     if (what === "chance") {
       const c = chanceOf(p, s);
-      return c === null ? "none" : chanceSteps.find((x) => c >= x[0])[1];
+      return c === null ? "none" : c >= 90 ? "k0" : ["", "k2", "k1"][standingOf(p, s)] || (c >= 10 ? "k3" : "k4");
     }
     const nothing = () => { const states = data.species.map((_, i) => stateOf(p, i)); return states.includes("f") ? "failed" : states.includes("o") ? "open" : "none"; };
     if (what === "best") return p.best >= 0 ? "s" + Math.min(lastChoice, map.best.indexOf(p.best)) : nothing();
@@ -159,7 +160,7 @@
       }
       const map = data.maps[m];
       const list = what === "best" ? map.best.map((b, i) => ["s" + Math.min(i, lastChoice), i >= lastChoice && map.best.length > lastChoice + 1 ? "another species" : data.species[b]])
-        : what === "count" ? counts() : what === "chance" ? chanceSteps.map((x) => [x[1], x[2]]) : (map.steps[s < 0 ? data.species.length : s] || []).map((x) => ["k" + x.class, x.label.replaceAll(" ", "\u00a0").replace("\u00a0to\u00a0", " to ")]);
+        : what === "count" ? counts() : what === "chance" ? [...chanceSteps] : (map.steps[s < 0 ? data.species.length : s] || []).map((x) => ["k" + x.class, x.label.replaceAll(" ", "\u00a0").replace("\u00a0to\u00a0", " to ")]);
       list.push(["none", what === "count" ? "none: too late" : "no safe date"], ["open", "no cutoff: cold does not end sowing"], ["failed", "no answer, or too few autumns"]);
       drawCells(figure, svg, what === "safe" ? map.cells[s < 0 ? data.species.length : s] : null, map.wide);
       const marks = svg.querySelector(".marks"), legend = figure.querySelector(".legend"), done = new Set();

@@ -85,7 +85,11 @@ func textForm(confidence float64, m *report.Matrix, u words.System) *out.Stream[
 		}
 		above += words.PadLeft("last safe at", before)
 	}
-	note := fmt.Sprintf("opens, cutoff: typical year. –: none, or fewer than %d usable autumns. "+
+	typical := "opens, cutoff: typical year. "
+	if m.Sow == report.SowOn {
+		typical = ""
+	}
+	note := typical + fmt.Sprintf("–: none, or fewer than %d usable autumns. "+
 		"swardcast window FILE explains one station; --format csv has every figure.", forecast.MinSeasons)
 	cautions := report.Section{Heading: "Cautions", List: report.Cautions()}
 	return out.TextStream(strings.TrimSuffix(above, "\n"), columns, note, cautions)

@@ -182,9 +182,12 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 		case s.Doubtful > 0:
 			text = fmt.Sprintf("%s %s is a gamble at %s, and unlikely elsewhere.", on, name, places(s.Doubtful, s.Places))
 		default:
+			if several {
+				name = "every species"
+			}
 			text = fmt.Sprintf("%s it is too late for %s to make it before the cold at %s.", on, name, at)
 		}
-		if several {
+		if several && s.Likely+s.Doubtful > 0 {
 			text += m.tooLate(south, species)
 		}
 		return text
@@ -239,6 +242,8 @@ func places(n, all int) string {
 	switch {
 	case all == 1:
 		return "the one place"
+	case n == all && all == 2:
+		return "both places"
 	case n == all:
 		return fmt.Sprintf("all %d places", all)
 	}

@@ -98,8 +98,9 @@ func TestStationsLeftOut(t *testing.T) {
 			anew += math.Abs(v-sites[i].Value) / float64(len(sites))
 		}
 		t.Logf("class %q, %d stations: error %.1f days (%.1f looked for anew), nearest station %.1f, median %.1f, "+
-			"rms %.1f, in the interval %.0f %%, nearest %.0f km; L %g km, g %g, σ %.1f, %.2f days a degree", class, k.Sites,
-			k.Surface, anew, k.Nearest, k.Median, k.RMS, 100*k.Within, k.NearestKM, s.RangeKM, s.Nugget, s.SD, s.Trend[1])
+			"rms %.1f, in the interval %.0f %%, nearest %.0f km; L %g km, g %g, σ %.1f, %.2f days a degree",
+			class, k.Sites, k.Surface, anew, k.Nearest, k.Median, k.RMS, 100*k.Within, k.NearestKM, s.RangeKM, s.Nugget,
+			s.SD, s.Trend[1])
 		if !k.Better || anew > surface.ClearlyBetter*k.Nearest {
 			t.Errorf("class %q: not clearly better", class)
 		}
@@ -113,7 +114,8 @@ func TestStationsLeftOut(t *testing.T) {
 func TestPlain(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	draw := func() surface.Site {
-		x := surface.Site{Latitude: 30 + 15*r.Float64(), Longitude: -100 + 20*r.Float64(), ElevationM: 1000 * r.Float64()}
+		x := surface.Site{Latitude: 30 + 15*r.Float64(), Longitude: -100 + 20*r.Float64(),
+			ElevationM: 1000 * r.Float64()}
 		x.Value = 250 - 4*x.Latitude - 0.02*x.ElevationM
 		return x
 	}

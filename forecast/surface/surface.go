@@ -70,7 +70,8 @@ func Fit(sites []Site) (*Surface, error) {
 	if len(sites) < MinSites {
 		return nil, ErrFewSites
 	}
-	s := &Surface{sites: sites, Elevation: !slices.ContainsFunc(sites, func(x Site) bool { return math.IsNaN(x.ElevationM) })}
+	unknown := func(x Site) bool { return math.IsNaN(x.ElevationM) }
+	s := &Surface{sites: sites, Elevation: !slices.ContainsFunc(sites, unknown)}
 	if s.Elevation { // a plain has no trend with it
 		s.Elevation = spread(sites, func(x Site) float64 { return x.ElevationM }) > 0
 	}

@@ -259,7 +259,8 @@ func (f *PlaceFinder) SayUnused() {
 		for _, key := range unused {
 			for _, other := range slices.Sorted(maps.Keys(t.used)) {
 				if strings.EqualFold(stem(other), stem(key)) {
-					f.program.Say("%s: the rows %s and %s may be of one station", name, quotedText(key), quotedText(other))
+					f.program.Say("%s: the rows %s and %s may be of one station", name, quotedText(key),
+						quotedText(other))
 				}
 			}
 		}

@@ -346,7 +346,8 @@ func TestMatrix(t *testing.T) {
 				t.Errorf("%s, %s: %+v", m.Places[i].Name, sp.ID, c)
 			}
 			if x.LastSafe != nil && *m.Places[i].Day(c.Safe) != *x.LastSafe {
-				t.Errorf("%s, %s: last safe %s, the answer says %s", m.Places[i].Name, sp.ID, m.Places[i].Day(c.Safe), x.LastSafe)
+				t.Errorf("%s, %s: last safe %s, the answer says %s", m.Places[i].Name, sp.ID, m.Places[i].Day(c.Safe),
+					x.LastSafe)
 			}
 		}
 	}

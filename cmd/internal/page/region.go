@@ -216,10 +216,12 @@ func (v *regionView) sums(m *report.Matrix, u words.System) {
 		{regionHead{"earliest", class}, func(x report.MatrixSum) string { return date(x.Earliest, x.South) }, true},
 		{regionHead{"median", ""}, func(x report.MatrixSum) string { return date(x.Middle, x.South) }, true},
 		{regionHead{"latest", class}, func(x report.MatrixSum) string { return date(x.Latest, x.South) }, true},
-		{regionHead{"likely at", ""}, func(x report.MatrixSum) string { return fmt.Sprintf("%d\u00a0of\u00a0%d", x.Likely, x.Places) },
-			v.Chances},
+		{regionHead{"likely at", ""}, func(x report.MatrixSum) string {
+			return fmt.Sprintf("%d\u00a0of\u00a0%d", x.Likely, x.Places)
+		}, v.Chances},
 		{regionHead{"gamble at", ""}, func(x report.MatrixSum) string { return strconv.Itoa(x.Doubtful) }, v.Chances},
-		{regionHead{"no date at", class}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutDate) }, dates > 0},
+		{regionHead{"no date at", class}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutDate) },
+			dates > 0},
 		{regionHead{"no cutoff at", class}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutCutoff) },
 			cutoffs > 0},
 	}, func(c column) bool { return !c.on })
@@ -327,7 +329,8 @@ const (
 
 func regionDataOf(m *report.Matrix, maps []regionMap, u words.System) *regionData {
 	d := &regionData{Best: bestHead(m), Level: fmt.Sprintf("%g %%", m.Level),
-		States: map[string]string{}, Winters: map[string]string{"l": "low", "m": "moderate", "h": "high", "u": "unknown", "-": "–"}}
+		States:  map[string]string{},
+		Winters: map[string]string{"l": "low", "m": "moderate", "h": "high", "u": "unknown", "-": "–"}}
 	for s, text := range stateText {
 		d.States[string(stateCodes[s])] = text
 	}
@@ -385,8 +388,8 @@ func placeData(m *report.Matrix, p *report.MatrixPlace, folder string, at map[in
 		}
 		return math.Round(v*100) / 100
 	}
-	row := regionPlace{p.Name, strings.TrimPrefix(p.File, folder), nil, nil, nil, number(p.Latitude), number(p.Longitude),
-		number(p.ElevationM)}
+	row := regionPlace{p.Name, strings.TrimPrefix(p.File, folder), nil, nil, nil, number(p.Latitude),
+		number(p.Longitude), number(p.ElevationM)}
 	if q, ok := at[i]; ok {
 		row[2], row[3], row[4] = q.of, math.Round(q.x*10)/10, math.Round(q.y*10)/10
 	}

@@ -17,13 +17,15 @@ import (
 // drawn is a matrix of invented places: later dates to the south, a few without.
 func drawn(places, species int) *report.Matrix {
 	r := rand.New(rand.NewPCG(1, 2))
-	m := &report.Matrix{Level: 80, Sow: report.SowOn, SowDay: "Oct 10", Settings: "settings", Cautions: []string{"Mind.", "Look."}}
+	m := &report.Matrix{Level: 80, Sow: report.SowOn, SowDay: "Oct 10", Settings: "settings",
+		Cautions: []string{"Mind.", "Look."}}
 	for s := range species {
-		m.Species = append(m.Species, report.MatrixSpecies{ID: fmt.Sprintf("s%d", s), Name: fmt.Sprintf("species number %d", s),
-			Need: float64(300 + 20*s)})
+		m.Species = append(m.Species, report.MatrixSpecies{ID: fmt.Sprintf("s%d", s),
+			Name: fmt.Sprintf("species number %d", s), Need: float64(300 + 20*s)})
 	}
 	for i := range places {
-		p := report.MatrixPlace{Name: fmt.Sprintf("Sample field %d (invented)", i+1), File: fmt.Sprintf("stations/field-%04d.csv", i+1),
+		p := report.MatrixPlace{Name: fmt.Sprintf("Sample field %d (invented)", i+1),
+			File:     fmt.Sprintf("stations/field-%04d.csv", i+1),
 			Latitude: 28 + 18*r.Float64(), Longitude: -120 + 45*r.Float64(), ElevationM: 300, Season: 2026, Seasons: 30}
 		for s := range species {
 			safe := int16(130 - 4*(p.Latitude-28) - 3*float64(s) + 6*r.NormFloat64())
@@ -92,7 +94,8 @@ func TestRegionData(t *testing.T) {
 			if len(safe) > 2 {
 				code = safe[2*s : 2*s+2]
 			}
-			if c.State != report.Dated != (code == "--") || c.State == report.Dated && decode(code)-dayShift != int(c.Safe) {
+			dated := c.State == report.Dated
+			if dated != (code != "--") || dated && decode(code)-dayShift != int(c.Safe) {
 				t.Errorf("place %d, species %d: %q of %+v", i, s, code, c)
 			}
 		}

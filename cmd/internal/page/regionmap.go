@@ -177,7 +177,8 @@ func (x *regionMap) paintCells(d regionSurface) {
 			to++
 		}
 		if c := d.Cells[from]; c != '.' {
-			fmt.Fprintf(&paths[c-'0'], "M%d %dh%dv%dh-%[3]dz", from%wide*cellSize, from/wide*cellSize, (to-from)*cellSize, int(cellSize))
+			fmt.Fprintf(&paths[c-'0'], "M%d %dh%dv%dh-%[3]dz", from%wide*cellSize, from/wide*cellSize,
+				(to-from)*cellSize, int(cellSize))
 		}
 		from = to
 	}
@@ -259,7 +260,8 @@ func (x *regionMap) paint(m *report.Matrix, u words.System) {
 	if x.count {
 		none = "none: too late"
 	}
-	labels = append(labels, regionKey{Class: "none", Text: none}, regionKey{Class: "open", Text: "no cutoff: cold does not end sowing"},
+	labels = append(labels, regionKey{Class: "none", Text: none},
+		regionKey{Class: "open", Text: "no cutoff: cold does not end sowing"},
 		regionKey{Class: "failed", Text: "no answer, or too few autumns"})
 	for _, k := range labels {
 		if paths[k.Class] == nil {

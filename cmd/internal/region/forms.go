@@ -71,8 +71,8 @@ func textForm(confidence float64, m *report.Matrix, u words.System) *out.Stream[
 				return words.Percent(float64(r.Chance))
 			}),
 			text("winter", 11, func(r Row) string { return cmp.Or(r.WinterRisk, "–") }))
-		above = words.Wrap("", fmt.Sprintf("Sown on %s: the chance to make it before the cold, and the risk to be lost "+
-			"over winter. Safe: the last safe date at %s.", m.SowDay, level)) + "\n"
+		above = words.Wrap("", fmt.Sprintf("Sown on %s: the chance to make it before the cold, and the risk to be "+
+			"lost over winter. Safe: the last safe date at %s.", m.SowDay, level)) + "\n"
 	} else {
 		columns = append(columns, date("opens", func(r Row) *climate.Day { return r.OpensP50 }),
 			date("90 %", func(r Row) *climate.Day { return r.LastSafeP90 }), date(level, middle),

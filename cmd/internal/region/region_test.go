@@ -411,8 +411,8 @@ func TestSeveralStationsInAFile(t *testing.T) {
 	for i, id := range []string{"ALPHA", "BETA"} {
 		rec := weather.Generate(weather.Neighbour(i), uint64(i), climate.Date(2016, 1, 1), climate.Date(2026, 6, 30))
 		for k := range rec.TMaxC {
-			fmt.Fprintf(&b, "%s,%g,%g,%s,%.1f,%.1f\n", id, *rec.Place.Latitude, *rec.Place.Longitude, rec.Day(k), rec.TMaxC[k],
-				rec.TMinC[k])
+			fmt.Fprintf(&b, "%s,%g,%g,%s,%.1f,%.1f\n", id, *rec.Place.Latitude, *rec.Place.Longitude, rec.Day(k),
+				rec.TMaxC[k], rec.TMinC[k])
 		}
 	}
 	put(t, "fields/01.csv", b.String())
@@ -455,7 +455,7 @@ func TestSaidAloud(t *testing.T) {
 	for _, want := range []string{
 		"fields/answer.csv is an answer of this program, not a record: it is left out",
 		"fields/answer.txt is an answer of this program",
-		`fields/stations.csv: not read, since no such column is known: "lat", "remark"; a table of places has the columns`,
+		`fields/stations.csv: not read, since no such column is known: "lat", "remark"; a table of places has`,
 		`fields/stations.csv: the rows "00.csv" and "00" are both of fields/00.csv; the first is taken`,
 		`fields/stations.csv: no record was read for "02", "Gone"`,
 	} {

@@ -115,7 +115,8 @@ func (s *site) failed(err error) report.MatrixPlace {
 	if place.Name != "" {
 		p.Name = words.Harmless(place.Name)
 	}
-	p.Why = words.Harmless(strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(err.Error(), s.station+": "), s.file+":")))
+	why := strings.TrimPrefix(strings.TrimPrefix(err.Error(), s.station+": "), s.file+":")
+	p.Why = words.Harmless(strings.TrimSpace(why))
 	return p
 }
 

@@ -66,16 +66,16 @@ func (x *MatrixSurface) Date(latitude, longitude float64) (day float64, ok bool)
 // Text says how far the surface is off.
 func (x *MatrixSurface) Text() string {
 	if !x.Skill.Better {
-		return fmt.Sprintf("No dates are drawn between the places: at places left out they would be off by %s on average, the "+
-			"nearest place's date by %s.", days(x.Skill.Surface), days(x.Skill.Nearest))
+		return fmt.Sprintf("No dates are drawn between the places: at places left out they would be off by %s on "+
+			"average, the nearest place's date by %s.", days(x.Skill.Surface), days(x.Skill.Nearest))
 	}
 	trend := "latitude"
 	if x.drawn.Elevation {
 		trend = "latitude and elevation"
 	}
-	return fmt.Sprintf("Between the places the dates are drawn from %s and the places around. At places left out they were off "+
-		"by %s on average, the nearest place's date by %s. Blank: too far from any place.", trend, days(x.Skill.Surface),
-		days(x.Skill.Nearest))
+	return fmt.Sprintf("Between the places the dates are drawn from %s and the places around. At places left out they "+
+		"were off by %s on average, the nearest place's date by %s. Blank: too far from any place.", trend,
+		days(x.Skill.Surface), days(x.Skill.Nearest))
 }
 
 func days(v float64) string { return fmt.Sprintf("%.1f days", v) }
@@ -120,8 +120,9 @@ func (x *MatrixSurface) Lines(steps []MatrixStep, points [][2]float64) []IsoLine
 		var ends [][2][2]float64
 		for j := range tall - 1 {
 			for i := range wide - 1 {
-				ends = append(ends, crossings(float64(s.From)-0.5, [4]float64{v[j*wide+i], v[j*wide+i+1], v[(j+1)*wide+i+1],
-					v[(j+1)*wide+i]}, [4][2]float64{at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)})...)
+				corners := [4]float64{v[j*wide+i], v[j*wide+i+1], v[(j+1)*wide+i+1], v[(j+1)*wide+i]}
+				ends = append(ends, crossings(float64(s.From)-0.5, corners,
+					[4][2]float64{at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)})...)
 			}
 		}
 		if line.Pieces = joinEnds(ends); line.Pieces != nil {

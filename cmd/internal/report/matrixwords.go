@@ -88,9 +88,9 @@ type MatrixStep struct {
 }
 
 // Steps are the classes of a species' last safe dates in a hemisphere, with −1 of those of
-// the species to choose at each place: of whole days, all but the first and last equally long. One in fifty at either end does not set them, so
-// that a place of its own kind does not press the others into one class. It is nil where
-// there is no date.
+// the species to choose at each place: of whole days, all but the first and last equally
+// long. One in fifty at either end does not set them, so that a place of its own kind does
+// not press the others into one class. It is nil where there is no date.
 func (m *Matrix) Steps(u words.System, species int, south bool) []MatrixStep {
 	var dates []int16
 	for i := range m.Places {
@@ -147,7 +147,8 @@ func (m *Matrix) Headline(u words.System, species int) string {
 	for _, south := range both {
 		text := m.hemisphereHeadline(u, species, south)
 		if len(both) > 1 {
-			text = map[bool]string{false: "Northern hemisphere: ", true: "Southern hemisphere: "}[south] + words.Lower(text)
+			side := map[bool]string{false: "Northern", true: "Southern"}[south]
+			text = side + " hemisphere: " + words.Lower(text)
 		}
 		parts = append(parts, text)
 	}
@@ -174,13 +175,15 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 		var text string
 		switch {
 		case s.Likely > 0:
-			text = fmt.Sprintf("%s sow %s: likely to make it before the cold at %s", on, name, places(s.Likely, s.Places))
+			text = fmt.Sprintf("%s sow %s: likely to make it before the cold at %s", on, name,
+				places(s.Likely, s.Places))
 			if s.Doubtful > 0 {
 				text += fmt.Sprintf(", a gamble at %d", s.Doubtful)
 			}
 			text += "."
 		case s.Doubtful > 0:
-			text = fmt.Sprintf("%s %s is a gamble at %s, and unlikely elsewhere.", on, name, places(s.Doubtful, s.Places))
+			text = fmt.Sprintf("%s %s is a gamble at %s, and unlikely elsewhere.", on, name,
+				places(s.Doubtful, s.Places))
 		default:
 			if several {
 				name = "every species"
@@ -202,8 +205,8 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 	case s.Earliest == s.Latest:
 		text = fmt.Sprintf("Sow %s by %s (%s).", name, date(s.Earliest), level)
 	default:
-		text = fmt.Sprintf("Sow %s by %s where cold comes first, by %s where it comes last (%s; half of %d places by %s).",
-			name, date(s.Earliest), date(s.Latest), level, s.Dated, date(s.Middle))
+		text = fmt.Sprintf("Sow %s by %s where cold comes first, by %s where it comes last (%s; half of %d "+
+			"places by %s).", name, date(s.Earliest), date(s.Latest), level, s.Dated, date(s.Middle))
 	}
 	if several {
 		text = strings.TrimSuffix(text, ".") + ", the species with the most time at " +
@@ -296,7 +299,9 @@ func (m *Matrix) Choices(south bool) []int {
 			}
 		}
 	}
-	return slices.SortedFunc(maps.Keys(n), func(a, b int) int { return cmp.Or(cmp.Compare(n[b], n[a]), cmp.Compare(a, b)) })
+	return slices.SortedFunc(maps.Keys(n), func(a, b int) int {
+		return cmp.Or(cmp.Compare(n[b], n[a]), cmp.Compare(a, b))
+	})
 }
 
 // Likely reports whether a sowing is likely to make it.

@@ -1,10 +1,13 @@
 package forecast
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"iter"
+	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"swardcast/climate"
@@ -29,15 +32,59 @@ type RegionOptions struct {
 	// AsOf is today: where the options name no season, it is the one at or after
 	// this day. With nil it is the last day of each record.
 	AsOf *climate.Day
-	Jobs int // stations worked on at a time; 0: as many as there are processors; at most [MaxJobs]
+	// Today is the day by the clock. Where AsOf is nil and a record ended long before
+	// it ([Station.RecordEnded]), the season planned is the one at or after Today, and
+	// the next one where that is too late for every species. With nil every record is
+	// taken to be current.
+	Today *climate.Day
+	// Sow is the day of sowing that the prospects are of; nil: of each species its last
+	// safe date.
+	Sow *climate.Day
+	// SowAnyYear takes the day and month of Sow in the season planned at each station,
+	// whatever its year.
+	SowAnyYear bool
+	Jobs       int // stations worked on at a time; 0: as many as there are processors; at most [MaxJobs]
 }
 
 // SiteDates are the dates of every species at one site.
 type SiteDates[S Site] struct {
-	Site    S
-	Station *Station  // nil where the site gave none
-	Windows []*Window // one for each of the options, by [Station.Dates]
-	Err     error     // why there are none
+	Site      S
+	Station   *Station   // nil where the site gave none
+	Windows   []*Window  // one for each of the options, by [Station.Dates]
+	Prospects []Prospect // one for each of the options
+	Err       error      // why there are none
+}
+
+// A Prospect is what comes of sowing a species on one day at one station.
+type Prospect struct {
+	Sow       *climate.Day // nil where none was asked for and there is no last safe date
+	Chance    float64      // that the stage is reached by the cutoff; NaN without Sow
+	Low, High float64      // its interval, IntervalPercent wide
+	Success   float64      // chance to establish and to live through winter, [Outlook.Success]
+	Winter    *Winter      // nil without Sow
+}
+
+// Verdict is the verdict of the chance, "" without one.
+func (p *Prospect) Verdict() Verdict {
+	if p.Sow == nil {
+		return ""
+	}
+	return VerdictOf(p.Chance)
+}
+
+// Prospect returns what the comparison says of one of its species.
+func (c *Comparison) Prospect(x *ComparedSpecies) Prospect {
+	o := x.Outlook
+	return Prospect{Sow: &c.Sow, Chance: o.Chance, Low: o.Low, High: o.High, Success: x.Success, Winter: o.Winter}
+}
+
+// prospect returns what comes of sowing on a day by the past seasons of a window.
+func (s *Station) prospect(w *Window, sow climate.Day) Prospect {
+	p := Prospect{Sow: &sow, Chance: w.Chance(sow), Winter: s.Winters(w, []climate.Day{sow})[0]}
+	p.Low, p.High = w.latest.interval(s.offset(w.Season, sow), p.Chance)
+	o := Outlook{Options: w.Options, Chance: p.Chance, Winter: p.Winter}
+	p.Success = o.Success()
+	return p
 }
 
 // MaxJobs is how many sites are worked on at a time at most: more would take memory and
@@ -78,7 +125,7 @@ func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) ite
 				free <- struct{}{}
 				running.Go(func() {
 					d := SiteDates[S]{Site: site}
-					d.Station, d.Windows, d.Err = o.at(ctx, site)
+					d.Station, d.Windows, d.Prospects, d.Err = at(ctx, &o, site)
 					<-free
 					answer <- d
 				})
@@ -94,36 +141,105 @@ func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) ite
 }
 
 // at works out the dates of one site.
-func (o *RegionOptions) at(ctx context.Context, site Site) (*Station, []*Window, error) {
+func at(ctx context.Context, o *RegionOptions, site Site) (*Station, []*Window, []Prospect, error) {
 	if err := ctx.Err(); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	s, err := site.Station(ctx)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if s == nil {
-		return nil, nil, ErrNoStation
+		return nil, nil, nil, ErrNoStation
 	}
 	asked := o.Options
 	if asked == nil {
 		asked = make([]Options, 1)
 	}
-	asOf := s.Record.Last()
-	if o.AsOf != nil {
-		asOf = *o.AsOf
+	today, ended := s.planFrom(o)
+	season := s.Calendar.SeasonFor(today)
+	if o.Sow != nil && !o.SowAnyYear {
+		season = s.Calendar.SeasonHolding(*o.Sow)
 	}
+	windows, err := s.datesFrom(ctx, asked, season)
+	// A record that ended long ago says nothing of this season: once that is too late
+	// for every species, the next is planned.
+	late := func(w *Window) bool { return w.Season == season && w.TooLate(today) }
+	if err == nil && ended && (o.Sow == nil || o.SowAnyYear) &&
+		!slices.ContainsFunc(windows, func(w *Window) bool { return !late(w) }) {
+		windows, err = s.datesFrom(ctx, asked, season+1)
+	}
+	if err != nil {
+		return s, nil, nil, err
+	}
+	prospects, err := s.prospects(o, windows, today)
+	return s, windows, prospects, err
+}
+
+// prospects are what comes of sowing each species of the windows, on the day asked for or
+// on its last safe date. The season so far counts, as in [Station.Compare], unless the
+// record ends more than a year before the season: then past seasons alone say it.
+func (s *Station) prospects(o *RegionOptions, windows []*Window, today climate.Day) ([]Prospect, error) {
+	list := make([]Prospect, len(windows))
+	if o.Sow == nil {
+		for i, w := range windows {
+			safe, ok := w.Safe()
+			if !ok {
+				nan := math.NaN()
+				list[i] = Prospect{Chance: nan, Low: nan, High: nan, Success: nan}
+				continue
+			}
+			list[i] = s.prospect(w, safe)
+		}
+		return list, nil
+	}
+	sow := *o.Sow
+	if o.SowAnyYear {
+		sow = s.Calendar.Day(windows[0].Season, s.Calendar.Offset(s.Calendar.SeasonHolding(sow), sow))
+	}
+	c, err := s.compare(windows, today, &sow)
+	switch {
+	case errors.Is(err, ErrOutsideRecord):
+		for i, w := range windows {
+			list[i] = s.prospect(w, sow)
+		}
+		return list, nil
+	case err != nil:
+		return nil, err
+	}
+	for i, w := range windows {
+		list[i] = c.Prospect(c.of(w))
+	}
+	return list, nil
+}
+
+// planFrom is the day from which the next season is planned; ended reports that the
+// record ended long before it.
+func (s *Station) planFrom(o *RegionOptions) (day climate.Day, ended bool) {
+	if o.AsOf != nil {
+		return *o.AsOf, false
+	}
+	if o.Today != nil {
+		if _, ended := s.RecordEnded(*o.Today); ended {
+			return *o.Today, true
+		}
+	}
+	return s.Record.Last(), false
+}
+
+// datesFrom works out the dates of every species for a season, unless the options name
+// another.
+func (s *Station) datesFrom(ctx context.Context, asked []Options, season int) ([]*Window, error) {
 	windows := make([]*Window, len(asked))
 	for i, x := range asked {
 		if err := ctx.Err(); err != nil {
-			return s, nil, err
+			return nil, err
 		}
-		if x.Season == 0 {
-			x.Season = s.Calendar.SeasonFor(asOf)
-		}
+		x.Season = cmp.Or(x.Season, season)
+		var err error
 		if windows[i], err = s.Dates(x); err != nil {
-			return s, nil, err
+			return nil, err
 		}
 	}
-	return s, windows, nil
+	return windows, nil
 }

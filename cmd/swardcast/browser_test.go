@@ -125,13 +125,13 @@ const accessibility = `(() => {
     const names = s.hasAttribute("aria-label") ? [s.getAttribute("aria-label")] : (s.getAttribute("aria-labelledby") || "").split(" ").map((id) => (document.getElementById(id) || {textContent: ""}).textContent);
     if (s.getAttribute("role") !== "img" || names.length === 0 || names.some((n) => n.trim().length < 12)) faults.push("a chart without its text");
   }
-  for (const f of document.querySelectorAll("figure:has(svg[aria-hidden=true]):not(:has(#plot))")) {
+  for (const f of document.querySelectorAll("figure:has(svg[aria-hidden=true]):not(.map)")) {
     if ((f.querySelector(".unseen") || {textContent: ""}).textContent.trim().length < 20) faults.push("a chart without its text");
   }
   for (const t of document.querySelectorAll("table")) {
     if (!t.caption || !t.caption.textContent.trim()) faults.push("a table without a caption");
     if ([...t.querySelectorAll("th")].some((h) => !h.scope)) faults.push("a header without scope");
-    for (const r of t.tBodies[0].rows) if (r.cells.length !== t.tHead.rows[0].cells.length) faults.push("a row of " + r.cells.length + " cells in " + t.caption.textContent);
+    for (const r of t.tBodies[0].rows) if ([...r.cells].reduce((n, c) => n + c.colSpan, 0) !== t.tHead.rows[0].cells.length) faults.push("a row of " + r.cells.length + " cells in " + t.caption.textContent);
   }
   let level = 0;
   for (const h of document.querySelectorAll("h1,h2,h3")) { const n = +h.tagName[1]; if (n > level + 1) faults.push("heading " + h.textContent); level = n; }
@@ -429,11 +429,16 @@ func TestRegionInBrowser(t *testing.T) {
 		fmt.Fprintf(table, "%s,%s\n", name, place)
 		table.Close()
 	}
-	html := mustRun(t, "region fields --species perennial-ryegrass,kentucky-bluegrass --format html")
-	for _, width := range []int64{360, 1000} {
+	put(t, "fields/broken.csv", "date,tmax_c,tmin_c\n2019-01-01,ten,3\n")
+	html := mustRun(t, "region fields --species perennial-ryegrass,kentucky-bluegrass --sow Oct-10 --format html")
+	for _, width := range []int64{360, 1400} {
 		b.Open(t, html, width)
 		if got := browsertest.Eval[int64](t, b, "document.documentElement.scrollWidth"); got > width {
 			t.Errorf("%d pixels wide on a screen of %d", got, width)
+		}
+		const within = `[...document.querySelectorAll(".scroll")].every((e) => e.scrollWidth <= e.clientWidth)`
+		if width == 360 && !browsertest.Eval[bool](t, b, within) {
+			t.Error("a table scrolls sideways on a phone")
 		}
 	}
 	if faults := browsertest.Eval[[]string](t, b, accessibility); len(faults) > 0 {
@@ -442,32 +447,24 @@ func TestRegionInBrowser(t *testing.T) {
 	count := func(selector string) int {
 		return browsertest.Eval[int](t, b, fmt.Sprintf(`document.querySelectorAll(%q).length`, selector))
 	}
-	if points, rows := count("#plot .point"), count("#windows tbody tr:not([hidden])"); points != 6 || rows != 7 {
-		t.Errorf("%d points and %d rows of one species at 7 stations, one without a longitude", points, rows)
+	const marks = `[...document.querySelectorAll(".marks path")].map((p) => p.getAttribute("d").split("a").length - 1).reduce((a, b) => a + b, 0)`
+	text := func(selector string) string {
+		return browsertest.Eval[string](t, b, fmt.Sprintf(`document.querySelector(%q).textContent`, selector))
 	}
-	if got := browsertest.Eval[string](t, b, `document.getElementById("legend").textContent`); !strings.Contains(
-		got,
-		"1 without a longitude",
-	) ||
-		!strings.Contains(got, "of the season") {
+	// Four stations in the north and one in the south, each on its own map; one has no
+	// longitude, one means harm, one has no answer.
+	if maps, rows := count("figure.map"), count("#place-table tbody tr"); maps != 2 || rows != 8 {
+		t.Errorf("%d maps and %d rows of 8 stations of both hemispheres", maps, rows)
+	}
+	if got := text("figure.map figcaption"); !strings.Contains(got, "1 without a longitude") {
 		t.Errorf("legend %q", got)
 	}
-	if got := browsertest.Eval[string](t, b, `document.getElementById("answer").textContent`); !strings.HasPrefix(
-		got,
-		"Sow perennial ryegrass by ",
-	) ||
-		!strings.Contains(got, " (80 % safe; median of ") {
+	if got := text("#answer"); !strings.HasPrefix(got, "Northern hemisphere: on Oct\u00a010 ") ||
+		!strings.Contains(got, "Southern hemisphere: ") {
 		t.Errorf("answer %q", got)
 	}
-	// Sorted by the last safe date: not down again, as days of the season.
-	sorted := `(() => {
-		const head = [...document.querySelectorAll("#windows thead th")], i = head.findIndex((h) => h.dataset.key === "safe");
-		head[i].querySelector("button").click();
-		const days = [...document.querySelectorAll("#windows tbody tr:not([hidden])")].map((r) => (Date.parse(r.cells[i].dataset.v) - Date.parse(r.dataset.first)) / 86400000);
-		return head[i].getAttribute("aria-sort") === "ascending" && days.every((d, k) => k === 0 || days[k - 1] <= d);
-	})()`
-	if !browsertest.Eval[bool](t, b, sorted) {
-		t.Error("the table does not sort")
+	if got := text("#place-table .why"); !strings.Contains(got, `No answer: 2:12: "ten" is not a number`) {
+		t.Errorf("the station without an answer says %q", got)
 	}
 	set := func(id, value string) {
 		browsertest.Eval[bool](
@@ -480,23 +477,70 @@ func TestRegionInBrowser(t *testing.T) {
 			),
 		)
 	}
-	set("ask-station", "paddock")
-	if points := count("#plot .point"); points != 1 {
-		t.Errorf("%d points of one station", points)
+	set("ask-species", "0")
+	if got := text("#answer"); !strings.Contains(got, "perennial ryegrass") {
+		t.Errorf("answer %q", got)
 	}
-	set("ask-station", "")
-	set("ask-species", "")
-	if rows := count("#windows tbody tr:not([hidden])"); rows != 14 {
-		t.Errorf("%d rows of two species", rows)
+	if got := browsertest.Eval[int](t, b, marks); got != 6 {
+		t.Errorf("%d marks of 6 stations with a longitude", got)
 	}
-	set("ask-after", "2026-12-31") // later than any in the north, earlier than none in the south
-	if rows := count("#windows tbody tr:not([hidden])"); rows != 0 {
-		t.Errorf("%d rows safe at the end of the year", rows)
+	// Sorted by the last safe date: not down again, as days of the season; what has none
+	// comes last.
+	sorted := `(() => {
+		const head = [...document.querySelectorAll("#place-table thead th")], i = head.findIndex((h) => h.textContent.startsWith("last safe"));
+		head[i].querySelector("button").click();
+		const day = (text) => { const [m, d] = text.split("\u00a0"), k = ["Jan","Feb","Mar","Apr","May","Jun","Jul","Aug","Sep","Oct","Nov","Dec"].indexOf(m); return k < 0 ? 1e9 : 31 * k + +d; };
+		const south = (r) => r.cells[0].textContent.startsWith("Far Paddock");
+		const days = [...document.querySelectorAll("#place-table tbody tr")].filter((r) => !south(r)).map((r) => day(r.cells[i].textContent));
+		return document.querySelectorAll("#place-table th[aria-sort=ascending]").length === 1 && days.every((d, k) => k === 0 || days[k - 1] <= d);
+	})()`
+	if !browsertest.Eval[bool](t, b, sorted) {
+		t.Error("the table does not sort")
+	}
+	set("ask-place", "paddock")
+	if got := browsertest.Eval[int](t, b, marks); got != 1 {
+		t.Errorf("%d marks of one station", got)
+	}
+	set("ask-place", "")
+	// A row, a click on the map and a key each open the window of a place.
+	browsertest.Eval[bool](t, b, `(document.querySelector("#place-table tbody button").click(), true)`)
+	if got, rows := text("#place h2"), count("#place tbody tr"); got != text("#place-table tbody th") || rows != 2 {
+		t.Errorf("the row opened %q with %d species", got, rows)
+	}
+	browsertest.Eval[bool](t, b, `(() => {
+		const svg = document.querySelector("figure.map > svg"), box = svg.getBoundingClientRect(), c = document.querySelector(".picked circle");
+		svg.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true }));
+		const k = box.width / 720, hidden = document.getElementById("place").hidden;
+		svg.dispatchEvent(new MouseEvent("click", { clientX: box.left + c.getAttribute("cx") * k + 3, clientY: box.top + c.getAttribute("cy") * k, bubbles: true }));
+		return hidden;
+	})()`)
+	if got := text("#place h2"); got != text("#place-table tr.chosen th") {
+		t.Errorf("a click on the map opened %q", got)
+	}
+	was := text("#place h2")
+	moved := `["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown"].some((key) => {
+		document.querySelector("figure.map > svg").dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
+		return document.querySelector("#place h2").textContent !== ` + fmt.Sprintf("%q", was) + `;
+	})`
+	if !browsertest.Eval[bool](t, b, moved) {
+		t.Error("the arrow keys do not go from place to place")
+	}
+	set("ask-after", "2026-06-30") // later than any in the north, and after the cold in the south
+	if rows := count("#place-table tbody tr"); rows != 0 {
+		t.Errorf("%d rows safe at the end of the season", rows)
 	}
 	if browsertest.Eval[bool](t, b, `"harmed" in window || document.images.length > 0`) {
 		t.Error("the name of a station ran as a script")
 	}
 	b.Check(t, "region")
+}
+
+// put writes a file.
+func put(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func TestHostileNameInBrowser(t *testing.T) {

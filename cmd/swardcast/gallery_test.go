@@ -59,7 +59,8 @@ func TestGalleryInBrowser(t *testing.T) {
 		{"page-window", "window", 1000, 1150, false},
 		{"page-window-narrow-dark", "window", 360, 800, true},
 		{"page-second-pass", "second-pass --first 2025-10-05 --as-of 2025-10-19 --cover 40 --seed-found no --area 3200ft2 --seed-left 14lb", 1000, 1150, false},
-		{"page-region", "region fields --species all", 1000, 1150, false},
+		{"page-region", "region fields --species all --sow Oct-10", 1400, 1150, false},
+		{"page-region-narrow-dark", "region fields --species all", 360, 1150, true},
 	} {
 		theme := "light"
 		if shot.dark {

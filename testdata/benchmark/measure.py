@@ -53,6 +53,7 @@ def main():
 
     print("least (middle) of 3 runs")
     told("1000 stations, 30 years, 11 species", [run(region(["years30"], ALL), d) for _ in range(3)])
+    told("  the page, sown on a day", [run([swardcast, "region", "years30", "--species", ALL, "--sow", "Oct-10", "--format", "html"], d) for _ in range(3)])
     print("stations")
     for n in (250, 500, 1000):
         told("  %d stations, 30 years, 11 species" % n, [run(region(["--list", "list%d" % n], ALL), d) for _ in range(3)])

@@ -48,6 +48,15 @@ func (d *Date) Set(s string) error {
 // HasYear reports whether the date was typed with its year.
 func (d *Date) HasYear() bool { return d.month == 0 }
 
+// AnyYear is the day with the month and the day of the month typed: of the year typed, or
+// of 2000 where there was none.
+func (d *Date) AnyYear() climate.Day {
+	if d.HasYear() {
+		return d.Day
+	}
+	return climate.Date(2000, d.month, d.day)
+}
+
 // dateWord is a number or a word of a typed date; what stands between does not count.
 var dateWord = regexp.MustCompile(`[\p{L}]+|[0-9]+`)
 

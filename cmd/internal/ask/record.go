@@ -236,6 +236,17 @@ func (in *Input) CheckSeason(c climate.Calendar, season int, day climate.Day) er
 		in.Checked.Last())
 }
 
+// PlanFrom is the day that is planned from: the as-of day, or the clock's where the
+// record ended so long before it that its season is over.
+func (s *Station) PlanFrom() (day climate.Day, ended bool) {
+	if s.Clock != 0 {
+		if _, ended := s.RecordEnded(s.Clock); ended {
+			return s.Clock, true
+		}
+	}
+	return s.AsOf, false
+}
+
 // Refusal returns why the record must not be answered from, nil for one that can be.
 func (in *Input) Refusal() error { return in.refusal }
 

@@ -127,6 +127,13 @@ func (s *StationFlags) place(p *climate.Place) {
 	}
 }
 
+// Of returns the flags that read one of several stations of a file.
+func (s *StationFlags) Of(station string) StationFlags {
+	one := *s
+	one.station = station
+	return one
+}
+
 // CheckSeveral refuses what cannot hold for several stations at once.
 func (s *StationFlags) CheckSeveral(files int) error {
 	if files < 2 {

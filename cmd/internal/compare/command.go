@@ -28,8 +28,9 @@ differs less than seed lots of one species do are named as having no clear
 difference.
 
 With several FILEs there is one decision a station, and a table of the species
-by station. A table stations.csv beside the records gives their names and
-latitudes, as for region; flags come before it.
+by station; the page is that of region, with a map. A table stations.csv beside
+the records gives their names and latitudes, as for region; flags come before
+it.
 `,
 	Examples: []cli.Example{
 		{Line: "compare my-station.csv --lat 33.8 --sow 2026-10-05"},
@@ -84,7 +85,8 @@ latitudes, as for region; flags come before it.
 				return err
 			}
 			return out.Give(p, &of,
-				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About})
+				&out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart, About: a.About,
+					Matrix: a.Matrix})
 		}
 	},
 }

@@ -328,6 +328,31 @@ func TestDocumentOfStations(t *testing.T) {
 	}
 }
 
+// The page of several stations has the numbers of the answer.
+func TestMatrix(t *testing.T) {
+	if m, err := answer(t, 1).Matrix(words.US); m != nil || err != nil {
+		t.Errorf("one station: %v, %v", m, err)
+	}
+	a := answer(t, 2)
+	m, err := a.Matrix(words.US)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, s := range a.Stations {
+		for k, sp := range m.Species {
+			x, c := s.Of(sp.ID), &m.Places[i].Cells[k]
+			if c.Chance != float32(x.Outlook.Chance) || c.Winter != string(x.Outlook.Winter.Risk) ||
+				(x.LastSafe == nil) != (c.Safe == report.NoDay) || *m.Places[i].Day(c.Sow) != s.Sow {
+				t.Errorf("%s, %s: %+v", m.Places[i].Name, sp.ID, c)
+			}
+			if x.LastSafe != nil && *m.Places[i].Day(c.Safe) != *x.LastSafe {
+				t.Errorf("%s, %s: last safe %s, the answer says %s", m.Places[i].Name, sp.ID, m.Places[i].Day(c.Safe),
+					x.LastSafe)
+			}
+		}
+	}
+}
+
 func TestCharts(t *testing.T) {
 	a := answer(t, 1)
 	for _, name := range []string{"chance", "safe", "species"} {

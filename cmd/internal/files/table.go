@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -79,6 +80,15 @@ func (t *Table[R]) Semicolons() bool { return t.csv.Comma == ';' }
 
 // Has reports whether the header has a column.
 func (t *Table[R]) Has(name string) bool { return slices.Contains(t.decoder.Headers, name) }
+
+// Unknown are the headers of columns that no field of a row takes.
+func (t *Table[R]) Unknown() []string {
+	known := map[string]bool{"": true}
+	for f := range reflect.TypeFor[R]().Fields() {
+		known[f.Tag.Get("csv")] = true
+	}
+	return slices.DeleteFunc(slices.Clone(t.decoder.Headers), func(h string) bool { return known[h] })
+}
 
 // Rows gives the rows up to the first error.
 func (t *Table[R]) Rows() iter.Seq2[R, error] {

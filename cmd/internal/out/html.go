@@ -9,6 +9,15 @@ import (
 
 // HTML is the document as a page, with both systems of units on it.
 var HTML = Form{"html", HasDocument, func(a *Answer, f *Flags) ([]byte, error) {
+	if a.Matrix != nil {
+		m, err := a.Matrix(f.System())
+		if err != nil {
+			return nil, err
+		}
+		if m != nil {
+			return page.Region(m, report.MatrixKind, f.System(), cli.Version())
+		}
+	}
 	us, err := a.Document(words.US, report.Page)
 	if err != nil {
 		return nil, err

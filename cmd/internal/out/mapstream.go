@@ -1,33 +1,45 @@
 package out
 
 import (
+	"bytes"
+
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/page"
+	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 )
 
-// A MapFoot is what stands beneath the table of a page with a map.
-type MapFoot struct {
-	Sums               []page.RegionSum
-	Settings, Accuracy string
-	Cautions           []string
+// MatrixStream is a page with a map and a table of places. Since the scales of the map are
+// those of all places it is written behind the last one: what it keeps of each is a few
+// dozen bytes a species. place is what a station's rows come to.
+func MatrixStream[R any](m *report.Matrix, kind string, u words.System, place func([]R) report.MatrixPlace) *Stream[R] {
+	s := gathered(m, place)
+	s.Foot = func() ([]byte, error) { return page.Region(m, kind, u, cli.Version()) }
+	return s
 }
 
-// MapStream is a page with a table of places, of which its script makes a map. foot is
-// asked once, behind the last row.
-func MapStream[R any](p *page.RegionPage, row func(R) page.RegionRow, foot func() MapFoot) *Stream[R] {
-	p.Version = cli.Version()
+// LinesStream is a map file of lines of equal last safe date between the places.
+func LinesStream[R any](m *report.Matrix, u words.System, place func([]R) report.MatrixPlace) *Stream[R] {
+	s := gathered(m, place)
+	s.Foot = func() ([]byte, error) {
+		var b bytes.Buffer
+		err := writeLine(&b, m.LinesJSON(u))
+		return b.Bytes(), err
+	}
+	return s
+}
+
+// gathered is a form that is written behind the last place.
+func gathered[R any](m *report.Matrix, place func([]R) report.MatrixPlace) *Stream[R] {
 	return &Stream[R]{Apart: true,
-		Head: func() ([]byte, error) { return p.Head(), nil },
+		Head: nothing,
 		Rows: func(rows []R, _ bool) ([]byte, error) {
-			var list []page.RegionRow
-			for _, r := range rows {
-				list = append(list, row(r))
-			}
-			return p.Rows(list), nil
+			m.Places = append(m.Places, place(rows))
+			return nil, nil
 		},
-		Foot: func() ([]byte, error) {
-			f := foot()
-			return p.Foot(f.Sums, f.Settings, f.Accuracy, f.Cautions), nil
+		Failed: func(p report.MatrixPlace) ([]byte, error) {
+			m.Places = append(m.Places, p)
+			return nil, nil
 		},
 	}
 }

@@ -22,6 +22,8 @@ type Answer struct {
 	Chart    func(name string, u words.System) (*chart.Chart, error)
 	Calendar func(words.System) (*report.Calendar, error)
 	About    func(words.System) string // where and when, beneath the title of a picture
+	// Matrix is the answer about many places, whose page has a map; nil of one place.
+	Matrix func(words.System) (*report.Matrix, error)
 }
 
 // Has is what a form needs of an answer, and what an answer has.

@@ -3,6 +3,8 @@ package out
 import (
 	"io"
 	"slices"
+
+	"swardcast/cmd/internal/report"
 )
 
 // A Stream is a form of many rows that is written piece by piece, so that an answer
@@ -11,6 +13,10 @@ type Stream[R any] struct {
 	Head func() ([]byte, error)                     // before the first row of a list
 	Rows func(rows []R, first bool) ([]byte, error) // in whole lines; first: none was written before
 	Foot func() ([]byte, error)                     // behind the last row of a list
+
+	// Failed is what stands for a place without an answer. It is nil for a form that
+	// leaves such places out.
+	Failed func(report.MatrixPlace) ([]byte, error)
 
 	// Back returns the texts of a row by name from its line, false where the line is
 	// of no row. It is nil for a form that cannot be resumed.
@@ -30,6 +36,8 @@ type StreamWriter[R any] struct {
 	First, Last bool // of the answers that are put together: with the head, with the foot
 	Headed      bool // the head is written
 	Begun       bool // a row is written
+
+	waiting []byte // places without an answer before the first with one
 }
 
 // Add writes some rows in one piece.
@@ -43,7 +51,26 @@ func (w *StreamWriter[R]) Add(rows []R) error {
 		return err
 	}
 	w.Begun = true
-	_, err = w.To.Write(slices.Concat(head, text))
+	_, err = w.To.Write(slices.Concat(head, w.waiting, text))
+	w.waiting = nil
+	return err
+}
+
+// AddFailed writes a place that has no answer, in a form that has a row for it. Before the
+// first answer it waits: where nothing has an answer nothing is written.
+func (w *StreamWriter[R]) AddFailed(p report.MatrixPlace) error {
+	if w.Form.Failed == nil {
+		return nil
+	}
+	text, err := w.Form.Failed(p)
+	if err != nil {
+		return err
+	}
+	if !w.Begun {
+		w.waiting = append(w.waiting, text...)
+		return nil
+	}
+	_, err = w.To.Write(text)
 	return err
 }
 

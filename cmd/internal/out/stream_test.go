@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"swardcast/cmd/internal/page"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 )
@@ -138,18 +137,31 @@ func TestTextStream(t *testing.T) {
 	}
 }
 
-func TestMapStream(t *testing.T) {
-	n := 0
-	form := MapStream(&page.RegionPage{Kind: "Test", Species: []page.Choice{{ID: "s", Name: "S"}}},
-		func(r streamed) page.RegionRow { n++; return page.RegionRow{Station: string(r.Name), Longitude: r.Lon} },
-		func() MapFoot {
-			return MapFoot{Sums: []page.RegionSum{{Species: "S", Stations: n}}, Cautions: []string{"Mind."}}
-		})
-	got := written(t, form, false, false, lists...)
-	if !strings.HasPrefix(got, "<!DOCTYPE html>") && !strings.HasPrefix(got, "<!doctype html>") ||
-		!strings.Contains(got, "<td>3</td>") ||
-		!strings.Contains(got, "Mind.") ||
-		strings.Count(got, "<tr data-species") != 3 ||
+func TestMatrixStream(t *testing.T) {
+	m := &report.Matrix{Species: []report.MatrixSpecies{{ID: "s", Name: "S"}}, Level: 80, Cautions: []string{"Mind."}}
+	form := MatrixStream(m, "Test", words.US, func(rows []streamed) report.MatrixPlace {
+		return report.MatrixPlace{Name: string(rows[0].Name), Longitude: rows[0].Lon, Season: 2025,
+			Cells: []report.Cell{{Safe: 100}}}
+	})
+	var b bytes.Buffer
+	w := &StreamWriter[streamed]{Form: form, To: &b}
+	for _, rows := range lists {
+		if err := w.Add(rows); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.AddFailed(report.MatrixPlace{Name: "Gone", Why: "no rows"}); err != nil {
+		t.Fatal(err)
+	}
+	if b.Len() > 0 {
+		t.Error("something stands before all places are known")
+	}
+	if err := w.End(); err != nil {
+		t.Fatal(err)
+	}
+	got := b.String()
+	if !strings.HasPrefix(got, "<!doctype html>") || strings.Count(got, `<th scope="row">`) != len(lists)+2 ||
+		!strings.Contains(got, "No answer: no rows") || !strings.Contains(got, "Mind.") ||
 		strings.Contains(got, `"d" <é>`) {
 		t.Error(got[:min(len(got), 300)])
 	}

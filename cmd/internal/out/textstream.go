@@ -44,6 +44,10 @@ func TextStream[R any](above string, columns []Column[R], note string, beneath .
 			}
 			return words.HarmlessLines([]byte(b.String())), nil
 		},
+		Failed: func(p report.MatrixPlace) ([]byte, error) {
+			return words.HarmlessLines([]byte(columns[0].set(p.Name) + "no answer\n" +
+				words.Wrap(strings.Repeat(" ", columns[0].Width), p.Why))), nil
+		},
 		Foot: func() ([]byte, error) {
 			text := "\n" + words.Wrap("", note)
 			for i := range beneath {

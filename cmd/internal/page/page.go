@@ -241,7 +241,7 @@ func (j *join) figures(us, si *report.Section) []figure {
 	return out
 }
 
-//go:embed top.html page.html page.css page.js region.html region.js
+//go:embed top.html page.html page.css page.js region.html region.css region.js
 var files embed.FS
 
 // read returns an embedded file.

@@ -15,6 +15,7 @@ import (
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/out"
+	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
@@ -32,8 +33,12 @@ table stations.csv beside the records, or --places, says where they are:
 station,name,latitude,longitude,elevation_m,temp_unit. The first names the file;
 a blank leaves what the file says.
 
-A station without an answer is reported and left out. The status is 1 only if
-none has an answer; with --strict, if any has none.
+Chance and winter risk are of a sowing on --sow, without it on the last safe
+date of each. Of several stations in one file each has its rows.
+
+A station without an answer is reported; text and pages say why in its row, the
+other forms leave it out. The status is 1 only if none has an answer; with
+--strict, if any has none.
 
 With --output FILE the answer grows in FILE.part, a station at a time, and is
 renamed to FILE when it is complete. If a run is stopped, resume it with the
@@ -45,7 +50,8 @@ answers of all parts one after the other are the whole answer.
 		{Line: "region stations/ --format csv -o windows.csv"},
 		{Line: "region stations/ --format csv -o windows.csv --resume"},
 		{Line: "region 'n*.csv' south/ --species all --format geojson -o map.geojson"},
-		{Line: "region stations/ --species all --format html -o region.html"},
+		{Line: "region stations/ --species all --sow Oct-10 --format html -o r.html"},
+		{Line: "region stations/ --species tall --format lines -o lines.geojson"},
 		{Line: "region --list stations.txt --shard 3/8 --format jsonl -o 3.jsonl"},
 		{Line: "region --species all", Hidden: true},
 	},
@@ -62,6 +68,8 @@ type run struct {
 	jobs           int
 	shard          shard
 	resume, strict bool
+	sow            ask.Date
+	finder         *ask.PlaceFinder // nil without a file
 	reading        ask.StationFlags // no place: it is that of one station
 	turf           ask.TurfFlags
 	out            out.Flags
@@ -81,6 +89,8 @@ func (r *run) declare(f *pflag.FlagSet) {
 		"status 1 where any station cannot be answered; the output then stays a part")
 	r.turf.Declare(f)
 	f.Lookup("species").Usage += "; all for every one"
+	f.Var(&r.sow, "sow", "day of sowing that chance and winter risk are of (default the last safe date of each); "+
+		"without a year in the next season of each station")
 	r.turf.DeclareConfidence(f)
 	r.turf.DeclareSeason(f)
 	r.reading.DeclareReading(f)
@@ -117,16 +127,16 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	if r.out.Output == "-" {
 		r.out.Output = "" // standard output
 	}
-	set := settings(options, &r.reading)
+	set := settings(options, &r.reading, &r.sow)
 	o := &output{name: r.out.Output, writer: out.StreamWriter[Row]{
-		Form: form(r.out.Format(), options, set, r.out.System()), To: p.Stdout,
+		Form: form(r.out.Format(), r.matrix(options, set), options[0].Confidence, r.out.System()), To: p.Stdout,
 		First: r.shard.first(), Last: r.shard.last(),
 	}}
 	switch {
 	case r.resume && o.name == "":
 		return cli.Usagef("give it as in --output windows.csv", "--resume without an output to resume")
 	case r.resume && o.writer.Form.Back == nil:
-		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot resume a text or a page")
+		return cli.Usagef("--format csv, jsonl or geojson", "--resume cannot resume a text, lines or a page")
 	}
 	sites, err := r.sites(p, args)
 	if err != nil {
@@ -135,7 +145,9 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 	if err := r.keepInputs(p, sites); err != nil {
 		return err
 	}
-	total := len(sites)
+	total, demo := len(sites), len(args) == 0 && r.list == ""
+	// Of a folder as a whole, every row of its table should be of a record.
+	whole := !r.resume && r.shard.of == 0 && (r.places != "" || allFolders(args))
 	if sites, err = o.open(r.resume, sites, options, set); err != nil {
 		return err
 	}
@@ -145,10 +157,16 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 		progress.Silence() // the rows themselves show how far it is
 	}
 	asked := forecast.RegionOptions{Options: options, Jobs: r.jobs}
-	if r.reading.AsOf.Given {
+	switch {
+	case r.reading.AsOf.Given:
 		asked.AsOf = &r.reading.AsOf.Day
+	case !demo: // whose record is of no date
+		asked.Today = new(p.Today())
 	}
-	for d := range forecast.Region(ctx, released(sites), asked) {
+	if r.sow.Given {
+		asked.Sow, asked.SowAnyYear = new(r.sow.AnyYear()), !r.sow.HasYear()
+	}
+	add := func(d forecast.SiteDates[*site]) error {
 		if d.Err != nil {
 			n.failed++
 			if d.Station != nil {
@@ -156,22 +174,57 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 			}
 			progress.Clear()
 			p.Report(d.Err)
-			progress.Step()
-			continue
+			return o.writer.AddFailed(d.Site.failed(d.Err))
 		}
 		n.worked++
 		rows := make([]Row, len(d.Windows))
 		for i, w := range d.Windows {
-			rows[i] = RowOf(d.Site.in, w, set)
+			rows[i] = RowOf(d.Site.in, w, &d.Prospects[i], set)
+			rows[i].File = words.Text(words.Harmless(d.Site.name()))
 		}
-		if err := o.writer.Add(rows); err != nil {
+		rows[0].Place = new(report.PlaceOf(d.Site.in, d.Windows, d.Prospects))
+		rows[0].Place.File = d.Site.typed()
+		return o.writer.Add(rows)
+	}
+	for d := range forecast.Region(ctx, released(sites), asked) {
+		several, err := d.Site.several(d.Err, r.finder)
+		if err != nil {
+			return errors.Join(err, o.abandon())
+		}
+		if several == nil {
+			err = add(d)
+		} else {
+			n.left += len(several) - 1
+			all := len(several)
+			several = o.missing(several)
+			n.left, n.before = n.left-all+len(several), n.before+all-len(several)
+			for x := range forecast.Region(ctx, released(several), asked) {
+				if err = add(x); err != nil {
+					break
+				}
+			}
+		}
+		if err != nil {
 			progress.Clear()
 			return errors.Join(o.written(err), o.abandon())
 		}
 		progress.Step()
 	}
 	progress.Clear()
+	if whole && r.finder != nil && ctx.Err() == nil {
+		r.finder.SayUnused()
+	}
 	return r.end(ctx, p, o, n)
+}
+
+// matrix is the answer as a page has it, before the first station.
+func (r *run) matrix(options []forecast.Options, settings string) *report.Matrix {
+	m := report.NewMatrix(options)
+	m.Settings = settings
+	if r.sow.Given {
+		m.Sow, m.SowDay = report.SowOn, r.out.System().Date(r.sow.AnyYear())
+	}
+	return m
 }
 
 // sites lists the stations of the part asked for, with their places.
@@ -179,14 +232,15 @@ func (r *run) sites(p *cli.Program, args []string) ([]*site, error) {
 	if len(args) == 0 && r.list == "" {
 		return []*site{{program: p, reading: &r.reading}}, nil
 	}
-	records, err := recordsOf(args, r.list, p.Stdin)
+	records, err := recordsOf(p, args, r.list)
 	if err != nil {
 		return nil, err
 	}
 	if len(records) == 0 {
 		return nil, cli.Dataf("", "no station record among the files given")
 	}
-	return sitesOf(p, r.shard.cut(records), r.places, &r.reading)
+	r.finder = ask.NewPlaceFinder(p, r.places)
+	return sitesOf(p, r.shard.cut(records), r.finder, &r.reading)
 }
 
 // keepInputs refuses an output, or its part, that is a file which the run reads: a
@@ -249,6 +303,7 @@ func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error
 type output struct {
 	name   string // "" for standard output
 	part   *files.Part
+	there  *earlier // of an output that is resumed
 	writer out.StreamWriter[Row]
 }
 
@@ -275,10 +330,16 @@ func (o *output) open(resume bool, sites []*site, options []forecast.Options, se
 		return nil, err
 	}
 	o.writer.To = o.part
-	if resume {
-		sites = slices.DeleteFunc(sites, func(s *site) bool { return there.has(s.file) })
+	o.there = there
+	return o.missing(sites), nil
+}
+
+// missing are the sites that an output which is resumed does not hold.
+func (o *output) missing(sites []*site) []*site {
+	if o.there == nil {
+		return sites
 	}
-	return sites, nil
+	return slices.DeleteFunc(sites, func(s *site) bool { return o.there.has(s.name()) })
 }
 
 // written is an error of writing without the words of the system call; that of a part

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"swardcast/cmd/internal/cli"
 )
 
 // A link and what it leads to are one station, which is not answered twice.
@@ -17,11 +19,11 @@ func TestLinkAndTarget(t *testing.T) {
 	if err := os.Symlink(file, link); err != nil {
 		t.Skip(err)
 	}
-	_, err := recordsOf([]string{file, link}, "", nil)
+	_, err := recordsOf(&cli.Program{}, []string{file, link}, "")
 	if err == nil || !strings.Contains(err.Error(), "are the same file") {
 		t.Error(err)
 	}
-	if list, err := recordsOf([]string{link}, "", nil); err != nil || len(list) != 1 {
+	if list, err := recordsOf(&cli.Program{}, []string{link}, ""); err != nil || len(list) != 1 {
 		t.Errorf("%v, %v", list, err)
 	}
 }

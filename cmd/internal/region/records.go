@@ -24,6 +24,7 @@ var recordEndings = []string{".csv", ".tsv", ".txt", ".dat"}
 // order: those of a directory or pattern by name. Tables of places among them are left
 // out.
 type records struct {
+	program *cli.Program
 	files   []string
 	printed map[string]string // path by what is printed of it
 	behind  map[string]string // path by the file behind its links
@@ -31,8 +32,8 @@ type records struct {
 
 // recordsOf returns the records that arguments and a list name; "-" is the list on
 // standard input.
-func recordsOf(args []string, list string, stdin io.Reader) ([]string, error) {
-	r := &records{printed: map[string]string{}, behind: map[string]string{}}
+func recordsOf(p *cli.Program, args []string, list string) ([]string, error) {
+	r := &records{program: p, printed: map[string]string{}, behind: map[string]string{}}
 	for _, name := range args {
 		if err := r.expand(name); err != nil {
 			return nil, err
@@ -41,7 +42,7 @@ func recordsOf(args []string, list string, stdin io.Reader) ([]string, error) {
 	if list == "" {
 		return r.files, nil
 	}
-	in := stdin
+	in := p.Stdin
 	if list != "-" {
 		f, err := os.Open(list)
 		if err != nil {
@@ -81,12 +82,46 @@ func (r *records) expand(name string) error {
 			return cli.Dataf("", "%s: no file has such a name", words.Harmless(name))
 		}
 	}
+	several := len(found) != 1 || found[0] != name // of a directory or a pattern
 	for _, f := range found {
+		if several && isAnswer(f) {
+			r.program.Say("%s is an answer of this program, not a record: it is left out", words.Harmless(f))
+			continue
+		}
 		if err := r.add(f); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// allFolders reports whether there are arguments, each a directory.
+func allFolders(args []string) bool {
+	return len(args) > 0 && !slices.ContainsFunc(args, func(name string) bool {
+		info, err := os.Stat(name)
+		return err != nil || !info.IsDir()
+	})
+}
+
+// isAnswer reports whether a file begins as an answer of this command does: an output that
+// was written beside the records is no station.
+func isAnswer(name string) bool {
+	f, err := os.Open(name)
+	if err != nil {
+		return false // reading it says why
+	}
+	defer f.Close()
+	begin := make([]byte, 512)
+	n, err := io.ReadFull(f, begin)
+	if n == 0 && err != nil {
+		return false
+	}
+	for _, text := range []string{csvBegins, jsonBegins, textBegins, sownBegins} {
+		if strings.HasPrefix(strings.Join(strings.Fields(string(begin[:n])), " "), text) {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *records) add(name string) error {
@@ -153,6 +188,14 @@ func recordsIn(dir string) ([]string, error) {
 	}
 	return found, nil
 }
+
+// What the forms of an answer begin with, of those that could be taken for a record.
+const (
+	csvBegins  = "file,station,latitude,longitude,elevation_m,first_date,"
+	jsonBegins = `{"schema":"swardcast.region/`
+	textBegins = "Sow at each station between its opening and its last safe date"
+	sownBegins = "Sown on "
+)
 
 // A shard is one of several parts of a list; the zero shard is the whole.
 type shard struct{ part, of int }

@@ -17,6 +17,7 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/weather"
 	"swardcast/cmd/internal/cli"
+	"swardcast/cmd/internal/compare"
 	"swardcast/cmd/internal/files"
 	"swardcast/cmd/internal/hint"
 	"swardcast/cmd/internal/region"
@@ -61,7 +62,7 @@ func read(t *testing.T, name string) string {
 func program(stdin string, stdout, stderr io.Writer) *cli.Program {
 	return &cli.Program{
 		Name:     "swardcast",
-		Commands: []*cli.Command{window.Command, region.Command},
+		Commands: []*cli.Command{window.Command, region.Command, compare.Command},
 		Files:    files.Disk{},
 		Hint:     hint.For,
 		Stdin:    strings.NewReader(stdin),
@@ -148,6 +149,69 @@ func TestRowIsTheWindow(t *testing.T) {
 	}
 }
 
+// A record that ended long ago is planned from the clock, as by window.
+func TestNextSeason(t *testing.T) {
+	fields(t, 1)
+	rec := weather.Generate(weather.Neighbour(1), 1, climate.Date(2010, 1, 1), climate.Date(2024, 4, 6))
+	var b bytes.Buffer
+	if err := weather.WriteCSV(&b, rec); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "fields/00.csv", b.String())
+	var w struct{ Season int }
+	if err := json.Unmarshal([]byte(must(t, "window fields/00.csv --format json")), &w); err != nil {
+		t.Fatal(err)
+	}
+	for _, sow := range []string{"", " --sow Oct-5", " --sow 2027-10-05"} {
+		row := rowsOf(t, must(t, "region fields --format jsonl"+sow))[0]
+		if row["season"] != float64(w.Season) || w.Season != 2027 { // on 25 November it is too late for 2026
+			t.Errorf("%s: season %v, window says %d", sow, row["season"], w.Season)
+		}
+		if day, _ := row["sow"].(string); sow != "" && day != "2027-10-05" {
+			t.Errorf("sown on %v", day)
+		}
+	}
+}
+
+// A sowing comes to what compare says of it.
+func TestSowingIsThatOfCompare(t *testing.T) {
+	fields(t, 2)
+	rows := rowsOf(t, must(t, "region fields --format jsonl --species all --sow 2026-10-05"))
+	var c struct {
+		Stations []struct {
+			Sow     string
+			Species []struct {
+				ID, Verdict     string
+				Chance, Success float64
+				LastSafe        any `json:"last_safe"`
+				Winter          struct {
+					Risk  string
+					Alive float64
+				}
+			}
+		}
+	}
+	answer := must(t, "compare fields/00.csv fields/01.csv --format json --sow 2026-10-05")
+	if err := json.Unmarshal([]byte(answer), &c); err != nil {
+		t.Fatal(err)
+	}
+	n := len(rows) / 2
+	for i, row := range rows {
+		for _, x := range c.Stations[i/n].Species {
+			if x.ID != row["species"] {
+				continue
+			}
+			for key, want := range map[string]any{"sow": c.Stations[i/n].Sow, "chance": x.Chance, "verdict": x.Verdict,
+				"success": x.Success, "winter_risk": x.Winter.Risk, "winter_alive": x.Winter.Alive,
+				"last_safe_at_confidence": x.LastSafe} {
+				if row[key] != want {
+					t.Errorf("%v %v: %s is %v, compare says %v", row["file"], row["species"], key, row[key], want)
+				}
+			}
+		}
+	}
+}
+
 // Every form has every station and species, in the order of the stations whatever
 // finishes first.
 func TestForms(t *testing.T) {
@@ -188,7 +252,7 @@ func TestForms(t *testing.T) {
 		}
 	}
 	html := must(t, "region fields --format html"+asked)
-	if strings.Count(html, "<tr data-species") != 6 || !strings.Contains(html, "A forecast is no guarantee") {
+	if strings.Count(html, `<tr><th scope="row">`) != 3+2 || !strings.Contains(html, "A forecast is no guarantee") {
 		t.Error("the page lacks rows or cautions")
 	}
 }
@@ -296,6 +360,119 @@ func TestBrokenStation(t *testing.T) {
 	}
 }
 
+// Lines of equal date lie between the places that sow earlier and those that sow later.
+func TestLines(t *testing.T) {
+	fields(t, 24)
+	var got struct {
+		Schema   string
+		Surfaces []struct {
+			Species string
+			Drawn   bool
+			Error   float64 `json:"mean_error_days"`
+			Nearest float64 `json:"nearest_mean_error_days"`
+		}
+		Features []struct {
+			Geometry   struct{ Coordinates [][][2]float64 }
+			Properties struct {
+				Date string `json:"last_safe"`
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(must(t, "region fields --format lines")), &got); err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Surfaces) != 1 || !got.Surfaces[0].Drawn || !(got.Surfaces[0].Error < got.Surfaces[0].Nearest) ||
+		len(got.Features) == 0 {
+		t.Fatalf("%+v", got.Surfaces)
+	}
+	// Invented stations sow later to the south: so do the lines.
+	was, date := 90.0, ""
+	for _, f := range got.Features {
+		sum, n := 0.0, 0.0
+		for _, piece := range f.Geometry.Coordinates {
+			for _, p := range piece {
+				sum, n = sum+p[1], n+1
+			}
+		}
+		if lat := sum / n; n == 0 || lat > was || f.Properties.Date <= date {
+			t.Errorf("line of %s at %.1f°, before it %s at %.1f°", f.Properties.Date, lat, date, was)
+		} else {
+			was, date = lat, f.Properties.Date
+		}
+	}
+}
+
+// Several stations in one file are a row each, as if each had its own file, also when the
+// answer is resumed.
+func TestSeveralStationsInAFile(t *testing.T) {
+	fields(t, 3)
+	var b strings.Builder
+	b.WriteString("station,latitude,longitude,date,tmax_c,tmin_c\n")
+	for i, id := range []string{"ALPHA", "BETA"} {
+		rec := weather.Generate(weather.Neighbour(i), uint64(i), climate.Date(2016, 1, 1), climate.Date(2026, 6, 30))
+		for k := range rec.TMaxC {
+			fmt.Fprintf(&b, "%s,%g,%g,%s,%.1f,%.1f\n", id, *rec.Place.Latitude, *rec.Place.Longitude, rec.Day(k),
+				rec.TMaxC[k], rec.TMinC[k])
+		}
+	}
+	put(t, "fields/01.csv", b.String())
+	put(t, "fields/stations.csv", "station,name\nBETA,Beta Green (invented)\n")
+	whole := must(t, "region fields --format jsonl")
+	rows := rowsOf(t, whole)
+	var files []string
+	for _, row := range rows {
+		files = append(files, row["file"].(string))
+	}
+	if got := strings.Join(files, " "); got != "fields/00.csv fields/01.csv#ALPHA fields/01.csv#BETA fields/02.csv" {
+		t.Fatal(got)
+	}
+	if rows[2]["station"] != "Beta Green (invented)" || rows[1]["last_safe_p80"] != rows[0]["last_safe_p80"] {
+		t.Errorf("%v", rows[1:3])
+	}
+	lines := strings.SplitAfter(whole, "\n")
+	put(t, "out.part", lines[0]+lines[1])
+	must(t, "region fields --format jsonl -o out --resume")
+	if got := read(t, "out"); got != lines[0]+lines[1]+lines[2]+lines[3] {
+		t.Error(got)
+	}
+	html := must(t, "region fields --format html")
+	if !strings.Contains(html, "01.csv --station ALPHA") {
+		t.Error("the page does not say how to ask for one station of the file")
+	}
+}
+
+// What a table of places says in vain, and an answer among the records, is said aloud.
+func TestSaidAloud(t *testing.T) {
+	fields(t, 2)
+	must(t, "region fields --format csv -o fields/answer.csv")
+	must(t, "region fields -o fields/answer.txt")
+	put(t, "fields/stations.csv", "station,name,lat,remark\n00.csv,One,1,x\n00,Other,2,\nGone,G,3,\n02,H,,\n")
+	status, stdout, stderr := run(t, "", "region fields --format jsonl")
+	rows := rowsOf(t, stdout)
+	if status != cli.Answered || len(rows) != 2 || rows[0]["station"] != "One" {
+		t.Errorf("status %d: %s", status, stdout)
+	}
+	for _, want := range []string{
+		"fields/answer.csv is an answer of this program, not a record: it is left out",
+		"fields/answer.txt is an answer of this program",
+		`fields/stations.csv: not read, since no such column is known: "lat", "remark"; a table of places has`,
+		`fields/stations.csv: the rows "00.csv" and "00" are both of fields/00.csv; the first is taken`,
+		`fields/stations.csv: no record was read for "02", "Gone"`,
+	} {
+		if !strings.Contains(stderr, want) {
+			t.Errorf("not said: %s\n%s", want, stderr)
+		}
+	}
+	if err := os.Rename("fields/00.csv", "fields/field.csv"); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "fields/stations.csv", "station,name\nfield,One\nField,Other\n")
+	if _, _, stderr := run(t, "", "region fields --format jsonl"); !strings.Contains(stderr,
+		`the rows "Field" and "field" may be of one station`) {
+		t.Error(stderr)
+	}
+}
+
 func TestRefuses(t *testing.T) {
 	fields(t, 1)
 	if err := os.Mkdir("empty", 0o755); err != nil {
@@ -318,7 +495,7 @@ func TestRefuses(t *testing.T) {
 		{"fields --jobs -1", "--jobs -1: it is a number from 1 on", "hint: leave --jobs out", cli.Usage},
 		{"fields --resume", "--resume without an output", "hint: give it as in", cli.Usage},
 		{"fields --resume -o x --format html",
-			"--resume cannot resume a text or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
+			"--resume cannot resume a text, lines or a page", "hint: --format csv, jsonl or geojson", cli.Usage},
 		{"fields -o fields/00.csv", "it would be lost", "hint: write to another file", cli.Usage},
 		{"fields --shard 3/2", "such as 3/8", "", cli.Usage},
 	} {

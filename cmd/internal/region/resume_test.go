@@ -4,9 +4,7 @@ import (
 	"bytes"
 	"strings"
 	"testing"
-	"time"
 
-	"swardcast/climate"
 	"swardcast/cmd/internal/out"
 	"swardcast/cmd/internal/words"
 )
@@ -14,7 +12,7 @@ import (
 // kept goes through an output as it is gone through when it is resumed.
 func kept(t *testing.T, format string, text []byte) (end int, done map[string]bool, err error) {
 	t.Helper()
-	w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), First: true, Last: true}
+	w := &out.StreamWriter[Row]{Form: form(format, nil, 80, words.US), First: true, Last: true}
 	e, err := newEarlier(w, []string{"a", "b"}, "s")
 	if err != nil {
 		t.Fatal(err)
@@ -42,7 +40,7 @@ func FuzzResumed(f *testing.F) {
 	forms := []string{"csv", "jsonl", "geojson"}
 	for i, format := range forms {
 		var b bytes.Buffer
-		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
+		w := &out.StreamWriter[Row]{Form: form(format, nil, 80, words.US), To: &b, First: true, Last: true}
 		for _, file := range []words.Text{"x", "=y"} {
 			rows := []Row{
 				{Schema: schema, File: file, Species: "a", Settings: "s"},
@@ -77,7 +75,7 @@ func FuzzResumed(f *testing.F) {
 func TestEarlierHas(t *testing.T) {
 	for _, format := range []string{"csv", "jsonl", "geojson"} {
 		var b bytes.Buffer
-		w := &out.StreamWriter[Row]{Form: form(format, nil, "s", words.US), To: &b, First: true, Last: true}
+		w := &out.StreamWriter[Row]{Form: form(format, nil, 80, words.US), To: &b, First: true, Last: true}
 		first := Row{Schema: schema, File: "=1.csv", Species: "a", Settings: "s"}
 		second := first
 		second.Species = "b"
@@ -92,18 +90,5 @@ func TestEarlierHas(t *testing.T) {
 		if _, _, err := kept(t, format, []byte(other)); (err == nil) != (format == "csv") {
 			t.Errorf("%s of another schema: %v", format, err)
 		}
-	}
-}
-
-// Dates of different seasons compare by the days from the first of theirs.
-func TestSum(t *testing.T) {
-	s := newSum("a")
-	first24, first25 := climate.Date(2024, time.July, 1), climate.Date(2025, time.July, 1)
-	early, late := climate.Date(2025, time.September, 20), climate.Date(2024, time.September, 25)
-	s.add(Row{First: first25, Middle: &early})
-	s.add(Row{First: first24})
-	s.add(Row{First: first24, Middle: &late})
-	if s.stations != 3 || s.safe != 2 || s.earliest != early || s.latest != late {
-		t.Errorf("%+v", s)
 	}
 }

@@ -1,8 +1,6 @@
 package region
 
 import (
-	"math"
-
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
@@ -45,25 +43,24 @@ type Row struct {
 	TrendAirC    words.Number `csv:"trend_air_c_per_decade"       json:"trend_air_c_per_decade"`
 	TrendLatest  words.Number `csv:"trend_latest_days_per_decade" json:"trend_latest_days_per_decade"`
 	TrendShift   words.Number `csv:"trend_shift_days"             json:"trend_shift_days"`
+	Sow          *climate.Day `csv:"sow"                          json:"sow"`
+	Chance       words.Number `csv:"chance"                       json:"chance"`
+	ChanceLow    words.Number `csv:"chance_low"                   json:"chance_low"`
+	ChanceHigh   words.Number `csv:"chance_high"                  json:"chance_high"`
+	Verdict      string       `csv:"verdict"                      json:"verdict"`
+	WinterRisk   string       `csv:"winter_risk"                  json:"winter_risk"`
+	WinterAlive  words.Number `csv:"winter_alive"                 json:"winter_alive"`
+	Success      words.Number `csv:"success"                      json:"success"`
 	Settings     string       `csv:"settings"                     json:"settings"`
 
-	// For reading alone.
-	SpeciesName string       `csv:"-" json:"-"`
-	First       climate.Day  `csv:"-" json:"-"` // of the season
-	Middle      *climate.Day `csv:"-" json:"-"` // last safe date at middleLevel
+	SpeciesName string       `csv:"-" json:"-"` // for reading alone
+	Middle      *climate.Day `csv:"-" json:"-"` // last safe date at report.MiddleLevel
+	// Place is the whole of the station, on the first of its rows.
+	Place *report.MatrixPlace `csv:"-" json:"-"`
 }
 
-// middleLevel is the confidence, in percent, of the last safe date that stands between
-// those at 90 and 50: the one asked for, or 80.
-func middleLevel(confidence float64) float64 {
-	if confidence == 90 || confidence == 50 {
-		return 80
-	}
-	return confidence
-}
-
-// RowOf sums up a window.
-func RowOf(in *ask.Station, w *forecast.Window, settings string) Row {
+// RowOf sums up a window, and a sowing.
+func RowOf(in *ask.Station, w *forecast.Window, sown *forecast.Prospect, settings string) Row {
 	latitude, longitude, elevation := in.Checked.Place.Coordinates()
 	dates := func(d forecast.Dates, share float64) *climate.Day { return words.DayOrNil(d.At(share)) }
 	safe := func(percent float64) *climate.Day { return words.DayOrNil(w.LastSafe(percent)) }
@@ -81,40 +78,16 @@ func RowOf(in *ask.Station, w *forecast.Window, settings string) Row {
 		FreezeP50: dates(w.Freeze, 0.5), DormancyP50: dates(w.Dormancy, 0.5), Settings: settings,
 		TrendAirC: words.Number(w.Trend.Air.Slope), TrendLatest: words.Number(w.Trend.Latest.Slope),
 		TrendShift: words.Number(w.Trend.ShiftDays),
-		First:      in.Calendar.First(w.Season), Middle: safe(middleLevel(w.Options.Confidence)),
+		Middle:     safe(report.MiddleLevel(w.Options.Confidence)),
+		Sow:        sown.Sow, Chance: words.Number(sown.Chance), ChanceLow: words.Number(sown.Low),
+		ChanceHigh: words.Number(sown.High), Verdict: string(sown.Verdict()), Success: words.Number(sown.Success),
+		WinterAlive: words.Unknown,
+	}
+	if sown.Winter != nil {
+		r.WinterRisk, r.WinterAlive = string(sown.Winter.Risk), words.Number(sown.Winter.Alive)
 	}
 	if w.Best != nil {
 		r.BestSowing, r.BestChance = &w.Best.Sow, words.Number(w.Best.Chance)
 	}
 	return r
-}
-
-// A sum is what the rows of a species come to.
-type sum struct {
-	species          string
-	stations         int
-	safe             int // stations with a last safe date
-	earliest, latest climate.Day
-	first, last      int // the same in days from the first of their seasons
-}
-
-func newSum(species string) *sum {
-	return &sum{species: species, first: math.MaxInt, last: math.MinInt}
-}
-
-// add takes in a row. Dates of different seasons compare by the days from the first of
-// theirs.
-func (s *sum) add(r Row) {
-	s.stations++
-	if r.Middle == nil {
-		return
-	}
-	s.safe++
-	after := int(*r.Middle - r.First)
-	if after < s.first {
-		s.earliest, s.first = *r.Middle, after
-	}
-	if after > s.last {
-		s.latest, s.last = *r.Middle, after
-	}
 }

@@ -15,7 +15,7 @@ import (
 
 // settings says what the answers are based on, as one text of every row: an output that
 // is resumed, or put together, must not mix them.
-func settings(options []forecast.Options, reading *ask.StationFlags) string {
+func settings(options []forecast.Options, reading *ask.StationFlags, sow *ask.Date) string {
 	o := &options[0]
 	number := func(v float64) string { s, _ := words.Number(v).MarshalCSV(); return s }
 	freeze := float64(turf.KillingFreezeC)
@@ -37,6 +37,12 @@ func settings(options []forecast.Options, reading *ask.StationFlags) string {
 	}
 	if reading.AsOf.Given {
 		s += " as_of=" + reading.AsOf.Day.String()
+	}
+	switch {
+	case sow.Given && sow.HasYear():
+		s += " sow=" + sow.Day.String()
+	case sow.Given:
+		s += " sow=" + sow.AnyYear().Format("01-02")
 	}
 	if o.Unwatered {
 		s += " unwatered"

@@ -346,10 +346,20 @@ func TestRegionOutputIsItsOwn(t *testing.T) {
 	if err := held.Close(); err != nil {
 		t.Fatal(err)
 	}
+
+	// What the other run left is kept until somebody removes it.
+	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o out.csv")...)
+	if status != cli.NoAnswer || !strings.Contains(stderr, "remove out.csv.part to begin anew") ||
+		read(t, "out.csv.part") != "of another run\n" {
+		t.Errorf("over what another run left: status %d: %s", status, stderr)
+	}
+	if err := os.Remove("out.csv.part"); err != nil {
+		t.Fatal(err)
+	}
 	mustRun(t, "region fields --format csv -o out.csv")
 
 	before := read(t, "fields/00.csv")
-	status, _, stderr := runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
+	status, _, stderr = runLine("", strings.Fields("region fields --format csv -o fields/00.csv")...)
 	if status != cli.Usage || !strings.Contains(stderr, "which is read: it would be lost") ||
 		read(t, "fields/00.csv") != before {
 		t.Errorf("onto a station: status %d: %s", status, stderr)

@@ -15,7 +15,9 @@ import (
 type CompareOptions struct {
 	Options []Options    // one a species, all of one stage; their seasons are ignored; nil: every built-in species
 	AsOf    *climate.Day // today; nil: the last day of the record
-	Sow     *climate.Day // nil: AsOf, or the best day of the first species where AsOf is before the opening
+	// Sow is the day of sowing; nil: AsOf, or the first day of the first species' aim where AsOf is before the
+	// opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
+	Sow *climate.Day
 }
 
 // A Comparison is what comes of each of several species, sown on one day.
@@ -29,6 +31,7 @@ type Comparison struct {
 // A ComparedSpecies has its outlook and its last safe date.
 type ComparedSpecies struct {
 	Outlook        *Outlook
+	Window         *Window      // over past seasons, by [Station.Dates]
 	LastSafe       *climate.Day // over past seasons, at the confidence of the options; nil for none
 	Success        float64      // chance to establish and to live through winter, [Outlook.Success]; it sets the order
 	CompactLetters string       // compact letter display, see [CompactLetters]; "" with rain only
@@ -52,20 +55,37 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 	if o.AsOf != nil {
 		asOf = *o.AsOf
 	}
-	c := &Comparison{Season: s.Calendar.SeasonFor(asOf)}
+	season := s.Calendar.SeasonFor(asOf)
 	if o.Sow != nil {
-		c.Season = s.Calendar.SeasonHolding(*o.Sow)
+		season = s.Calendar.SeasonHolding(*o.Sow)
 	}
-	windows, err := s.datesOfSeason(options, c.Season)
+	windows, err := s.datesOfSeason(options, season)
 	if err != nil {
 		return nil, err
 	}
+	// A record that ended long ago says nothing of this season: once that is too late
+	// for every species, the next is planned.
+	_, ended := s.RecordEnded(asOf)
+	late := func(w *Window) bool { return w.TooLate(asOf) }
+	if o.Sow == nil && ended && !slices.ContainsFunc(windows, func(w *Window) bool { return !late(w) }) {
+		if windows, err = s.datesOfSeason(options, season+1); err != nil {
+			return nil, err
+		}
+	}
+	return s.compare(windows, asOf, o.Sow)
+}
+
+// compare works out what comes of sowing the species of windows of one season on a day;
+// nil: today, or the first day of the aim of the first where today is before the opening.
+func (s *Station) compare(windows []*Window, asOf climate.Day, sow *climate.Day) (*Comparison, error) {
 	first := windows[0]
-	if o.Sow != nil {
-		c.Sow = *o.Sow
+	c := &Comparison{Season: first.Season}
+	if sow != nil {
+		c.Sow = *sow
 	} else {
 		c.Sow = s.sowingDay(first, asOf)
 	}
+	var err error
 	past := slices.DeleteFunc(first.Years(), func(year int) bool { return year == c.Season })
 	if c.Ensemble, err = s.Ensemble(first.Options, EnsembleOptions{AsOf: &asOf, Past: past}); err != nil {
 		return nil, err
@@ -75,7 +95,7 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 		if err != nil {
 			return nil, err
 		}
-		entry := ComparedSpecies{Outlook: x, Success: x.Success()}
+		entry := ComparedSpecies{Outlook: x, Window: w, Success: x.Success()}
 		if d, ok := w.Safe(); ok {
 			entry.LastSafe = &d
 		}
@@ -114,12 +134,12 @@ func (s *Station) datesOfSeason(options []Options, season int) ([]*Window, error
 }
 
 // sowingDay is the day that a sowing is looked at for where none is given: today, or
-// the best day of a window that is still to open.
+// the first day of the aim of a window that is still to open.
 func (s *Station) sowingDay(w *Window, today climate.Day) climate.Day {
 	opens, ok := w.Opens.At(0.2)
 	early := ok && today < opens || s.Calendar.SeasonHolding(today) != w.Season
-	if w.Best != nil && w.Best.Sow > today && early {
-		return w.Best.Sow
+	if w.Aim != nil && w.Aim.From > today && early {
+		return w.Aim.From
 	}
 	return today
 }
@@ -144,6 +164,12 @@ func (c *Comparison) setCompactLetters() {
 	for i, letters := range CompactLetters(species, c.Species[0].Outlook.Options.Stage) {
 		order[i].CompactLetters = letters
 	}
+}
+
+// of returns the species of a window.
+func (c *Comparison) of(w *Window) *ComparedSpecies {
+	i := slices.IndexFunc(c.Species, func(x ComparedSpecies) bool { return x.Window == w })
+	return &c.Species[i]
 }
 
 // Of returns the species of an ID, nil where it is not compared.

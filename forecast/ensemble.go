@@ -22,6 +22,7 @@ type Ensemble struct {
 	Season  int
 	AsOf    climate.Day // today: the end of the days gone by
 	Known   climate.Day // last day up to which the record leaves nothing open
+	Alone   bool        // the record ended more than a year before the season: past seasons alone say how it goes
 	Unknown int         // days of the season up to AsOf for which past seasons are taken
 	Ahead   int         // days of forecast that were used, of the days that the record does not have
 	Years   []int       // past seasons whose weather the members have
@@ -174,9 +175,8 @@ func (at *EnsembleOptions) check(season int) error {
 	return nil
 }
 
-// ErrOutsideRecord is the error of a season that the record does not come near
-// to: it begins more than a year after the record ends, or the record begins only
-// after the day that is today.
+// ErrOutsideRecord is the error of a season that begins more than a year after today,
+// and of a record that begins only after today.
 var ErrOutsideRecord = errors.New("the season lies outside the record")
 
 // ErrNoDaysAhead is the error of forecast rows none of which is of a day of the
@@ -230,21 +230,31 @@ func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, e
 	season, asOf, ahead := o.Season, *at.AsOf, at.Ahead
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
-	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
+	if first-asOf > farthestAhead {
 		return nil, &kindError{ErrOutsideRecord,
-			fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
+			fmt.Sprintf("the season of %d begins more than a year after %s", season, asOf)}
 	}
-	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
 		return nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
-	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s}
-	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), o.Completeness)
+	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s, Alone: first-s.Record.Last() > farthestAhead}
+	from := first - seasonLead - weekDays
+	e.Known = s.Record.Last()
+	if !e.Alone {
+		from = max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
+		e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), o.Completeness)
+	}
 	run, err := soil.Turf().Start(s.Record, measured(s.Filled))
 	if err != nil {
 		return nil, err
 	}
+	// The soil's memory of the day before each member begins: of the days gone by, or of
+	// the member's own year.
+	before := make(map[climate.Day]soil.Run)
 	for i := range s.Record.Index(e.Known) + 1 {
+		if e.Alone {
+			before[s.Record.Day(i)] = run
+		}
 		run.Next(s.Record.TMaxC[i], s.Record.TMinC[i])
 	}
 	var offsets []float64 // of the readings' calibration, from the first day on
@@ -268,6 +278,12 @@ func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, e
 		}
 	}
 	for _, year := range at.Past {
+		if e.Alone {
+			var ok bool
+			if run, ok = before[sameDate(from, year-season)]; !ok {
+				continue
+			}
+		}
 		if m := e.member(run, from, last, year-season, offsets); m != nil {
 			e.members = append(e.members, m)
 			e.Years = append(e.Years, year)

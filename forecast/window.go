@@ -95,6 +95,13 @@ func (w *Window) Chance(sow climate.Day) float64 { return w.latest.on(sow) }
 // Safe returns the last safe date at the confidence of the options.
 func (w *Window) Safe() (climate.Day, bool) { return w.LastSafe(w.Options.Confidence) }
 
+// TooLate reports whether a day of the season is too late to sow: it is after the last
+// safe date, and its chance is under [StopBelow].
+func (w *Window) TooLate(day climate.Day) bool {
+	safe, ok := w.Safe()
+	return ok && day > safe && day <= w.latest.calendar.Last(w.Season) && w.Chance(day) < StopBelow
+}
+
 // Years returns the seasons that were used.
 func (w *Window) Years() []int {
 	years := make([]int, len(w.Seasons))

@@ -179,6 +179,25 @@ func OpenStation(p *cli.Program, args []string, s *StationFlags) (*Station, erro
 	return station, calibrate(p, station, s.probe)
 }
 
+// PlanFrom is the day that is planned from: the as-of day, or the clock's where the
+// record ended so long before it that its season is over.
+func (s *Station) PlanFrom() (day climate.Day, ended bool) {
+	if s.Clock != 0 {
+		if _, ended := s.RecordEnded(s.Clock); ended {
+			return s.Clock, true
+		}
+	}
+	return s.AsOf, false
+}
+
+// TodayFor takes the clock's day for today where the record ended so long ago that it
+// says nothing of a sowing: one of a day after the record, or without a day or a year.
+func (s *Station) TodayFor(sow *Date) {
+	if day, ended := s.PlanFrom(); ended && (!sow.Given || !sow.HasYear() || sow.Day > s.Checked.Last()) {
+		s.AsOf = day
+	}
+}
+
 // Refusal returns why the record must not be answered from, nil for one that can be.
 func (in *Input) Refusal() error { return in.refusal }
 

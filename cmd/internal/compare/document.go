@@ -28,6 +28,8 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 	if d.Notes, err = s.notes(u); err != nil {
 		return nil, err
 	}
+	grave, other := report.OutlookWarnings(u, s.Ensemble, s.outlooks()...)
+	d.Notes = append(grave, d.Notes...)
 	d.Sections = []report.Section{
 		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: s.alike(),
 			Figures: []report.Figure{{Chart: s.speciesChart(u)}},
@@ -38,7 +40,7 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 			return nil, err
 		}
 	}
-	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), s.cautions(), u)...)
+	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), append(other, report.Cautions()...), u)...)
 	return d, nil
 }
 
@@ -300,10 +302,6 @@ func (s *Station) facts(u words.System) []report.Item {
 	)
 }
 
-func (s *Station) cautions() []string {
-	return append(report.SeasonCautions(s.Species[0].Outlook.Members), report.Cautions()...)
-}
-
 // matrix is the chance of each species at each of several stations.
 func (a *Answer) matrix(u words.System) *report.Document {
 	o := a.Stations[0].question()
@@ -363,7 +361,7 @@ func (a *Answer) matrix(u words.System) *report.Document {
 			Items: append(trends,
 				report.Item{Label: "soil", Text: report.Accuracy},
 				report.Item{Label: "thresholds", Text: report.Thresholds(o, u)})},
-		{ID: "cautions", Heading: "Cautions", List: a.cautions()},
+		{ID: "cautions", Heading: "Cautions", List: a.cautions(u)},
 	}...)
 	return d
 }
@@ -404,11 +402,12 @@ func (s *Station) picks(species string) bool {
 		func(x *forecast.ComparedSpecies) bool { return x.Outlook.Options.Species.ID == species })
 }
 
-// cautions are those of all stations, each short record by its name.
-func (a *Answer) cautions() []string {
+// cautions are those of all stations, each warning with its station.
+func (a *Answer) cautions(u words.System) []string {
 	var list []string
 	for _, s := range a.Stations {
-		for _, c := range report.SeasonCautions(s.Species[0].Outlook.Members) {
+		grave, other := report.OutlookWarnings(u, s.Ensemble, s.outlooks()...)
+		for _, c := range append(grave, other...) {
 			list = append(list, s.In.DisplayName()+": "+c)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/report"
+	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
 
@@ -96,6 +97,6 @@ func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 	return a.sowings, err
 }
 
-func (a *Answer) cautions() []string {
-	return append(report.SeasonCautions(a.Outlook.Members), report.Cautions()...)
+func (a *Answer) cautions(u words.System) []string {
+	return report.OutlookCautions(u, a.Ensemble, a.Outlook)
 }

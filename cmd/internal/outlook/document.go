@@ -3,6 +3,7 @@ package outlook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardcast/climate"
@@ -21,7 +22,8 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	x := a.Outlook
 	d := report.New(a.In.Input, "Outlook", a.headline(u), u)
-	d.Notes = append(a.summary(u), report.SowingNotes(a.Ensemble, a.In, x, u)...)
+	grave, other := report.OutlookWarnings(u, a.Ensemble, x)
+	d.Notes = slices.Concat(grave, a.summary(u), report.SowingNotes(a.Ensemble, a.In, x, u))
 	d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string {
 		if o.Options.Species == x.Options.Species {
 			return d.Headline
@@ -40,7 +42,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 			Figures: []report.Figure{{Chart: a.speciesChart(u), Bars: report.SpeciesBars(a.Species)}},
 			Tables:  []report.Table{report.SpeciesTable(u, a.Species, a.On)}},
 	)
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), append(other, report.Cautions()...), u)...)
 	return d, nil
 }
 

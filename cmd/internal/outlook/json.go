@@ -63,7 +63,7 @@ func (a *Answer) JSON() any {
 		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
 		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Winter: report.WinterOf(x.Winter), RainOnly: a.rainJSON(), Hindsight: x.Decided,
 		IfSown: report.IfSown(a.Later, a.In.AsOf),
-		Probe:  report.Probe(a.In), Cautions: a.cautions(),
+		Probe:  report.Probe(a.In), Cautions: a.cautions(words.Metric),
 	}
 	if a.Instead != nil {
 		out.Dormant, out.Spring = a.Instead.Dormant, a.Instead.Spring

@@ -26,7 +26,9 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	facts = append(facts, report.ModelFacts(a.In, &x.Options, &a.Ensemble.Trend, u)...)
 	facts = append(facts, report.Item{Label: "steps", Text: "dates of growth, cold and water from this forecast, with their 8 in 10 range; " +
 		"rules of care from the sources named, or common practice"})
-	cautions := append(report.SeasonCautions(x.Members), "Rules of care are general: your site, the label and local advice decide.")
+	grave, other := report.OutlookWarnings(u, a.Ensemble, x)
+	d.Notes = append(grave, d.Notes...)
+	cautions := append(other, "Rules of care are general: your site, the label and local advice decide.")
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, facts, append(cautions, report.Cautions()...), u)...)
 	return d, nil
 }

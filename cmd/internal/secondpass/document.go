@@ -18,6 +18,8 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		return nil, err
 	}
 	d := report.New(a.In.Input, "Second pass", a.headline(u), u)
+	grave, other := report.OutlookWarnings(u, a.Ensemble, a.Second[0].Outlook)
+	d.Notes = append(d.Notes, grave...)
 	if a.Report.MoreThanCan {
 		d.Notes = append(d.Notes, "If both are right, "+words.Lower(a.decision(u)))
 	}
@@ -34,7 +36,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	d.Sections = append(d.Sections, report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 		Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), append(other, report.Cautions()...), u)...)
 	return d, nil
 }
 

@@ -145,7 +145,7 @@ func (a *Answer) JSON() any {
 		Dormant: a.Instead.Dormant, Spring: a.Instead.Spring, Calendar: []comingJSON{}, Water: a.Water.JSON(),
 		Reasons: a.reasons(words.Metric), Changes: []changeJSON{},
 		Decision: decisionJSON{a.choiceJSON(a.Decision.Best), a.Decision.TooSoon, r.MoreThanCan, a.FitsSown},
-		Probe:    report.Probe(a.In), Assumed: assumptions, Cautions: a.cautions(),
+		Probe:    report.Probe(a.In), Assumed: assumptions, Cautions: a.cautions(words.Metric),
 	}
 	if a.Stand.Found != forecast.NotDug {
 		out.Found = new(string(a.Stand.Found))

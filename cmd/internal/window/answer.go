@@ -81,12 +81,7 @@ func (a *Answer) windowsOf(season int, options []forecast.Options) ([]*forecast.
 // today is the day that is planned from: the as-of day, or the clock's where the
 // record ended so long before it that its season is over.
 func today(in *ask.Station) (day climate.Day, ended bool) {
-	if in.Clock != 0 {
-		if _, ended := in.RecordEnded(in.Clock); ended {
-			return in.Clock, true
-		}
-	}
-	return in.AsOf, false
+	return in.PlanFrom()
 }
 
 func seasonHint(in *ask.Station) string {

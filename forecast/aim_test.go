@@ -372,7 +372,8 @@ func TestLongEndedRecord(t *testing.T) {
 	if c.Season != last+4 || c.Sow != c.Species[0].Window.Aim.From {
 		t.Errorf("in December the season of %d is planned, sown on %s", c.Season, c.Sow)
 	}
-	if _, err := s.Ensemble(Options{Season: last + 5}, EnsembleOptions{AsOf: &today}); !errors.Is(err, ErrOutsideRecord) {
+	_, err = s.Ensemble(Options{Season: last + 5}, EnsembleOptions{AsOf: &today})
+	if !errors.Is(err, ErrOutsideRecord) {
 		t.Errorf("a season more than a year ahead: %v", err)
 	}
 }

@@ -40,7 +40,8 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 			return nil, err
 		}
 	}
-	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), append(other, report.Cautions()...), u)...)
+	cautions := append(other, report.Cautions()...)
+	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), cautions, u)...)
 	return d, nil
 }
 

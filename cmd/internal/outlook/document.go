@@ -30,7 +30,12 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		}
 		return report.OutlookSentence(u, a.In.Input, o)
 	})
-	d.Sections = append(d.Sections, a.dates(u), a.stages(u), a.chance(u, s))
+	d.Sections = append(d.Sections, a.dates(u))
+	if text := a.change(u); text != "" {
+		d.Sections = append(d.Sections,
+			report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}})
+	}
+	d.Sections = append(d.Sections, a.stages(u), a.chance(u, s))
 	d.Sections = append(d.Sections,
 		report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}},
@@ -146,6 +151,20 @@ func (a *Answer) dates(u words.System) report.Section {
 		s.Notes = []string{lead + ": " + strings.Join(odds, " · ")}
 	}
 	return s
+}
+
+// change is what would change the chance, "" where nothing would.
+func (a *Answer) change(u words.System) string {
+	x := a.Outlook
+	if len(a.Changes) == 0 {
+		return ""
+	}
+	parts := []string{fmt.Sprintf("%s sown %s", words.Percent(x.Chance), u.Date(x.Sow))}
+	for i := range a.Changes {
+		c := &a.Changes[i]
+		parts = append(parts, report.ChangeWords(u, c)+": "+words.Percent(c.Chance))
+	}
+	return strings.Join(parts, " · ")
 }
 
 // coldNote says what counts as the cold.

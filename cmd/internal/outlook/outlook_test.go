@@ -360,3 +360,63 @@ func TestErrors(t *testing.T) {
 		}
 	}
 }
+
+// What would change the chance is what the library says; of a sowing in the ground only
+// the freeze and the soil can be other than taken, of one that is decided nothing.
+func TestWhatWouldChangeIt(t *testing.T) {
+	sow := climate.Date(2019, time.October, 5)
+	for _, x := range []struct {
+		asOf climate.Day
+		want []forecast.ChangeKind
+	}{
+		{sow - 20, []forecast.ChangeKind{"freeze", "soil", "sow", "species"}},
+		{sow + 10, []forecast.ChangeKind{"freeze", "soil"}},
+		{sow + 150, nil},
+	} {
+		a := answer(t, sow, x.asOf, nil)
+		var kinds []forecast.ChangeKind
+		for _, c := range a.Changes {
+			if !slices.Contains(kinds, c.Kind) {
+				kinds = append(kinds, c.Kind)
+			}
+			lower := c.Chance < a.Outlook.Chance
+			if soil := c.Kind == forecast.ChangeSoil; soil && !lower || c.Kind == forecast.ChangeFreeze && lower {
+				t.Errorf("as of %s: %+v, with %.3f before", x.asOf, c, a.Outlook.Chance)
+			}
+		}
+		if !slices.Equal(kinds, x.want) {
+			t.Errorf("as of %s: %v, want %v", x.asOf, kinds, x.want)
+		}
+		d := document(t, a, words.US)
+		i := slices.IndexFunc(d.Sections, func(s report.Section) bool { return s.ID == "change" })
+		if (i < 0) != (x.want == nil) {
+			t.Errorf("as of %s: section %d", x.asOf, i)
+			continue
+		}
+		if i >= 0 && (!strings.Contains(d.Sections[i].Intro[0], "24") || !strings.Contains(d.Sections[i].Intro[0], "colder")) {
+			t.Errorf("as of %s: %q", x.asOf, d.Sections[i].Intro)
+		}
+	}
+}
+
+// A warning stands once: the grave ones beneath the headline, the others with the cautions.
+func TestWarnings(t *testing.T) {
+	count := func(d *report.Document, text string) int {
+		n := strings.Count(strings.Join(d.Notes, "\n"), text)
+		for _, s := range d.Sections {
+			n += strings.Count(strings.Join(s.List, "\n"), text)
+		}
+		return n
+	}
+	a := answer(t, climate.Date(2019, time.October, 5), climate.Date(2020, time.May, 1), nil)
+	d := document(t, a, words.US)
+	if n := count(d, "hindsight, not a forecast"); n != 1 || !strings.HasPrefix(d.Headline, "In hindsight") {
+		t.Errorf("hindsight is warned of %d times: %s", n, d.Headline)
+	}
+	// The demo record ends long before a day in the next year.
+	a = answer(t, climate.Date(2027, time.October, 5), climate.Date(2027, time.July, 10), nil)
+	d = document(t, a, words.US)
+	if n := count(d, "The record ends on"); n != 1 || !strings.Contains(strings.Join(d.Notes, " "), "The record ends on") {
+		t.Errorf("that the record ended stands %d times: %q", n, d.Notes)
+	}
+}

@@ -504,10 +504,8 @@ func (a *Answer) changed(u words.System) string {
 		case forecast.ChangeDigging:
 			what = map[forecast.SeedFound]string{forecast.NoSeed: "no seed found on digging",
 				forecast.ManySeeds: "plenty of seed found on digging"}[c.Found]
-		case forecast.ChangeFreeze:
-			what, odds = "freeze counted at "+u.Temp(c.FreezeC), ", "+words.Percent(c.Chance)
-		case forecast.ChangeSpecies:
-			what, odds = a.Surer.Options.Species.Name+" instead", ", "+words.Percent(c.Chance)
+		default:
+			what, odds = report.ChangeWords(u, &c.Sensitivity), ", "+words.Percent(c.Chance)
 		}
 		do := actionWords(u, &c.Best)
 		if c.Best.Action == a.Decision.Best.Action {

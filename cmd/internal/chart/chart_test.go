@@ -122,7 +122,7 @@ func TestLabels(t *testing.T) {
 	for _, r := range []struct {
 		at    float64
 		label string
-	}{{12, "opens Sep 13"}, {35, "90 %, Oct 6"}, {40, "last safe 80 %: Oct 11"}, {48, "50 %, Oct 19"}, {50, "today, Oct 21"}, {72, "cutoff Nov 12"}, {75, "end"}} {
+	}{{12, "cool enough Sep 13"}, {35, "90 %, Oct 6"}, {40, "last safe 80 %: Oct 11"}, {48, "50 %, Oct 19"}, {50, "today, Oct 21"}, {72, "cold Nov 12"}, {75, "end"}} {
 		c.Rules = append(c.Rules, Rule{Ink: Safe, At: first + r.at, Label: r.label, Heavy: r.at == 40})
 	}
 	for _, size := range []Size{{760, 300, 12}, {328, 240, 12}} {

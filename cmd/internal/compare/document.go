@@ -121,7 +121,7 @@ func (s *Station) headline(u words.System) string {
 				s.verb(),
 			)
 		}
-		return fmt.Sprintf("Don't sow on %s: %s, the most likely, has a chance of %s to %s before the cold.", on,
+		return fmt.Sprintf("Don't sow on %s: even %s, the most likely, has only %s to %s before the cold.", on,
 			names(best, "or"), chances(best), s.verb())
 	}
 	const many = 5 // more are not named one by one
@@ -160,8 +160,12 @@ func (s *Station) notes(u words.System) ([]string, error) {
 			return slices.Contains(c.Pick, x)
 		})
 		if len(list) > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s (%s)", names(list, "and"), words.Plural(len(list), one, more),
-				chances(list)))
+			text, reason, _ := strings.Cut(words.Plural(len(list), one, more), ",")
+			text = fmt.Sprintf("%s %s (%s)", names(list, "and"), text, chances(list))
+			if reason != "" {
+				text += "," + reason
+			}
+			parts = append(parts, text)
 		}
 	}
 	switch {
@@ -262,7 +266,7 @@ func (s *Station) alike() []string {
 	if groups == nil {
 		return notes
 	}
-	return append(notes, "No clear difference between "+strings.Join(groups, "; between ")+".")
+	return append(notes, "No clear difference between: "+strings.Join(groups, " · ")+".")
 }
 
 // seed is the seed of each species at its published rate.
@@ -286,7 +290,7 @@ func (s *Station) seed(u words.System) report.Section {
 	}
 	section.Notes = append(
 		section.Notes,
-		"swardcast seed gives the source of a rate, and reckons with label, coating and loss.",
+		"swardcast seed gives the source of each rate and allows for label, coating and loss.",
 	)
 	return section
 }
@@ -391,7 +395,7 @@ func (a *Answer) headline() string {
 		}
 	}
 	if len(pick) == 0 {
-		return fmt.Sprintf("Choose by station: no species is the one to sow at %s.", everywhere)
+		return fmt.Sprintf("Choose by station: no species is likely at %s.", everywhere)
 	}
 	return fmt.Sprintf("Sow %s: likely to %s before the cold at %s.", names(pick, "or"), first.verb(), everywhere)
 }

@@ -43,7 +43,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 			Figures: s.Each(func(list []*forecast.Outlook) *chart.Chart { return s.Days(u, list) },
 				"Lines are medians of the possible outcomes; bands hold 8 in 10.")},
 		report.Section{ID: "species", Heading: "Species compared",
-			Intro:   []string{fmt.Sprintf("If sown on %s, whatever is in the ground already.", u.LongDate(a.On))},
+			Intro:   []string{fmt.Sprintf("Each species sown on %s.", u.LongDate(a.On))},
 			Figures: []report.Figure{{Chart: a.speciesChart(u), Bars: report.SpeciesBars(a.Species)}},
 			Tables:  []report.Table{report.SpeciesTable(u, a.Species, a.On)}},
 	)
@@ -97,7 +97,7 @@ func (a *Answer) summary(u words.System) []string {
 		text = append(text, fmt.Sprintf("Range of the chance: %s.", words.Interval(x.Low, x.High)))
 	}
 	if r := a.RainOnly; r != nil {
-		text = append(text, fmt.Sprintf("Rain only, without watering: %s.", words.Percent(r.Chance)))
+		text = append(text, fmt.Sprintf("Rain only, no irrigation: %s.", words.Percent(r.Chance)))
 	}
 	if text2 := report.WinterText(u, x.Winter); text2 != "" && !x.Decided &&
 		(x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none") {
@@ -226,7 +226,7 @@ func (a *Answer) cutoff(u words.System) []report.Item {
 		if a.Outlook.Members < forecast.MinSeasons {
 			return nil
 		}
-		return []report.Item{{Label: "cutoff", Text: "none before the season ends in most possible outcomes"}}
+		return []report.Item{{Label: "cold", Text: "none before the season ends in most possible outcomes"}}
 	}
 	text := "most likely " + u.LongDate(day)
 	if low, high, ok := eightInTen(c); ok && high > low {
@@ -234,7 +234,7 @@ func (a *Answer) cutoff(u words.System) []report.Item {
 	} else if ok {
 		text = u.LongDate(day) + ", observed"
 	}
-	return []report.Item{{Label: "cutoff", Text: text}}
+	return []report.Item{{Label: "cold", Text: text}}
 }
 
 func eightInTen(d forecast.Dates) (low, high climate.Day, ok bool) {

@@ -156,7 +156,7 @@ func (a *Answer) advice(u words.System, s *forecast.PlanStep) string {
 	o := &x.Options
 	switch s.Kind {
 	case forecast.PlanStopFeeding:
-		return "No nitrogen from here on: a hungry host gives way."
+		return "No nitrogen from now on; a hungry host competes less."
 	case forecast.PlanLastHerbicide:
 		return "None in the three to four weeks before sowing; pre-emergence products may bar seeding for months. Obey the label."
 	case forecast.PlanOrder:

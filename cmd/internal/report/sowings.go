@@ -57,8 +57,8 @@ func (s *Sowings) Choices(u words.System, sow climate.Day, answers func(o *forec
 			NumbersOf(
 				list[0].Options.Species,
 				answers(list[sow-s.First]),
-				list[0].Opens,
-				list[0].Cutoff,
+				MedianOf(list[0].Opens),
+				MedianOf(list[0].Cutoff),
 				OutlookChances(list),
 				func(i int) [3]float64 {
 					st := list[i].Stages

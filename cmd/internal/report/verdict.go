@@ -172,12 +172,17 @@ func andHost(o *forecast.Options) string {
 	return " and " + o.Host.Name
 }
 
-// DateSpan is a range of dates, or one date.
+// DateSpan is a range of dates, or one date: "Oct 9–12", "Oct 28–Nov 3".
 func DateSpan(u words.System, low, high climate.Day) string {
-	if low == high {
+	switch {
+	case low == high:
 		return u.Date(low)
+	case low.Format("2006-01") != high.Format("2006-01"):
+		return u.Date(low) + "–" + u.Date(high)
+	case u == words.Metric:
+		return low.Format("2") + "–" + u.Date(high)
 	}
-	return u.Date(low) + "–" + u.Date(high)
+	return u.Date(low) + high.Format("–2")
 }
 
 // InsteadWords say when seed can go into the ground that is too late for this autumn,
@@ -193,9 +198,9 @@ func InsteadWords(u words.System, o *forecast.Options, f forecast.Fallback) stri
 	case f.Dormant != nil:
 		return fmt.Sprintf("Dormant seeding from about %s.", u.Date(*f.Dormant))
 	case spring != "" && o.Host.ID != "none":
-		return fmt.Sprintf("Else seed in spring, from about %s, though the %s wakes then too.", spring, o.Host.Name)
+		return fmt.Sprintf("Seed in spring instead, from about %s; the %s wakes then too.", spring, o.Host.Name)
 	case spring != "":
-		return fmt.Sprintf("Seed in spring, from about %s.", spring)
+		return fmt.Sprintf("Seed in spring instead, from about %s.", spring)
 	}
 	return ""
 }

@@ -218,7 +218,7 @@ func (a *Answer) reasons(u words.System) []string {
 		100*a.Stand.Cover,
 		dug,
 	)
-	lost := fmt.Sprintf("More than half of the seed is most likely lost (%s).", words.Percent(r.LostProbability))
+	lost := fmt.Sprintf("More than half of the seed is probably lost (%s).", words.Percent(r.LostProbability))
 	if left := d.Find(forecast.LeaveIt); r.LostProbability < 0.5 && left != nil {
 		lost = fmt.Sprintf("Sown again, expect %s cover instead of %s; a clearer look later costs odds.",
 			words.Percent(d.Best.Cover), words.Percent(left.Cover))

@@ -114,9 +114,9 @@ func (a *Answer) otherWays(u words.System) []string {
 	if a.LastSafe != nil {
 		past := ""
 		if *a.LastSafe < a.In.AsOf {
-			past = ", which is past"
+			past = ", already past"
 		}
-		add("Last safe date for it at %g %%: %s%s.", o.Confidence, u.Date(*a.LastSafe), past)
+		add("Last safe date (%g %%) for a second sowing: %s%s.", o.Confidence, u.Date(*a.LastSafe), past)
 	}
 	if x := a.Surer; x != nil {
 		add(

@@ -314,15 +314,14 @@ func (a *Answer) winterText(u words.System, w *forecast.Window) string {
 		return ""
 	}
 	if text := report.WinterText(u, x); text != "" {
-		return "Sown on the last safe date: " + text
+		return "Sown on the last safe date: " + words.Lower(text)
 	}
 	return ""
 }
 
 // rainText are the last safe dates without irrigation beside those with it.
 func (a *Answer) rainText(u words.System, w *forecast.Window) string {
-	safe, ok := w.Safe()
-	if w.Options.Unwatered || !ok || few(w) {
+	if _, ok := w.Safe(); w.Options.Unwatered || !ok || few(w) {
 		return ""
 	}
 	rain, err := a.In.RainOnly(w.Options)
@@ -331,9 +330,9 @@ func (a *Answer) rainText(u words.System, w *forecast.Window) string {
 	}
 	dry, ok := rain.Safe()
 	if !ok {
-		return fmt.Sprintf("Watered: by %s. Rain only: no date is safe in %s.", u.Date(safe), report.Years10(w.Options.Confidence))
+		return fmt.Sprintf("Rain only, no irrigation: no date is safe in %s.", report.Years10(w.Options.Confidence))
 	}
-	return fmt.Sprintf("Watered: by %s. Rain only: by %s.", u.Date(safe), u.Date(dry))
+	return fmt.Sprintf("Rain only, no irrigation: by %s.", u.Date(dry))
 }
 
 // odds are how often dates were in time.

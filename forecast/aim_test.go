@@ -364,12 +364,16 @@ func TestLongEndedRecord(t *testing.T) {
 	if list := c.Ensemble.Warnings(x); len(list) == 0 || list[0].Kind != WarnRecordEnded {
 		t.Errorf("warnings %+v", list)
 	}
-	// Too late this year: the next season is planned, from the first day of its aim.
+	// Too late this year: the next season is planned, on the last of its best days.
 	today = climate.Date(last+3, time.December, 10)
 	if c, err = s.Compare(CompareOptions{AsOf: &today}); err != nil {
 		t.Fatal(err)
 	}
-	if c.Season != last+4 || c.Sow != c.Species[0].Window.Aim.From {
+	first, err := s.Dates(Options{Species: turf.All()[0], Season: last + 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Season != last+4 || c.Sow != first.Aim.BestUntil {
 		t.Errorf("in December the season of %d is planned, sown on %s", c.Season, c.Sow)
 	}
 	_, err = s.Ensemble(Options{Season: last + 5}, EnsembleOptions{AsOf: &today})

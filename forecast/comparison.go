@@ -15,8 +15,8 @@ import (
 type CompareOptions struct {
 	Options []Options    // one a species, all of one stage; their seasons are ignored; nil: every built-in species
 	AsOf    *climate.Day // today; nil: the last day of the record
-	// Sow is the day of sowing; nil: AsOf, or the first day of the first species' aim where AsOf is before the
-	// opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
+	// Sow is the day of sowing; nil: AsOf, or the last of the best days ([Aim]) of the first species where AsOf is before
+	// the opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
 	Sow *climate.Day
 }
 
@@ -76,7 +76,7 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 }
 
 // compare works out what comes of sowing the species of windows of one season on a day;
-// nil: today, or the first day of the aim of the first where today is before the opening.
+// nil: today, or the last of the best days of the first where today is before the opening.
 func (s *Station) compare(windows []*Window, asOf climate.Day, sow *climate.Day) (*Comparison, error) {
 	first := windows[0]
 	c := &Comparison{Season: first.Season}
@@ -134,12 +134,12 @@ func (s *Station) datesOfSeason(options []Options, season int) ([]*Window, error
 }
 
 // sowingDay is the day that a sowing is looked at for where none is given: today, or
-// the first day of the aim of a window that is still to open.
+// the last of the best days of a window that is still to open: what is likely then is likely on all of them.
 func (s *Station) sowingDay(w *Window, today climate.Day) climate.Day {
 	opens, ok := w.Opens.At(0.2)
 	early := ok && today < opens || s.Calendar.SeasonHolding(today) != w.Season
-	if w.Aim != nil && w.Aim.From > today && early {
-		return w.Aim.From
+	if w.Aim != nil && w.Aim.BestUntil > today && early {
+		return w.Aim.BestUntil
 	}
 	return today
 }

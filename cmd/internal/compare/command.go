@@ -49,7 +49,7 @@ latitudes, as for region; flags come before it.
 		var tf ask.TurfFlags
 		var of out.Flags
 		var sow ask.Date
-		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the first day of the aim before the opening)")
+		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the last of the best days before the opening)")
 		use := ask.NewChoice(string(turf.HomeLawn), ask.Names(turf.Uses())...)
 		f.Var(use, "use", "what the stand is for, which sets the seeding rate")
 		tf.Declare(f)

@@ -78,6 +78,9 @@ func (s *Station) verb() string { return words.Verbs[s.question().Stage] }
 // headline says what to do.
 func (s *Station) headline(u words.System) string {
 	c, on := s.choice(), u.Date(s.Sow)
+	if s.Sow.Year() != s.In.AsOf.Year() {
+		on = u.LongDate(s.Sow)
+	}
 	if c.Action == forecast.CompareFew {
 		n := s.Species[0].Outlook.Members
 		return fmt.Sprintf("Don't decide by this record: it has %d usable %s, and %d are needed.", n,

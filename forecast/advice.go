@@ -194,23 +194,17 @@ func (e *Ensemble) frost(o Options) (*climate.Day, error) {
 	return nil, nil
 }
 
-// A DecisionChange is the decision with one thing changed.
+// A DecisionChange is the decision with one thing changed. Chance is that of sowing
+// today.
 type DecisionChange struct {
-	Kind    ChangeKind
-	Cover   float64   // of ChangeCover: the nearest from which the action is another
-	Found   SeedFound // of ChangeDigging
-	FreezeC float64   // of ChangeFreeze
-	Species string    // of ChangeSpecies
-	Best    Choice
-	Chance  float64 // of sowing today
+	Sensitivity
+	Cover float64   // of ChangeCover: the nearest from which the action is another
+	Found SeedFound // of ChangeDigging
+	Best  Choice
 }
 
-// milderFreezeC is the killing freeze that a decision is tried with where it is
-// counted at more: 24 °F, hardier seedlings (common practice, no source).
-const milderFreezeC = (24 - 32) / 1.8
-
 // changes tries the decision with another cover, with digging, with another killing
-// freeze and with another species.
+// freeze, a colder soil and with another species.
 func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 	var out []DecisionChange
 	p, err := e.prospect(a.First)
@@ -236,7 +230,7 @@ func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 			return nil, err
 		}
 		if c != nil {
-			c.Chance = now
+			c.Sow, c.Chance = e.AsOf, now
 			out = append(out, *c)
 		}
 	}
@@ -247,29 +241,37 @@ func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 				return nil, err
 			}
 			if d.Best.Action != best {
-				out = append(out, DecisionChange{Kind: ChangeDigging, Found: found, Best: *d.Best, Chance: now})
+				c := Sensitivity{Kind: ChangeDigging, Sow: e.AsOf, Chance: now}
+				out = append(out, DecisionChange{Sensitivity: c, Found: found, Best: *d.Best})
 			}
 		}
 	}
 	o := a.First.Options
-	if *o.FreezeC > milderFreezeC && o.Cutoff != CutoffDormancy {
-		o.FreezeC = new(float64(milderFreezeC))
-		x, err := e.Outlook(o, a.First.Sow)
+	for _, c := range changes(&o) {
+		if c.Kind != ChangeFreeze && c.Kind != ChangeSoil {
+			continue // waiting is one of the choices, and another species is the surer one
+		}
+		at, err := e.with(&c)
 		if err != nil {
 			return nil, err
 		}
-		d, err := e.Decide(x, a.Stand, a.Supply)
+		x, err := at.Outlook(c.options(o), a.First.Sow)
 		if err != nil {
 			return nil, err
 		}
-		chances, err := e.chances(o, []climate.Day{e.AsOf})
+		d, err := at.Decide(x, a.Stand, a.Supply)
 		if err != nil {
 			return nil, err
 		}
-		out = append(
-			out,
-			DecisionChange{Kind: ChangeFreeze, FreezeC: milderFreezeC, Best: *d.Best, Chance: chances[0]},
-		)
+		if d.Report.MoreThanCan && !a.Report.MoreThanCan {
+			continue // the cover rules it out
+		}
+		chances, err := at.chances(c.options(o), []climate.Day{e.AsOf})
+		if err != nil {
+			return nil, err
+		}
+		c.Sow, c.Chance = e.AsOf, chances[0]
+		out = append(out, DecisionChange{Sensitivity: c, Best: *d.Best})
 	}
 	if a.Surer != nil {
 		quicker := *p
@@ -277,16 +279,12 @@ func (e *Ensemble) changes(a *Advice) ([]DecisionChange, error) {
 		for i := range days {
 			days[i] = e.AsOf + climate.Day(i)
 		}
-		o := a.First.Options
-		o.Species = a.Surer.Options.Species
-		if quicker.chances, err = e.chances(o, days); err != nil {
+		c := Sensitivity{Kind: ChangeSpecies, Species: a.Surer.Options.Species, Sow: e.AsOf, Chance: a.Surer.Chance}
+		if quicker.chances, err = e.chances(c.options(o), days); err != nil {
 			return nil, err
 		}
 		d := quicker.decide(a.Stand, a.Supply, a.Report)
-		out = append(
-			out,
-			DecisionChange{Kind: ChangeSpecies, Species: o.Species.ID, Best: *d.Best, Chance: a.Surer.Chance},
-		)
+		out = append(out, DecisionChange{Sensitivity: c, Best: *d.Best})
 	}
 	return out, nil
 }
@@ -307,7 +305,7 @@ func (a *Advice) nearestCover(with func(Stand) (*Decision, error)) (*DecisionCha
 				return nil, err
 			}
 			if !d.Report.MoreThanCan && d.Best.Action != a.Decision.Best.Action && !(d.Sows() && a.Decision.Sows()) {
-				return &DecisionChange{Kind: ChangeCover, Cover: cover, Best: *d.Best}, nil
+				return &DecisionChange{Sensitivity{Kind: ChangeCover}, cover, "", *d.Best}, nil
 			}
 		}
 	}

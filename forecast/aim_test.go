@@ -3,6 +3,7 @@ package forecast
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -308,8 +309,76 @@ func TestWarnings(t *testing.T) {
 func TestEnsembleWarnings(t *testing.T) {
 	s := station(t, 4, 0, 8)
 	e := ensemble(t, s, 1997, climate.Date(1997, time.October, 1))
-	list, err := e.Warnings(Options{})
-	if err != nil || len(list) != 1 || list[0].Kind != WarnFew || list[0].Seasons != len(e.Years) {
-		t.Errorf("%d past seasons: %+v, %v", len(e.Years), list, err)
+	x, err := e.Outlook(Options{}, e.AsOf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := e.Warnings(x)
+	if len(list) != 1 || list[0].Kind != WarnFew || list[0].Seasons != len(e.Years) {
+		t.Errorf("%d past seasons: %+v", len(e.Years), list)
+	}
+}
+
+// A sowing whose outcome is in the record is warned of as hindsight, one to come is not.
+func TestHindsightIsWarnedOf(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	for asOf, want := range map[climate.Day]bool{
+		climate.Date(2005, time.October, 1): false, climate.Date(2006, time.May, 1): true,
+	} {
+		e := ensemble(t, s, 2005, asOf)
+		x, err := e.Outlook(Options{}, climate.Date(2005, time.September, 28))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := slices.ContainsFunc(e.Warnings(x), func(w Warning) bool {
+			return w.Kind == WarnHindsight && w.Day == x.Sow
+		})
+		if got != want {
+			t.Errorf("as of %s: warned of hindsight: %t", asOf, got)
+		}
+	}
+}
+
+// A record that ended years ago gives a sowing of this year the odds of its past
+// seasons, and warns.
+func TestLongEndedRecord(t *testing.T) {
+	s := station(t, 4, 0, 20)
+	last := s.Record.Last().Year()
+	today := climate.Date(last+3, time.July, 20)
+	w, err := s.Dates(Options{Season: last + 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sow := climate.Date(last+3, time.October, 12)
+	c, err := s.Compare(CompareOptions{AsOf: &today, Sow: &sow, Options: make([]Options, 1)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	x := c.Species[0].Outlook
+	if !c.Ensemble.Alone || len(c.Ensemble.Years) != len(w.Seasons) {
+		t.Errorf("alone: %t, %d of %d seasons", c.Ensemble.Alone, len(c.Ensemble.Years), len(w.Seasons))
+	}
+	// The same seasons, except for a trend in what is left of the year before.
+	if math.Abs(x.Chance-w.Chance(sow)) > 0.03 {
+		t.Errorf("chance %.3f, of the past seasons %.3f", x.Chance, w.Chance(sow))
+	}
+	if list := c.Ensemble.Warnings(x); len(list) == 0 || list[0].Kind != WarnRecordEnded {
+		t.Errorf("warnings %+v", list)
+	}
+	// Too late this year: the next season is planned, on the last of its best days.
+	today = climate.Date(last+3, time.December, 10)
+	if c, err = s.Compare(CompareOptions{AsOf: &today}); err != nil {
+		t.Fatal(err)
+	}
+	first, err := s.Dates(Options{Species: turf.All()[0], Season: last + 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Season != last+4 || c.Sow != first.Aim.BestUntil {
+		t.Errorf("in December the season of %d is planned, sown on %s", c.Season, c.Sow)
+	}
+	_, err = s.Ensemble(Options{Season: last + 5}, EnsembleOptions{AsOf: &today})
+	if !errors.Is(err, ErrOutsideRecord) {
+		t.Errorf("a season more than a year ahead: %v", err)
 	}
 }

@@ -15,7 +15,9 @@ import (
 type CompareOptions struct {
 	Options []Options    // one a species, all of one stage; their seasons are ignored; nil: every built-in species
 	AsOf    *climate.Day // today; nil: the last day of the record
-	Sow     *climate.Day // nil: AsOf, or the best day of the first species where AsOf is before the opening
+	// Sow is the day of sowing; nil: AsOf, or the last of the best days ([Aim]) of the first species where AsOf is before
+	// the opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
+	Sow *climate.Day
 }
 
 // A Comparison is what comes of each of several species, sown on one day.
@@ -61,11 +63,20 @@ func (s *Station) Compare(o CompareOptions) (*Comparison, error) {
 	if err != nil {
 		return nil, err
 	}
+	// A record that ended long ago says nothing of this season: once that is too late
+	// for every species, the next is planned.
+	_, ended := s.RecordEnded(asOf)
+	late := func(w *Window) bool { return w.TooLate(asOf) }
+	if o.Sow == nil && ended && !slices.ContainsFunc(windows, func(w *Window) bool { return !late(w) }) {
+		if windows, err = s.datesOfSeason(options, season+1); err != nil {
+			return nil, err
+		}
+	}
 	return s.compare(windows, asOf, o.Sow)
 }
 
 // compare works out what comes of sowing the species of windows of one season on a day;
-// nil: today, or the best day of the first where today is before the opening.
+// nil: today, or the last of the best days of the first where today is before the opening.
 func (s *Station) compare(windows []*Window, asOf climate.Day, sow *climate.Day) (*Comparison, error) {
 	first := windows[0]
 	c := &Comparison{Season: first.Season}
@@ -123,12 +134,12 @@ func (s *Station) datesOfSeason(options []Options, season int) ([]*Window, error
 }
 
 // sowingDay is the day that a sowing is looked at for where none is given: today, or
-// the best day of a window that is still to open.
+// the last of the best days of a window that is still to open: what is likely then is likely on all of them.
 func (s *Station) sowingDay(w *Window, today climate.Day) climate.Day {
 	opens, ok := w.Opens.At(0.2)
 	early := ok && today < opens || s.Calendar.SeasonHolding(today) != w.Season
-	if w.Best != nil && w.Best.Sow > today && early {
-		return w.Best.Sow
+	if w.Aim != nil && w.Aim.BestUntil > today && early {
+		return w.Aim.BestUntil
 	}
 	return today
 }

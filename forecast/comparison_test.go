@@ -89,7 +89,7 @@ func TestCompareLetters(t *testing.T) {
 	}
 }
 
-// Without a sow date it is today within the window, and the best day before it.
+// Without a sow date it is today within the window, and the last of the best days before it.
 func TestCompareSowingDay(t *testing.T) {
 	for _, x := range []struct{ asOf, want climate.Day }{
 		{climate.Date(2020, time.October, 1), climate.Date(2020, time.October, 1)},
@@ -103,7 +103,7 @@ func TestCompareSowingDay(t *testing.T) {
 			t.Fatal(err)
 		}
 		if x.want == 0 {
-			x.want = w.Best.Sow
+			x.want = w.Aim.BestUntil
 		}
 		if c.Season != 2020 || c.Sow != x.want {
 			t.Errorf("as of %s: season %d, sown on %s, want %s", x.asOf, c.Season, c.Sow, x.want)

@@ -212,8 +212,13 @@ func TestDecisionChanges(t *testing.T) {
 						)
 					}
 					continue
+				case ChangeSoil:
+					if c.Chance > a.Second[0].Chance+0.005 {
+						t.Errorf("on %s in colder soil: %.6f, more than %.6f", e.AsOf, c.Chance, a.Second[0].Chance)
+					}
+					continue
 				case ChangeSpecies:
-					if c.Species != a.Surer.Options.Species.ID || c.Chance <= a.Second[0].Chance {
+					if c.Species.ID != a.Surer.Options.Species.ID || c.Chance <= a.Second[0].Chance {
 						t.Errorf("%+v, with %.2f before", c, a.Second[0].Chance)
 					}
 					continue

@@ -23,6 +23,7 @@ type Ensemble struct {
 	Season  int
 	AsOf    climate.Day // today: the end of the days gone by
 	Known   climate.Day // last day up to which the record leaves nothing open
+	Alone   bool        // the record ended more than a year before the season: past seasons alone say how it goes
 	Unknown int         // days of the season up to AsOf for which past seasons are taken
 	Ahead   int         // days of forecast that were used, of the days that the record does not have
 	Years   []int       // past seasons whose weather the members have
@@ -165,9 +166,8 @@ func (at *EnsembleOptions) check(season int) error {
 	return nil
 }
 
-// ErrOutsideRecord is the error of a season that the record does not come near
-// to: it begins more than a year after the record ends, or the record begins only
-// after the day that is today.
+// ErrOutsideRecord is the error of a season that begins more than a year after today,
+// and of a record that begins only after today.
 var ErrOutsideRecord = errors.New("the season lies outside the record")
 
 // ErrNoDaysAhead is the error of forecast rows none of which is of a day of the
@@ -223,6 +223,16 @@ func (s *Station) ensemble(o Options, t Trend, at EnsembleOptions) (*Ensemble, e
 		return nil, err
 	}
 	for _, year := range at.Past {
+		if e.Alone {
+			// The soil remembers the days before in the member's own year.
+			before := sameDate(f.from, year-e.Season) - 1
+			if before+1 < s.Record.First || before >= s.Record.Last() {
+				continue
+			}
+			if f.run, err = s.runUntil(before); err != nil {
+				return nil, err
+			}
+		}
 		if m := e.member(f, year-e.Season, nil); m != nil {
 			e.members = append(e.members, m)
 			e.Years = append(e.Years, year)
@@ -249,17 +259,21 @@ func (s *Station) future(o Options, t Trend, at EnsembleOptions) (*Ensemble, *fu
 	season, asOf, ahead := o.Season, *at.AsOf, at.Ahead
 	first, last := s.Calendar.First(season), s.Calendar.Last(season)
 	asOf = min(asOf, last)
-	if end := min(asOf, s.Record.Last()); first-end > farthestAhead {
+	if first-asOf > farthestAhead {
 		return nil, nil, &kindError{ErrOutsideRecord,
-			fmt.Sprintf("the season of %d begins more than a year after the record ends, on %s", season, end)}
+			fmt.Sprintf("the season of %d begins more than a year after %s", season, asOf)}
 	}
-	from := max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
 	if asOf < s.Record.First+weekDays {
 		return nil, nil, &kindError{ErrOutsideRecord, fmt.Sprintf("the record begins only on %s", s.Record.First)}
 	}
-	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s}
-	e.Known = s.knownUntil(from, min(asOf, s.Record.Last()), o.Completeness)
-	f := &future{from: from, last: last}
+	e := &Ensemble{Season: season, AsOf: asOf, Trend: t, station: s, Alone: first-s.Record.Last() > farthestAhead}
+	f := &future{from: first - seasonLead - weekDays, last: last}
+	e.Known = s.Record.Last()
+	if !e.Alone {
+		f.from = max(min(first-seasonLead, asOf+1, s.Record.Last()+1)-weekDays, s.Record.First)
+		e.Known = s.knownUntil(f.from, min(asOf, s.Record.Last()), o.Completeness)
+	}
+	from := f.from
 	var err error
 	if f.run, err = s.runUntil(e.Known); err != nil {
 		return nil, nil, err

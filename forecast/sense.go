@@ -21,6 +21,7 @@ const (
 	WarnNoCutoff    WarningKind = "no-cutoff"       // in the median neither freeze nor dormancy comes
 	WarnAfterWinter WarningKind = "after-solstice"  // the last safe date (Day) lies after the solstice of winter (Limit)
 	WarnRecordEnded WarningKind = "record-ended"    // the record ends on Day, long before today (Limit)
+	WarnHindsight   WarningKind = "hindsight"       // the record holds the outcome of the sowing of Day
 	// in the median the host goes dormant (Day) no more than ten days after sowing opens (Limit)
 	WarnHostCold WarningKind = "host-cold"
 	// in four of five seasons sowing has opened by Day, less than a week before the last safe date (Limit) or
@@ -164,7 +165,7 @@ func (s *Station) warnings(w *Window) []Warning {
 // WarningKinds returns every kind, gravest first.
 func WarningKinds() []WarningKind {
 	return []WarningKind{WarnHostWinter, WarnTooFew, WarnNoSafeDate, WarnOpensLate, WarnNoCutoff, WarnAfterWinter,
-		WarnRecordEnded, WarnHostCold, WarnNarrow, WarnFew, WarnConfidence}
+		WarnRecordEnded, WarnHindsight, WarnHostCold, WarnNarrow, WarnFew, WarnConfidence}
 }
 
 func gravestFirst(list []Warning) {
@@ -190,24 +191,28 @@ func (s *Station) RecordEnded(today climate.Day) (Warning, bool) {
 	return Warning{Kind: WarnRecordEnded, Day: last, Limit: today}, today-last > endedDays
 }
 
-// Warnings returns what a reader must know before trusting an outlook of the
-// ensemble, gravest first: a host that the winters kill, a record that ended long
-// ago, few seasons. The errors are those of [Ensemble.Outlook].
-func (e *Ensemble) Warnings(o Options) ([]Warning, error) {
-	w, _, err := e.seasons(o)
-	if err != nil {
-		return nil, err
-	}
+// Warnings returns what a reader must know before trusting an outlook of the ensemble,
+// gravest first: a host that the winters kill, few seasons, no cutoff in the median, a
+// last safe date after the solstice of winter, a record that ended long ago, an outcome
+// that the record already holds.
+func (e *Ensemble) Warnings(x *Outlook) []Warning {
 	var list []Warning
-	if x, ok := e.station.hostWarning(w.Options.Host.ID); ok {
-		list = append(list, x)
+	add := func(w Warning, ok bool) {
+		if ok {
+			list = append(list, w)
+		}
 	}
-	if x, ok := seasonsWarning(len(w.Seasons)); ok {
-		list = append(list, x)
-	}
-	if x, ok := e.station.RecordEnded(e.AsOf); ok {
-		list = append(list, x)
+	add(e.station.hostWarning(x.Options.Host.ID))
+	add(seasonsWarning(x.Members))
+	add(e.station.RecordEnded(e.AsOf))
+	add(Warning{Kind: WarnHindsight, Day: x.Sow}, x.Decided && x.Sow <= e.AsOf)
+	if x.Members >= MinSeasons {
+		_, cold := x.Cutoff.At(0.5)
+		add(Warning{Kind: WarnNoCutoff}, !cold)
+		safe, ok := x.LastSafe(x.Options.Confidence)
+		solstice := e.station.Solstice(e.Season)
+		add(Warning{Kind: WarnAfterWinter, Day: safe, Limit: solstice}, cold && ok && safe > solstice)
 	}
 	gravestFirst(list)
-	return list, nil
+	return list
 }

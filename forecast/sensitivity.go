@@ -119,14 +119,12 @@ func (e *Ensemble) Sensitivities(o Options, sow climate.Day) ([]Sensitivity, err
 	}
 	var list []Sensitivity
 	for _, c := range changes(&o) {
-		at := e
-		if c.Kind == ChangeSoil {
-			if at, err = e.withSoilOffset(c.SoilC); err != nil {
-				return nil, err
-			}
-		}
 		if c.Sow = sow + climate.Day(c.SowDays); c.Sow > e.station.Calendar.Last(e.Season) {
 			continue
+		}
+		at, err := e.with(&c)
+		if err != nil {
+			return nil, err
 		}
 		x, err := at.Outlook(c.options(o), c.Sow)
 		if err != nil {
@@ -165,6 +163,14 @@ func lifted(curve *soil.Curve, c float64) *soil.Curve {
 		return out
 	}
 	return &soil.Curve{First: curve.First, Soil5C: up(curve.Soil5C), Soil10C: up(curve.Soil10C)}
+}
+
+// with returns the ensemble with the soil of a change.
+func (e *Ensemble) with(c *Sensitivity) (*Ensemble, error) {
+	if c.Kind != ChangeSoil {
+		return e, nil
+	}
+	return e.withSoilOffset(c.SoilC)
 }
 
 // withSoilOffset returns a copy of the ensemble whose soil is warmer by so many °C.

@@ -279,8 +279,8 @@ func TestChoosingInBrowser(t *testing.T) {
 	})()`, chromedp.EvalAwaitPromise); !first {
 		t.Error("the page does not go back to what was asked")
 	}
-	if !strings.Contains(choose("tall-fescue", "2026-07-10"), "before sowing opens") ||
-		!strings.Contains(choose("tall-fescue", "2026-12-20"), "past the cutoff") {
+	if !strings.Contains(choose("tall-fescue", "2026-07-10"), "not be cool enough before") ||
+		!strings.Contains(choose("tall-fescue", "2026-12-20"), "after the cold") {
 		t.Error("a date out of the window without a word")
 	}
 	if !browsertest.Eval[bool](

@@ -81,7 +81,7 @@ func TestCalendarUpdates(t *testing.T) {
 		}
 		// What the season brings is the same for every sowing in it.
 		ofSeason := strings.Contains(property(e, ics.ComponentPropertySummary), "freeze") ||
-			strings.Contains(property(e, ics.ComponentPropertySummary), "Cutoff")
+			strings.Contains(property(e, ics.ComponentPropertySummary), "cold usually ends")
 		if (other[id] != nil) != ofSeason {
 			t.Errorf("%s: in two sowings %v, want %v", property(e, ics.ComponentPropertySummary), !ofSeason, ofSeason)
 		}

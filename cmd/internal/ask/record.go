@@ -247,6 +247,14 @@ func (s *Station) PlanFrom() (day climate.Day, ended bool) {
 	return s.AsOf, false
 }
 
+// TodayFor takes the clock's day for today where the record ended so long ago that it
+// says nothing of a sowing: one of a day after the record, or without a day or a year.
+func (s *Station) TodayFor(sow *Date) {
+	if day, ended := s.PlanFrom(); ended && (!sow.Given || !sow.HasYear() || sow.Day > s.Checked.Last()) {
+		s.AsOf = day
+	}
+}
+
 // Refusal returns why the record must not be answered from, nil for one that can be.
 func (in *Input) Refusal() error { return in.refusal }
 

@@ -34,7 +34,7 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 // speciesChart draws the chances of the species.
 func (s *Station) speciesChart(u words.System) *chart.Chart {
 	return report.ShareRanges(
-		fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s",
+		fmt.Sprintf("Chance of the species to be %s before the cold, sown on %s",
 			words.ShortStage(s.question().Stage), u.LongDate(s.Sow)),
 		"chance; the bar is its interval",
 		report.SpeciesShares(s.outlooks()),

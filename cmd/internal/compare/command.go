@@ -50,7 +50,7 @@ it.
 		var tf ask.TurfFlags
 		var of out.Flags
 		var sow ask.Date
-		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the best day where that is before the opening)")
+		f.Var(&sow, "sow", "day of sowing (default the as-of day, or the last of the best days before the opening)")
 		use := ask.NewChoice(string(turf.HomeLawn), ask.Names(turf.Uses())...)
 		f.Var(use, "use", "what the stand is for, which sets the seeding rate")
 		tf.Declare(f)
@@ -77,6 +77,7 @@ it.
 			}
 			a := &Answer{}
 			err = eachStation(p, args, &st, func(in *ask.Station) error {
+				in.TodayFor(&sow)
 				sow.InSeason(p, in)
 				return a.Add(in, forecast.CompareOptions{Options: options, AsOf: &in.AsOf, Sow: day},
 					turf.Use(use.Value))

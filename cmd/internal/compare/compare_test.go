@@ -148,7 +148,7 @@ func TestDocument(t *testing.T) {
 			t.Error("cautions are missing")
 		}
 		// Letters are for the notes of tables.
-		if len(s.Notes) < 2 || !strings.Contains(s.Notes[1], "No clear difference between annual, intermediate and ") {
+		if len(s.Notes) < 2 || !strings.Contains(s.Notes[1], "No clear difference between: annual, intermediate and ") {
 			t.Errorf("notes %q", s.Notes)
 		}
 	}

@@ -28,7 +28,8 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 	if d.Notes, err = s.notes(u); err != nil {
 		return nil, err
 	}
-	d.Notes = append(report.HostNote(u, s.Ensemble, &s.Species[0].Outlook.Options), d.Notes...)
+	grave, other := report.OutlookWarnings(u, s.Ensemble, s.outlooks()...)
+	d.Notes = append(grave, d.Notes...)
 	d.Sections = []report.Section{
 		{ID: "species", Heading: "Sown on " + u.LongDate(s.Sow), Lead: true, Notes: s.alike(),
 			Figures: []report.Figure{{Chart: s.speciesChart(u)}},
@@ -39,7 +40,8 @@ func (s *Station) document(u words.System, on report.Medium) (*report.Document, 
 			return nil, err
 		}
 	}
-	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), s.cautions(u), u)...)
+	cautions := append(other, report.Cautions()...)
+	d.Sections = append(append(d.Sections, s.seed(u)), report.Basis(s.In.Input, s.facts(u), cautions, u)...)
 	return d, nil
 }
 
@@ -76,6 +78,9 @@ func (s *Station) verb() string { return words.Verbs[s.question().Stage] }
 // headline says what to do.
 func (s *Station) headline(u words.System) string {
 	c, on := s.choice(), u.Date(s.Sow)
+	if s.Sow.Year() != s.In.AsOf.Year() {
+		on = u.LongDate(s.Sow)
+	}
 	if c.Action == forecast.CompareFew {
 		n := s.Species[0].Outlook.Members
 		return fmt.Sprintf("Don't decide by this record: it has %d usable %s, and %d are needed.", n,
@@ -119,7 +124,7 @@ func (s *Station) headline(u words.System) string {
 				s.verb(),
 			)
 		}
-		return fmt.Sprintf("Don't sow on %s: %s, the most likely, has a chance of %s to %s before the cold.", on,
+		return fmt.Sprintf("Don't sow on %s: even %s, the most likely, has only %s to %s before the cold.", on,
 			names(best, "or"), chances(best), s.verb())
 	}
 	const many = 5 // more are not named one by one
@@ -158,8 +163,12 @@ func (s *Station) notes(u words.System) ([]string, error) {
 			return slices.Contains(c.Pick, x)
 		})
 		if len(list) > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s (%s)", names(list, "and"), words.Plural(len(list), one, more),
-				chances(list)))
+			text, reason, _ := strings.Cut(words.Plural(len(list), one, more), ",")
+			text = fmt.Sprintf("%s %s (%s)", names(list, "and"), text, chances(list))
+			if reason != "" {
+				text += "," + reason
+			}
+			parts = append(parts, text)
 		}
 	}
 	switch {
@@ -260,7 +269,7 @@ func (s *Station) alike() []string {
 	if groups == nil {
 		return notes
 	}
-	return append(notes, "No clear difference between "+strings.Join(groups, "; between ")+".")
+	return append(notes, "No clear difference between: "+strings.Join(groups, " · ")+".")
 }
 
 // seed is the seed of each species at its published rate.
@@ -284,7 +293,7 @@ func (s *Station) seed(u words.System) report.Section {
 	}
 	section.Notes = append(
 		section.Notes,
-		"swardcast seed gives the source of a rate, and reckons with label, coating and loss.",
+		"swardcast seed gives the source of each rate and allows for label, coating and loss.",
 	)
 	return section
 }
@@ -299,10 +308,6 @@ func (s *Station) facts(u words.System) []report.Item {
 			Text:  "swardcast species lists every figure with its evidence, swardcast seed the sources of the rates",
 		},
 	)
-}
-
-func (s *Station) cautions(u words.System) []string {
-	return append(report.SowingCautions(u, s.Ensemble, &s.Species[0].Outlook.Options), report.Cautions()...)
 }
 
 // matrix is the chance of each species at each of several stations.
@@ -393,7 +398,7 @@ func (a *Answer) headline() string {
 		}
 	}
 	if len(pick) == 0 {
-		return fmt.Sprintf("Choose by station: no species is the one to sow at %s.", everywhere)
+		return fmt.Sprintf("Choose by station: no species is likely at %s.", everywhere)
 	}
 	return fmt.Sprintf("Sow %s: likely to %s before the cold at %s.", names(pick, "or"), first.verb(), everywhere)
 }
@@ -405,11 +410,12 @@ func (s *Station) picks(species string) bool {
 		func(x *forecast.ComparedSpecies) bool { return x.Outlook.Options.Species.ID == species })
 }
 
-// cautions are those of all stations, each short record by its name.
+// cautions are those of all stations, each warning with its station.
 func (a *Answer) cautions(u words.System) []string {
 	var list []string
 	for _, s := range a.Stations {
-		for _, c := range report.SowingCautions(u, s.Ensemble, &s.Species[0].Outlook.Options) {
+		grave, other := report.OutlookWarnings(u, s.Ensemble, s.outlooks()...)
+		for _, c := range append(grave, other...) {
 			list = append(list, s.In.DisplayName()+": "+c)
 		}
 	}

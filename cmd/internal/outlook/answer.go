@@ -2,6 +2,7 @@ package outlook
 
 import (
 	"fmt"
+	"slices"
 
 	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
@@ -21,7 +22,8 @@ type Answer struct {
 	On       climate.Day            // the date that species are compared for
 	Species  []*forecast.Outlook    // sown on it
 	Water    report.WaterNeed
-	Instead  *forecast.Fallback // where it is too late for this autumn; else nil
+	Instead  *forecast.Fallback     // where it is too late for this autumn; else nil
+	Changes  []forecast.Sensitivity // what would change the chance; nil for a chance that is decided or not known
 
 	sowings *report.Sowings // of every species; nil until needed
 }
@@ -69,8 +71,26 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 		}
 		a.Instead = &f
 	}
+	if a.Changes, err = changes(e, a.Outlook); err != nil {
+		return nil, err
+	}
 	a.Species, err = e.EverySpecies(o, a.On)
 	return a, err
+}
+
+// changes are what would change the chance of a sowing. One that is in the ground stays
+// what it is: only the freeze and the soil can be other than taken.
+func changes(e *forecast.Ensemble, x *forecast.Outlook) ([]forecast.Sensitivity, error) {
+	if x.Decided || x.Members < forecast.MinSeasons {
+		return nil, nil
+	}
+	list, err := e.Sensitivities(x.Options, x.Sow)
+	if x.Sow >= e.AsOf {
+		return list, err
+	}
+	return slices.DeleteFunc(list, func(c forecast.Sensitivity) bool {
+		return c.Kind == forecast.ChangeSow || c.Kind == forecast.ChangeSpecies
+	}), err
 }
 
 // rainOnly is the outlook of a sowing without irrigation; nil where that was asked for, the
@@ -102,5 +122,5 @@ func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 }
 
 func (a *Answer) cautions(u words.System) []string {
-	return append(report.SowingCautions(u, a.Ensemble, &a.Outlook.Options), report.Cautions()...)
+	return report.OutlookCautions(u, a.Ensemble, a.Outlook)
 }

@@ -13,7 +13,7 @@ func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 	o := &x.Options
 	of := report.SowingOf("outlook", o, x.Sow)
 	what := fmt.Sprintf("%s of %s", words.Capital(o.Species.Name), u.Date(x.Sow))
-	chance := fmt.Sprintf("Chance to be %s before the cutoff: %s.", words.Stages[o.Stage], report.ChanceOf(x))
+	chance := fmt.Sprintf("Chance to be %s before the cold: %s.", words.Stages[o.Stage], report.ChanceOf(x))
 	events := []report.Event{{Kind: "sown", Of: of, Day: &x.Sow, Summary: what + ": sown", Details: chance}}
 	events = append(events, report.StageEvents(u, x, of, what)...)
 	if x.Sow >= a.In.AsOf { // after it there is nothing to decide

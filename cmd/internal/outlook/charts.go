@@ -35,7 +35,7 @@ func (a *Answer) Chart(name string, u words.System) (*chart.Chart, error) {
 }
 
 func (a *Answer) speciesChart(u words.System) *chart.Chart {
-	title := fmt.Sprintf("Chance of the species to be %s before the cutoff, sown on %s",
+	title := fmt.Sprintf("Chance of the species to be %s before the cold, sown on %s",
 		words.ShortStage(a.Outlook.Options.Stage), u.LongDate(a.On))
 	return report.ShareRanges(title, "chance; the bar is its interval", report.SpeciesShares(a.Species))
 }

@@ -69,6 +69,7 @@ imported again after a later look, its events move.
 			if err != nil {
 				return err
 			}
+			in.TodayFor(&sow)
 			if !sow.Given && of.Format() == out.ICS.Name {
 				return cli.Usagef("--sow "+in.AsOf.String(), "a calendar is of one sowing, and its day is not given")
 			}

@@ -22,9 +22,14 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	x := a.Outlook
 	d := report.New(a.In.Input, "Outlook", a.headline(u), u)
-	d.Notes = slices.Concat(report.HostNote(u, a.Ensemble, &x.Options), a.summary(u),
-		report.SowingNotes(a.Ensemble, a.In, x, u))
-	d.Sections = append(d.Sections, a.dates(u), a.stages(u), a.chance(u, s))
+	grave, other := report.OutlookWarnings(u, a.Ensemble, x)
+	d.Notes = slices.Concat(grave, a.summary(u), report.SowingNotes(a.Ensemble, a.In, x, u))
+	d.Sections = append(d.Sections, a.dates(u))
+	if text := a.change(u); text != "" {
+		d.Sections = append(d.Sections,
+			report.Section{ID: "change", Heading: "What would change it", Intro: []string{text}})
+	}
+	d.Sections = append(d.Sections, a.stages(u), a.chance(u, s))
 	if s != nil {
 		d.Choices = s.Choices(u, x.Sow, func(o *forecast.Outlook) string {
 			if o.Options.Species == x.Options.Species {
@@ -42,11 +47,11 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 	}
 	d.Sections = append(d.Sections,
 		report.Section{ID: "species", Heading: "Species compared",
-			Intro:   []string{fmt.Sprintf("If sown on %s, whatever is in the ground already.", u.LongDate(a.On))},
+			Intro:   []string{fmt.Sprintf("Each species sown on %s.", u.LongDate(a.On))},
 			Figures: []report.Figure{{Chart: a.speciesChart(u), Bars: report.SpeciesBars(a.Species)}},
 			Tables:  []report.Table{report.SpeciesTable(u, a.Species, a.On)}},
 	)
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), append(other, report.Cautions()...), u)...)
 	return d, nil
 }
 
@@ -96,7 +101,7 @@ func (a *Answer) summary(u words.System) []string {
 		text = append(text, fmt.Sprintf("Range of the chance: %s.", words.Interval(x.Low, x.High)))
 	}
 	if r := a.RainOnly; r != nil {
-		text = append(text, fmt.Sprintf("Rain only, without watering: %s.", words.Percent(r.Chance)))
+		text = append(text, fmt.Sprintf("Rain only, no irrigation: %s.", words.Percent(r.Chance)))
 	}
 	if text2 := report.WinterText(u, x.Winter); text2 != "" && !x.Decided &&
 		(x.Winter.Risk != forecast.WinterLow || x.Options.Host.ID == "none") {
@@ -150,6 +155,22 @@ func (a *Answer) dates(u words.System) report.Section {
 		s.Notes = []string{lead + ": " + strings.Join(odds, " · ")}
 	}
 	return s
+}
+
+// change is what would change the chance, "" where nothing would.
+func (a *Answer) change(u words.System) string {
+	x := a.Outlook
+	parts := []string{fmt.Sprintf("%s sown %s", words.Percent(x.Chance), u.Date(x.Sow))}
+	for i := range a.Changes {
+		c := &a.Changes[i]
+		if text := words.Percent(c.Chance); text != words.Percent(x.Chance) {
+			parts = append(parts, report.ChangeWords(u, c)+": "+text)
+		}
+	}
+	if len(parts) == 1 {
+		return ""
+	}
+	return strings.Join(parts, " · ")
 }
 
 // coldNote says what counts as the cold.
@@ -211,7 +232,7 @@ func (a *Answer) cutoff(u words.System) []report.Item {
 		if a.Outlook.Members < forecast.MinSeasons {
 			return nil
 		}
-		return []report.Item{{Label: "cutoff", Text: "none before the season ends in most possible outcomes"}}
+		return []report.Item{{Label: "cold", Text: "none before the season ends in most possible outcomes"}}
 	}
 	text := "most likely " + u.LongDate(day)
 	if low, high, ok := eightInTen(c); ok && high > low {
@@ -219,7 +240,7 @@ func (a *Answer) cutoff(u words.System) []report.Item {
 	} else if ok {
 		text = u.LongDate(day) + ", observed"
 	}
-	return []report.Item{{Label: "cutoff", Text: text}}
+	return []report.Item{{Label: "cold", Text: text}}
 }
 
 func eightInTen(d forecast.Dates) (low, high climate.Day, ok bool) {

@@ -38,11 +38,11 @@
   const sentence = (s, i, si) => {
     const sown = first + i * day;
     let text = (numbers.what ? numbers.what + " " : "") + s.name + " sown on " + long(sown, si) + " has a chance of " + percent(s.chance[i]) +
-      " (" + s.low[i] + "–\u2060" + s.high[i] + ") to be " + numbers.stage + " before the cutoff.";
+      " (" + s.low[i] + "–\u2060" + s.high[i] + ") to be " + numbers.stage + " before the cold.";
     const steps = [stage(s.up[i], "up", sown, si), stage(s.mow[i], "first mow", sown, si), stage(s.till[i], "established", sown, si)].filter((x) => x !== null).join("; ");
     if (steps) text += " " + steps + ".";
-    if (s.opens && sown < Date.parse(s.opens)) text += " That is before sowing opens, about " + short(Date.parse(s.opens), si) + ": the host or the heat may crowd the seedlings.";
-    if (s.cutoff && sown > Date.parse(s.cutoff)) text += " That is past the cutoff.";
+    if (s.opens && sown < Date.parse(s.opens)) text += " It may not be cool enough before " + short(Date.parse(s.opens), si) + ": heat or the host may thin the seedlings.";
+    if (s.cutoff && sown > Date.parse(s.cutoff)) text += " That is after the cold, " + short(Date.parse(s.cutoff), si) + ".";
     return text.replace(/(^|\. )([a-z])/g, (whole, gap, letter) => gap + letter.toUpperCase());
   };
 

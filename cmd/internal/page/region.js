@@ -228,7 +228,7 @@
       panel.append(element("p", about.join(" · ")));
       const box = element("div", undefined, "scroll"), table = element("table"), head = element("tr"), rows = element("tbody");
       box.tabIndex = 0;
-      for (const h of ["species", "last safe, " + data.level, ...(data.sow ? [data.sow] : []), "winter risk", "opens", "50 %", "cutoff"]) { const th = element("th", glued(h), h === "50 %" || h === "cutoff" ? "wide" : ""); th.scope = "col"; head.append(th); }
+      for (const h of ["species", "last safe, " + data.level, ...(data.sow ? [data.sow] : []), "winter risk", "cool enough", "50 %", "cutoff"]) { const th = element("th", glued(h), h === "50 %" || h === "cutoff" ? "wide" : ""); th.scope = "col"; head.append(th); }
       const order = data.species.map((_, s) => s), rank = (s) => s === p.best ? Infinity : data.sow ? chanceOf(p, s) ?? -1 : dayOf(p, "safe", s) ?? -1;
       order.sort((a, b) => rank(b) - rank(a) || a - b);
       for (const s of order) {
@@ -270,7 +270,7 @@
       { key: "safe", head: safe, cell: safeCell(s) },
       ...(data.sow ? [{ key: "chance", head: data.sow, cell: (p) => ({ text: percent(chanceOf(p, s)), cls: standing(p, s), sort: chanceOf(p, s) }) }] : []),
       { key: "winter", head: "winter risk", cell: (p) => ({ text: winterOf(p, s), sort: ["low", "moderate", "high"].indexOf(winterOf(p, s)) + 1 || null }) },
-      { key: "opens", head: "opens", cls: "wide", cell: date("opens") },
+      { key: "opens", head: "cool enough", cls: "wide", cell: date("opens") },
       { key: "safe90", head: "last safe, 90 %", cls: "wide", cell: date("safe90") },
       { key: "safe50", head: "last safe, 50 %", cls: "wide", cell: date("safe50") },
       { key: "cutoff", head: "cutoff", cls: "wide", cell: date("cutoff") },

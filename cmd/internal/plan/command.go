@@ -67,6 +67,7 @@ look, its events move.
 			if err != nil {
 				return err
 			}
+			in.TodayFor(&sow)
 			if !sow.Given {
 				sow.Day = in.AsOf
 			}

@@ -16,7 +16,7 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	x := a.Plan.Outlook
 	d := report.New(a.In.Input, "Plan", a.headline(u), u)
 	d.When = "as of " + u.LongDate(a.In.AsOf)
-	d.Notes = append(report.HostNote(u, a.Ensemble, &x.Options), a.notes(u)...)
+	d.Notes = a.notes(u)
 	d.Sections = append(d.Sections, report.Section{ID: "steps", Heading: "Step by step", Lead: true, Tables: []report.Table{a.table(u)}})
 	if len(a.Areas) > 0 {
 		d.Sections = append(d.Sections, report.Section{ID: "seed", Heading: "Seed", Lead: true,
@@ -26,7 +26,9 @@ func (a *Answer) Document(u words.System, _ report.Medium) (*report.Document, er
 	facts = append(facts, report.ModelFacts(a.In, &x.Options, &a.Ensemble.Trend, u)...)
 	facts = append(facts, report.Item{Label: "steps", Text: "dates of growth, cold and water from this forecast, with their 8 in 10 range; " +
 		"rules of care from the sources named, or common practice"})
-	cautions := append(report.SowingCautions(u, a.Ensemble, &x.Options), "Rules of care are general: your site, the label and local advice decide.")
+	grave, other := report.OutlookWarnings(u, a.Ensemble, x)
+	d.Notes = append(grave, d.Notes...)
+	cautions := append(other, "Rules of care are general: your site, the label and local advice decide.")
 	d.Sections = append(d.Sections, report.Basis(a.In.Input, facts, append(cautions, report.Cautions()...), u)...)
 	return d, nil
 }
@@ -154,7 +156,7 @@ func (a *Answer) advice(u words.System, s *forecast.PlanStep) string {
 	o := &x.Options
 	switch s.Kind {
 	case forecast.PlanStopFeeding:
-		return "No nitrogen from here on: a hungry host gives way."
+		return "No nitrogen from now on; a hungry host competes less."
 	case forecast.PlanLastHerbicide:
 		return "None in the three to four weeks before sowing; pre-emergence products may bar seeding for months. Obey the label."
 	case forecast.PlanOrder:

@@ -81,7 +81,7 @@ func SeasonEvents(u words.System, x *forecast.Outlook, season int, asOf climate.
 			of + " " + o.Species.ID,
 			words.DayOrNil(x.Cutoff.At(0.5)),
 			few,
-			"Cutoff for seedlings of " + o.Species.Name,
+			"The cold usually ends growth of " + o.Species.Name,
 			datesRange(u, x.Cutoff),
 		},
 	}
@@ -98,7 +98,7 @@ func SafeEvent(u words.System, x *forecast.Outlook, kind, of, what string, asOf 
 		x.Members < forecast.MinSeasons,
 		fmt.Sprintf("%s of %s (%g %%)", what, o.Species.Name, o.Confidence),
 		fmt.Sprintf(
-			"Sown by then, it is %s before the cutoff in %g %% of possible outcomes. The median last date is %s; %s",
+			"Sown by then, it is %s before the cold in %g %% of possible outcomes. The median last date is %s; %s",
 			words.Stages[o.Stage],
 			o.Confidence,
 			u.DateOr(words.DayOrNil(x.Latest.At(0.5))),

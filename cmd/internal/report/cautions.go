@@ -2,34 +2,12 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
-
-// SowingCautions are the warnings of an ensemble in words, gravest first.
-func SowingCautions(u words.System, e *forecast.Ensemble, o *forecast.Options) []string {
-	list, err := e.Warnings(*o)
-	if err != nil {
-		return nil // the answer with these options has said so
-	}
-	var out []string
-	for _, x := range list {
-		out = append(out, WarningText(u, x, o))
-	}
-	return out
-}
-
-// HostNote says that winters here kill the host, for the notes of an answer; none where
-// they do not.
-func HostNote(u words.System, e *forecast.Ensemble, o *forecast.Options) []string {
-	list, err := e.Warnings(*o)
-	if err != nil || len(list) == 0 || list[0].Kind != forecast.WarnHostWinter {
-		return nil
-	}
-	return []string{WarningText(u, list[0], o)}
-}
 
 // WarningText puts a warning in words. The options are those of the answer it
 // belongs to; they may be nil for warnings about the record alone.
@@ -72,7 +50,12 @@ func WarningText(u words.System, x forecast.Warning, o *forecast.Options) string
 		)
 	case forecast.WarnRecordEnded:
 		return fmt.Sprintf(
-			"The record ends on %s. The dates are for the next season; add recent days for this year's weather.",
+			"The record ends on %s. Past seasons stand in for the days since; add recent days for this year's weather.",
+			u.LongDate(x.Day),
+		)
+	case forecast.WarnHindsight:
+		return fmt.Sprintf(
+			"The record already holds the outcome of a sowing on %s: this is hindsight, not a forecast.",
 			u.LongDate(x.Day),
 		)
 	case forecast.WarnHostCold:
@@ -107,6 +90,35 @@ func Years10(percent float64) string {
 		return fmt.Sprintf("%.0f of 10 years", n)
 	}
 	return fmt.Sprintf("%g of 100 years", percent)
+}
+
+// OutlookWarnings are the warnings of outlooks in words, each kind once: the grave ones,
+// which stand beneath the headline, and those that stand with the cautions.
+func OutlookWarnings(
+	u words.System, e *forecast.Ensemble, outlooks ...*forecast.Outlook,
+) (grave, other []string) {
+	seen := map[forecast.WarningKind]bool{}
+	for _, o := range outlooks {
+		for _, x := range e.Warnings(o) {
+			if seen[x.Kind] {
+				continue
+			}
+			seen[x.Kind] = true
+			text := WarningText(u, x, &o.Options)
+			if x.Kind == forecast.WarnHostWinter || x.Kind == forecast.WarnRecordEnded {
+				grave = append(grave, text)
+			} else {
+				other = append(other, text)
+			}
+		}
+	}
+	return grave, other
+}
+
+// OutlookCautions are all warnings of outlooks and the usual cautions.
+func OutlookCautions(u words.System, e *forecast.Ensemble, outlooks ...*forecast.Outlook) []string {
+	grave, other := OutlookWarnings(u, e, outlooks...)
+	return slices.Concat(grave, other, Cautions())
 }
 
 // WindowCautions are the warnings of windows, each once, and the usual cautions.

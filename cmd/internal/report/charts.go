@@ -48,7 +48,7 @@ func SafeRule(u words.System, day climate.Day, percent float64, answer bool) cha
 	return r
 }
 
-// CutoffRule is the rule of the first of freeze and dormancy.
+// CutoffRule is the rule of the first of freeze and dormancy, the cold of an answer.
 func CutoffRule(u words.System, day climate.Day) chart.Rule {
 	return chart.Rule{Ink: chart.Cutoff, At: float64(day), Dashes: DashDot, Label: "cold " + u.Date(day)}
 }
@@ -71,7 +71,7 @@ func ChanceChart(
 	rules []chart.Rule,
 ) *chart.Chart {
 	c := &chart.Chart{
-		Title: fmt.Sprintf("Chance of %s to be %s before the cutoff, by sow date", species, words.ShortStage(o.Stage)),
+		Title: fmt.Sprintf("Chance of %s to be %s before the cold, by sow date", species, words.ShortStage(o.Stage)),
 		X:     s.Sown("sown on"), Y: chart.Percents(""), Rules: rules,
 	}
 	var x, mid, low, top []float64
@@ -146,11 +146,7 @@ func chanceWords(u words.System, list []Chance, s Span) string {
 // WindowRules are the dates that matter, as rules: opening, safe dates, today.
 func WindowRules(u words.System, w *forecast.Window, asOf climate.Day) []chart.Rule {
 	var rules []chart.Rule
-	years := 0.8 // as the table of dates has it
-	if w.Aim != nil && w.Aim.Bound == forecast.AimMedian {
-		years = 0.5
-	}
-	if d, ok := w.Opens.At(years); ok && d > w.ByDate[0].Sow {
+	if d, _, ok := Opening(w); ok && d > w.ByDate[0].Sow {
 		rules = append(rules, OpeningRule(u, d))
 	}
 	for _, c := range SafeLevels(w.Options.Confidence) {
@@ -337,7 +333,7 @@ func StagesChart(u words.System, x *forecast.Outlook, asOf climate.Day) *chart.C
 		row(StageLines[i].Key, s.P10, s.P50, s.P90, StageLines[i].Ink)
 	}
 	row(
-		"cutoff",
+		"cold",
 		words.DayOrNil(x.Cutoff.At(0.1)),
 		words.DayOrNil(x.Cutoff.At(0.5)),
 		words.DayOrNil(x.Cutoff.At(0.9)),

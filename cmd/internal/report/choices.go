@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"math"
 
-	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
 
@@ -61,11 +60,11 @@ func wholeDays(d float64) int {
 func NumbersOf(
 	sp turf.Species,
 	answer string,
-	opens, cutoff forecast.Dates,
+	opens, cutoff string, // days, "" for none
 	list []Chance,
 	days func(i int) [3]float64,
 ) Species {
-	a := Species{ID: sp.ID, Name: sp.Name, Answer: answer, Opens: MedianOf(opens), Cutoff: MedianOf(cutoff)}
+	a := Species{ID: sp.ID, Name: sp.Name, Answer: answer, Opens: opens, Cutoff: cutoff}
 	for i, c := range list {
 		d := days(i)
 		a.Chance, a.Low, a.High = append(

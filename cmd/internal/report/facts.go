@@ -224,6 +224,11 @@ func ProbeFacts(in *ask.Station, u words.System) []Item {
 
 // EnsembleFact is which weather the season is made of.
 func EnsembleFact(e *forecast.Ensemble, in *ask.Station, u words.System) Item {
+	if e.Alone {
+		return Item{"season", fmt.Sprintf("none of it is on record, which ends on %s%s; the weather of %d past %s as possible outcomes: %s",
+			u.LongDate(in.Record.Last()), aheadText(e), len(e.Years), words.Plural(len(e.Years), "season", "seasons"),
+			Years(e.Years))}
+	}
 	return Item{"season", fmt.Sprintf("observed to %s%s, then the weather of %d past %s as possible outcomes: %s",
 		u.LongDate(min(e.AsOf, in.Record.Last())), filledText(in.Input)+aheadText(e), len(e.Years),
 		words.Plural(len(e.Years), "season", "seasons"), Years(e.Years))}
@@ -251,6 +256,9 @@ func UnknownNote(e *forecast.Ensemble, in *ask.Station, sow climate.Day, u words
 		return ""
 	}
 	s := fmt.Sprintf("The record lacks %d days between %s and %s", n, u.Date(sow-lead), u.Date(e.AsOf))
+	if _, ended := in.RecordEnded(e.AsOf); ended { // the warning of it says what fills them in
+		return s + ": a freeze on those days would be missed."
+	}
 	if in.Record.Last() < e.AsOf {
 		s = fmt.Sprintf(
 			"The record ends on %s: %d days between %s and %s are unknown",

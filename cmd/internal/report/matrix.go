@@ -121,7 +121,8 @@ func cellOf(calendar climate.Calendar, season int, w *forecast.Window, sown *for
 		}
 		return int16(calendar.Offset(season, d))
 	}
-	c := Cell{Opens: day(w.Opens.At(0.5)), Safe90: day(w.LastSafe(90)),
+	opens, _, opened := Opening(w)
+	c := Cell{Opens: day(opens, opened), Safe90: day(w.LastSafe(90)),
 		Safe: day(w.LastSafe(MiddleLevel(w.Options.Confidence))), Safe50: day(w.LastSafe(50)),
 		Cutoff: day(w.Cutoff.At(0.5)), Sow: NoDay, Chance: float32(sown.Chance), Success: float32(sown.Success)}
 	switch {

@@ -3,10 +3,23 @@ package report
 import (
 	"fmt"
 
+	"swardcast/climate"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
+
+// Opening is the day by which sowing has opened in most years, as every part of an answer
+// gives it: in four of five, or in half of them (median) where that is too near the last
+// safe date, or after it. It is false where the day is not known.
+func Opening(w *forecast.Window) (day climate.Day, median, ok bool) {
+	late, ok := w.Opens.At(0.8)
+	if !ok || len(w.ByDate) > 0 && late == w.ByDate[0].Sow || w.Aim != nil && w.Aim.Bound != forecast.AimMedian {
+		return late, false, ok
+	}
+	day, ok = w.Opens.At(0.5)
+	return day, true, ok
+}
 
 // OpenState is what has come once sowing is open, by the rule of the options: "soil below
 // 75 °F at 4 in."

@@ -22,9 +22,6 @@ func SowingNotes(e *forecast.Ensemble, in *ask.Station, x *forecast.Outlook, u w
 	if n := UnknownNote(e, in, x.Sow, u); n != "" {
 		out = append(out, n)
 	}
-	if c, ok := x.Cutoff.At(0.5); ok && x.Sow > c {
-		out = append(out, fmt.Sprintf("%s is after the cold (%s).", u.Date(x.Sow), u.Date(c)))
-	}
 	const soil = "Since sowing the soil has been %s than in a typical year: growth is %s %s."
 	switch d := x.BehindDays; {
 	case math.IsNaN(d), x.Decided:

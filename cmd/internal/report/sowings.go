@@ -57,8 +57,8 @@ func (s *Sowings) Choices(u words.System, sow climate.Day, answers func(o *forec
 			NumbersOf(
 				list[0].Options.Species,
 				answers(list[sow-s.First]),
-				list[0].Opens,
-				list[0].Cutoff,
+				MedianOf(list[0].Opens),
+				MedianOf(list[0].Cutoff),
 				OutlookChances(list),
 				func(i int) [3]float64 {
 					st := list[i].Stages
@@ -114,7 +114,7 @@ func (s *Sowings) Soil() *SoilCurve {
 // Rules are the dates that matter in this season so far.
 func (s *Sowings) Rules(u words.System, x *forecast.Outlook) []chart.Rule {
 	var rules []chart.Rule
-	if d, ok := x.Opens.At(0.5); ok && d > s.First && d != s.In.AsOf {
+	if d, ok := x.Opens.At(0.8); ok && d > s.First && d != s.In.AsOf {
 		rules = append(rules, OpeningRule(u, d))
 	}
 	if d, ok := x.Latest.At(1 - x.Options.Confidence/100); ok && d != s.In.AsOf {

@@ -42,13 +42,7 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 	case x.Decided:
 		return hindsight(u, x)
 	case early && !sown:
-		return fmt.Sprintf(
-			"Wait until about %s to sow: %s %s%s.",
-			u.Date(opens),
-			day,
-			StillTooWarm(o),
-			crowding(o),
-		)
+		return fmt.Sprintf("Wait until %s, %s: %s %s%s.", OpenWhen(u, o), usually(u, x), day, StillTooWarm(o), crowding(o))
 	case early:
 		return fmt.Sprintf(
 			"Watch it: sown before the opening of about %s, it is %s, if heat%s let it.",
@@ -79,6 +73,17 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 		return fmt.Sprintf("Don't sow %s: %s.", day, chance)
 	}
 	return fmt.Sprintf("Don't sow %s: too late, %s.", day, chance)
+}
+
+// usually is when sowing opens: from the day by which it has in half of the possible
+// outcomes to the one in four of five.
+func usually(u words.System, x *forecast.Outlook) string {
+	half, _ := x.Opens.At(0.5)
+	most, ok := x.Opens.At(0.8)
+	if !ok || most == half {
+		return "usually " + u.Date(half)
+	}
+	return fmt.Sprintf("usually %s to %s", u.Date(half), u.Date(most))
 }
 
 // earlyDays is how many days before the opening a sowing counts as early.
@@ -172,12 +177,17 @@ func andHost(o *forecast.Options) string {
 	return " and " + o.Host.Name
 }
 
-// DateSpan is a range of dates, or one date.
+// DateSpan is a range of dates, or one date: "Oct 9–12", "Oct 28–Nov 3".
 func DateSpan(u words.System, low, high climate.Day) string {
-	if low == high {
+	switch {
+	case low == high:
 		return u.Date(low)
+	case low.Format("2006-01") != high.Format("2006-01"):
+		return u.Date(low) + "–" + u.Date(high)
+	case u == words.Metric:
+		return low.Format("2") + "–" + u.Date(high)
 	}
-	return u.Date(low) + "–" + u.Date(high)
+	return u.Date(low) + high.Format("–2")
 }
 
 // InsteadWords say when seed can go into the ground that is too late for this autumn,
@@ -193,9 +203,9 @@ func InsteadWords(u words.System, o *forecast.Options, f forecast.Fallback) stri
 	case f.Dormant != nil:
 		return fmt.Sprintf("Dormant seeding from about %s.", u.Date(*f.Dormant))
 	case spring != "" && o.Host.ID != "none":
-		return fmt.Sprintf("Else seed in spring, from about %s, though the %s wakes then too.", spring, o.Host.Name)
+		return fmt.Sprintf("Seed in spring instead, from about %s; the %s wakes then too.", spring, o.Host.Name)
 	case spring != "":
-		return fmt.Sprintf("Seed in spring, from about %s.", spring)
+		return fmt.Sprintf("Seed in spring instead, from about %s.", spring)
 	}
 	return ""
 }

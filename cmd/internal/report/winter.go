@@ -43,11 +43,11 @@ func WinterText(u words.System, w *forecast.Winter) string {
 	if w == nil || math.IsNaN(w.Alive) {
 		return ""
 	}
-	s := fmt.Sprintf("Winter risk %s: ", w.Risk)
+	s := fmt.Sprintf("Winter risk %s; ", w.Risk)
 	if w.Risk == forecast.WinterUnknown {
 		s += fmt.Sprintf("between %s of the stand may live", words.Interval(w.Low, w.High))
 	} else {
-		s += fmt.Sprintf("%s of the stand lives (%s)", words.Percent(w.Alive), words.Interval(w.Low, w.High))
+		s += fmt.Sprintf("%s of the stand should live (%s)", words.Percent(w.Alive), words.Interval(w.Low, w.High))
 	}
 	if !math.IsNaN(w.Coldest.P50) {
 		s += fmt.Sprintf(", with soil down to %s in a typical winter", u.Temp(w.Coldest.P50))

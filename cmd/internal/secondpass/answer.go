@@ -77,5 +77,5 @@ func (a *Answer) every(on report.Medium) (*report.Sowings, error) {
 }
 
 func (a *Answer) cautions(u words.System) []string {
-	return append(report.SowingCautions(u, a.Ensemble, &a.First.Options), report.Cautions()...)
+	return report.OutlookCautions(u, a.Ensemble, a.Second[0].Outlook)
 }

@@ -90,6 +90,7 @@ The seed at hand (--seed-left) counts; an area or a rate is not needed.
 			if err != nil {
 				return err
 			}
+			in.TodayFor(&lf.first)
 			lf.first.Past(p, in.AsOf)
 			first := lf.first.Day
 			if first > in.AsOf {

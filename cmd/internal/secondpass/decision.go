@@ -218,7 +218,7 @@ func (a *Answer) reasons(u words.System) []string {
 		100*a.Stand.Cover,
 		dug,
 	)
-	lost := fmt.Sprintf("More than half of the seed is most likely lost (%s).", words.Percent(r.LostProbability))
+	lost := fmt.Sprintf("More than half of the seed is probably lost (%s).", words.Percent(r.LostProbability))
 	if left := d.Find(forecast.LeaveIt); r.LostProbability < 0.5 && left != nil {
 		lost = fmt.Sprintf("Sown again, expect %s cover instead of %s; a clearer look later costs odds.",
 			words.Percent(d.Best.Cover), words.Percent(left.Cover))
@@ -504,10 +504,8 @@ func (a *Answer) changed(u words.System) string {
 		case forecast.ChangeDigging:
 			what = map[forecast.SeedFound]string{forecast.NoSeed: "no seed found on digging",
 				forecast.ManySeeds: "plenty of seed found on digging"}[c.Found]
-		case forecast.ChangeFreeze:
-			what, odds = "freeze counted at "+u.Temp(c.FreezeC), ", "+words.Percent(c.Chance)
-		case forecast.ChangeSpecies:
-			what, odds = a.Surer.Options.Species.Name+" instead", ", "+words.Percent(c.Chance)
+		default:
+			what, odds = report.ChangeWords(u, &c.Sensitivity), ", "+words.Percent(c.Chance)
 		}
 		do := actionWords(u, &c.Best)
 		if c.Best.Action == a.Decision.Best.Action {

@@ -18,7 +18,8 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		return nil, err
 	}
 	d := report.New(a.In.Input, "Second pass", a.headline(u), u)
-	d.Notes = report.HostNote(u, a.Ensemble, &a.First.Options)
+	grave, other := report.OutlookWarnings(u, a.Ensemble, a.Second[0].Outlook)
+	d.Notes = append(d.Notes, grave...)
 	if a.Report.MoreThanCan {
 		d.Notes = append(d.Notes, "If both are right, "+words.Lower(a.decision(u)))
 	}
@@ -39,7 +40,7 @@ func (a *Answer) Document(u words.System, on report.Medium) (*report.Document, e
 		d.Sections = append(d.Sections, report.Section{ID: "soil", Heading: "The soil so far", On: report.Page,
 			Figures: []report.Figure{{Chart: s.Soil().Chart(u)}}})
 	}
-	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), a.cautions(u), u)...)
+	d.Sections = append(d.Sections, report.Basis(a.In.Input, a.facts(u), append(other, report.Cautions()...), u)...)
 	return d, nil
 }
 
@@ -122,9 +123,9 @@ func (a *Answer) otherWays(u words.System) []string {
 	if a.LastSafe != nil {
 		past := ""
 		if *a.LastSafe < a.In.AsOf {
-			past = ", which is past"
+			past = ", already past"
 		}
-		add("Last safe date for it at %g %%: %s%s.", o.Confidence, u.Date(*a.LastSafe), past)
+		add("Last safe date (%g %%) for a second sowing: %s%s.", o.Confidence, u.Date(*a.LastSafe), past)
 	}
 	if x := a.Surer; x != nil {
 		add(

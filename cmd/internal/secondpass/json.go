@@ -68,6 +68,7 @@ type changeJSON struct {
 	Cover   *words.Number `json:"cover,omitempty"`
 	Found   string        `json:"seed_found,omitempty"`
 	FreezeC *words.Number `json:"freeze_c,omitempty"`
+	SoilC   *words.Number `json:"soil_c,omitempty"`
 	Species string        `json:"species,omitempty"`
 	Action  string        `json:"action"`
 	On      *climate.Day  `json:"on"`
@@ -100,13 +101,17 @@ func (a *Answer) choiceJSON(c *forecast.Choice) choiceJSON {
 }
 
 func changeOf(c *forecast.DecisionChange) changeJSON {
-	out := changeJSON{What: string(c.Kind), Found: string(c.Found), Species: c.Species, Action: string(c.Best.Action),
+	out := changeJSON{What: string(c.Kind), Found: string(c.Found), Action: string(c.Best.Action),
 		On: dayOf(&c.Best), Chance: words.Number(c.Chance)}
 	switch c.Kind {
 	case forecast.ChangeCover:
 		out.Cover = new(words.Number(c.Cover))
 	case forecast.ChangeFreeze:
 		out.FreezeC = new(words.Number(c.FreezeC))
+	case forecast.ChangeSoil:
+		out.SoilC = new(words.Number(c.SoilC))
+	case forecast.ChangeSpecies:
+		out.Species = c.Species.ID
 	}
 	return out
 }

@@ -186,7 +186,7 @@ func TestScenarios(t *testing.T) {
 			"--first 2019-10-01 --as-of 2019-11-10 --cover 30 --species tall-fescue",
 			forecast.Stop, "Too late for this autumn: ", []string{"Dormant seeding from about ", ", or spring from about "}},
 		{"odds under one in ten, ryegrass", "--first 2019-10-01 --as-of 2019-11-20 --cover 10",
-			forecast.Stop, "Too late for this autumn: <1 %. Else seed in spring, from about ", []string{"Dormant seeding isn't an option"}},
+			forecast.Stop, "Too late for this autumn: <1 %. Seed in spring instead, from about ", []string{"Dormant seeding isn't an option"}},
 		{"85 % up", "--first 2019-10-01 --as-of 2019-10-20 --cover 85", forecast.LeaveIt,
 			"Leave it: 85 % cover fills in by itself.", nil},
 		{"no seed left", "--first 2019-10-01 --as-of 2019-10-15 --cover 40 --area 3200ft2 --seed-left 0lb --bag 15lb",
@@ -378,7 +378,7 @@ func TestDocument(t *testing.T) {
 			t.Errorf("second sowings: %+v", bars)
 		}
 		if len(second.Figures) != len(d.Choices.Species) ||
-			!strings.HasPrefix(second.List[0], "Last safe date for it at 80 %: ") {
+			!strings.HasPrefix(second.List[0], "Last safe date (80 %) for a second sowing: ") {
 			t.Errorf("%d charts, %q", len(second.Figures), second.List)
 		}
 		next := section(t, d, "next")
@@ -459,7 +459,7 @@ func TestFallbacks(t *testing.T) {
 		"the soil at 5 cm is down to 4.4 °C",
 		"the soil at 5 cm is back at 10.0 °C",
 	)
-	check("perennial-ryegrass", words.US, "Dormant seeding isn't an option", "which is past")
+	check("perennial-ryegrass", words.US, "Dormant seeding isn't an option", "already past")
 }
 
 // In the calendar stands one sowing: the second where the decision is to sow, else the

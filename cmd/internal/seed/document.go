@@ -261,7 +261,7 @@ func standText(n *turf.Need, u scale) string {
 		text += fmt.Sprintf(", %.0f %% of them pure and live as in good seed (common practice)", 100*turf.UsualViable)
 	}
 	return text + fmt.Sprintf(". In pastures %.0f–%.0f %% of live seeds came up (%s: %s); how many do on a well-kept "+
-		"seedbed isn't known, so that no count of plants is given", 100*e.Low, 100*e.High, e.Evidence.Meaning(), e.Source)
+		"seedbed isn't known, so no count of plants is given", 100*e.Low, 100*e.High, e.Evidence.Meaning(), e.Source)
 }
 
 // leftText is how far the seed at hand goes.

@@ -114,9 +114,9 @@ func seasonsChart(u words.System, calendar climate.Calendar, w *forecast.Window,
 				none++
 				continue
 			}
-			cutoff := "no cutoff"
+			cutoff := "no cold"
 			if se.Cutoff != nil {
-				cutoff = fmt.Sprintf("cutoff %s by %s", u.Date(*se.Cutoff), se.Cause)
+				cutoff = fmt.Sprintf("ended %s by %s", u.Date(*se.Cutoff), se.Cause)
 			}
 			p.X = append(p.X, float64(at(se)))
 			p.Y = append(p.Y, float64(se.Year))

@@ -314,7 +314,7 @@ func (a *Answer) winterText(u words.System, w *forecast.Window) string {
 		return ""
 	}
 	if text := report.WinterText(u, x); text != "" {
-		return "Sown on the last safe date: " + text
+		return "Sown on the last safe date: " + words.Lower(text)
 	}
 	return ""
 }
@@ -330,9 +330,9 @@ func (a *Answer) rainText(u words.System, w *forecast.Window) string {
 	}
 	dry, ok := rain.Safe()
 	if !ok {
-		return fmt.Sprintf("Without watering no date is safe in %s.", report.Years10(w.Options.Confidence))
+		return fmt.Sprintf("Rain only, no irrigation: no date is safe in %s.", report.Years10(w.Options.Confidence))
 	}
-	return fmt.Sprintf("Without watering: by %s.", u.Date(dry))
+	return fmt.Sprintf("Rain only, no irrigation: by %s.", u.Date(dry))
 }
 
 // odds are how often dates were in time.
@@ -413,45 +413,23 @@ func (a *Answer) otherwise(u words.System, x *decision) []string {
 
 // change is what would change the last safe date, "" where there is none to come.
 func (a *Answer) change(u words.System, w *forecast.Window, x *decision) string {
-	var parts []string
-	later := ""
-	safe, _ := w.Safe()
-	for _, c := range x.changes {
-		becomes := "none"
-		if c.LastSafe != nil && *c.LastSafe == safe {
-			becomes = "still " + u.Date(safe)
-		} else if c.LastSafe != nil {
-			becomes = u.Date(*c.LastSafe)
-		}
-		switch c.Kind {
-		case forecast.ChangeFreeze:
-			parts = append(parts, fmt.Sprintf("%s if the freeze is counted at %s", becomes, u.Temp(c.FreezeC)))
-		case forecast.ChangeSoil:
-			parts = append(
-				parts,
-				fmt.Sprintf("%s if the soil is %s colder than estimated", becomes, degrees(u, -c.SoilC)),
-			)
-		case forecast.ChangeSpecies:
-			parts = append(parts, fmt.Sprintf("%s for %s", becomes, c.Species.Name))
-		case forecast.ChangeSow:
-			later = fmt.Sprintf(" Sown %s late: %s.", words.Days(float64(c.SowDays)), words.Percent(c.Chance))
-		}
-	}
-	if parts == nil {
+	if x.changes == nil {
 		return ""
 	}
-	return fmt.Sprintf(
-		"Instead of %s the last safe date would be %s.%s",
-		u.Date(safe),
-		strings.Join(parts, " · "),
-		later,
-	)
-}
-
-// degrees is a difference of temperatures in whole degrees.
-func degrees(u words.System, c float64) string {
-	if u == words.Metric {
-		return fmt.Sprintf("%.0f °C", c)
+	safe, _ := w.Safe()
+	parts := []string{"last safe date " + u.Date(safe)}
+	for i := range x.changes {
+		c := &x.changes[i]
+		becomes := "none"
+		switch {
+		case c.Kind == forecast.ChangeSow:
+			becomes = words.Percent(c.Chance)
+		case c.LastSafe != nil && *c.LastSafe == safe:
+			becomes = "the same"
+		case c.LastSafe != nil:
+			becomes = u.Date(*c.LastSafe)
+		}
+		parts = append(parts, report.ChangeWords(u, c)+": "+becomes)
 	}
-	return fmt.Sprintf("%.0f °F", c*1.8)
+	return strings.Join(parts, " · ")
 }

@@ -268,3 +268,35 @@ func TestOldRecordInItsSeason(t *testing.T) {
 		}
 	}
 }
+
+// The chart gives the opening and the cold their dates and words of the table.
+func TestChartHasTheDatesOfTheTable(t *testing.T) {
+	fescue, _ := turf.Find("tall-fescue")
+	none, _ := turf.FindHost("none")
+	seen := 0
+	for _, o := range []forecast.Options{{}, {Species: fescue}, {Host: none}, {Species: fescue, Host: none}, {Confidence: 95}} {
+		a := demoWindow(t, "2026-06-01", o)
+		d := document(t, a, words.US, report.Terminal)
+		c, err := a.Chart("chance", words.US)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var labels []string
+		for _, r := range c.Rules {
+			labels = append(labels, r.Label)
+		}
+		for _, row := range d.Sections[0].Tables[0].Rows {
+			word := map[string]string{"cool enough": "cool enough ", "cold ends it": "cold "}[row[1]]
+			if word == "" || row[0] == words.US.Date(a.Windows[0].ByDate[0].Sow) {
+				continue
+			}
+			seen++
+			if !strings.Contains(strings.Join(labels, "\n"), word+row[0]) {
+				t.Errorf("%s: the table has %q, the chart %q", a.Windows[0].Options.Species.ID, row, labels)
+			}
+		}
+	}
+	if seen < 8 {
+		t.Errorf("%d dates compared", seen)
+	}
+}

@@ -146,9 +146,13 @@ func (a *Answer) choices(u words.System) *report.Choices {
 		if i > 0 { // the notes hold those of the first
 			answer += " " + a.support(u, x, a.also[i])
 		}
+		opens := ""
+		if day, _, ok := report.Opening(x); ok {
+			opens = day.String()
+		}
 		c.Species = append(
 			c.Species,
-			report.NumbersOf(x.Options.Species, answer, x.Opens, x.Cutoff, report.WindowChances(x),
+			report.NumbersOf(x.Options.Species, answer, opens, report.MedianOf(x.Cutoff), report.WindowChances(x),
 				func(i int) [3]float64 { d := x.ByDate[i].Days; return [3]float64{d[0].P50, d[1].P50, d[2].P50} }),
 		)
 		if safe, ok := x.Safe(); ok {
@@ -208,28 +212,28 @@ func openingDates(u words.System, w *forecast.Window) []keyDate {
 	add := func(d climate.Day, label, meaning string) { list = append(list, keyDate{d, true, label, meaning}) }
 	o := w.Options
 	soil := report.OpenState(u, &o)
-	median, ok := w.Opens.At(0.5)
-	late, _ := w.Opens.At(0.8)
+	day, median, ok := report.Opening(w)
 	a := w.Aim
 	switch {
 	case !ok:
-	case late == w.ByDate[0].Sow:
+	case day == w.ByDate[0].Sow && !median:
 		if a == nil {
-			add(late, "cool enough", soil+" all season")
+			add(day, "cool enough", soil+" all season")
 		}
-	case a != nil && a.Bound == forecast.AimOpens:
-		add(late, "cool enough", soil+" by then in 8 of 10 years")
+	case median:
+		late, _ := w.Opens.At(0.8)
+		add(day, "cool enough", fmt.Sprintf("%s by then in 5 of 10 years, by %s in 8 of 10", soil, u.Date(late)))
 	case a != nil && a.Bound == forecast.AimLength:
-		add(late, "cool enough", soil+" by then in 8 of 10 years; early for most lawns")
+		add(day, "cool enough", soil+" by then in 8 of 10 years; early for most lawns")
 	default:
-		add(median, "cool enough", fmt.Sprintf("%s by then in 5 of 10 years, by %s in 8 of 10", soil, u.Date(late)))
+		add(day, "cool enough", soil+" by then in 8 of 10 years")
 	}
 	if a == nil {
 		return list
 	}
 	if a.Bound == forecast.AimLength {
 		meaning := "a month before the last safe date; sooner gives heat and weeds more time"
-		if late == w.ByDate[0].Sow {
+		if day == w.ByDate[0].Sow {
 			meaning = "cool enough all season; sooner gives heat and weeds more time"
 		}
 		add(a.From, "start", meaning)
@@ -310,7 +314,7 @@ func bars(u words.System, w *forecast.Window) *report.Bars {
 		Heads: "days to: up, mow, estab.",
 		Width: 30,
 		Legend: fmt.Sprintf(
-			"▒ ends at the chance, █ and · at its %d %% interval (in brackets); before the opening, the chance that it opened by then; days are a typical year's",
+			"▒ ends at the chance, █ and · at the ends of its %d %% interval (in brackets); before opening: chance that it is cool enough by then; days of a typical year",
 			forecast.IntervalPercent,
 		),
 	}

@@ -15,8 +15,8 @@ import (
 type CompareOptions struct {
 	Options []Options    // one a species, all of one stage; their seasons are ignored; nil: every built-in species
 	AsOf    *climate.Day // today; nil: the last day of the record
-	// Sow is the day of sowing; nil: AsOf, or the last of the best days ([Aim]) of the first species where AsOf is before
-	// the opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
+	// Sow is the day of sowing; nil: AsOf, or the last of the best days ([Aim]) of the first species where AsOf is
+	// before the opening. Where the record ended long before AsOf and this season is too late, it is of the next one.
 	Sow *climate.Day
 }
 

@@ -64,7 +64,9 @@ func New(in *ask.Station, e *forecast.Ensemble, o forecast.Options, sow climate.
 	if a.Water, err = report.NewWaterNeed(e, a.Outlook.Stages[0], max(in.AsOf, sow-1)); err != nil {
 		return nil, err
 	}
-	if x := a.Outlook; !x.Decided && (x.Verdict == forecast.Unlikely || x.Verdict == forecast.TooLate) {
+	x := a.Outlook
+	late := x.Verdict == forecast.Unlikely || x.Verdict == forecast.TooLate
+	if late && (!x.Decided || x.Sow >= e.AsOf) {
 		f, err := e.Fallback(o, max(sow, in.AsOf))
 		if err != nil {
 			return nil, err

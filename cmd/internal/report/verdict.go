@@ -39,6 +39,9 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 	case x.Members < forecast.MinSeasons:
 		return fmt.Sprintf("Use a longer record: %d %s can't carry a forecast of this sowing.", x.Members,
 			words.Plural(x.Members, "season", "seasons"))
+	case x.Decided && afterCold(x) && !sown:
+		end, _ := x.Cutoff.At(0.5)
+		return fmt.Sprintf("Don't sow %s: the cold came %s.", day, u.Date(end))
 	case x.Decided:
 		return hindsight(u, x)
 	case early && !sown:
@@ -73,6 +76,12 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 		return fmt.Sprintf("Don't sow %s: %s.", day, chance)
 	}
 	return fmt.Sprintf("Don't sow %s: too late, %s.", day, chance)
+}
+
+// afterCold reports whether a sowing lies after the cutoff of its season.
+func afterCold(x *forecast.Outlook) bool {
+	end, ok := x.Cutoff.At(0.5)
+	return ok && x.Sow > end
 }
 
 // usually is when sowing opens: from the day by which it has in half of the possible

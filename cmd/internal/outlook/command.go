@@ -20,8 +20,8 @@ var Command = &cli.Command{
 	Name:    "outlook",
 	Summary: "Sown on this date: when is it up, mowed, established in time?",
 	Usage:   "[FILE]",
-	Help: `Says whether a sowing is on track, when it is up, mowed and established, and what
-other sow dates or species would give. It takes the season so far from the
+	Help: `Says whether a sowing is on track, when it is up, mowed and established, and
+what other sow dates or species would give. It takes the season so far from the
 record, then the rows of a forecast where there are some, then the weather of
 each past season as a possible outcome. Where the record already holds the
 outcome, the answer is in hindsight and no forecast. Dates before the opening or

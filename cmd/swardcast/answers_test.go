@@ -176,8 +176,9 @@ type answerCheck struct {
 var shares = map[string]bool{
 	"chance": false, "chance_low": false, "chance_high": false, "mean_chance": false, "observed_share": false, "open_chance": false, "reached_share_now": true,
 	"occurred_share": true, "spring_share": true, "held_share": true, "held_low": true, "held_high": true,
-	"emerged_fraction_now": true, "emerged_fraction_low": true, "emerged_fraction_high": true, "brier": false, "brier_climatology": false,
-	"lost_probability": false, "cover": false, "share": false, "unwatered_dry_share": false, "reliability_score": false, "resolution": false, "uncertainty": false,
+	"emerged_share_now": true, "emerged_share_low": true, "emerged_share_high": true, "brier": false, "brier_climatology": false,
+	"lost_chance": false, "cover": false, "share": false, "unwatered_dry_share": false, "brier_reliability": false, "brier_resolution": false, "brier_uncertainty": false,
+	"confidence": false, "interval": false, "success": true, "alive": true,
 }
 
 // known are further numbers that are never unknown.
@@ -191,7 +192,6 @@ var known = []string{
 	"need_mm",
 	"freeze_c",
 	"open_soil_c",
-	"confidence_percent",
 }
 
 func (c *answerCheck) fail(path, format string, args ...any) {
@@ -217,10 +217,11 @@ func (c *answerCheck) value(path, key string, v any, season int, within bool) {
 		for k, e := range x {
 			inside := within
 			switch k {
-			case "opens", "last_safe", "best_sowing", "cutoff", "by_date", "seasons", "date", "clear_on", "dormant_seeding_from", "opens_p50":
+			case "opens", "last_safe", "best_sowing", "cutoff", "by_date", "seasons", "dates", "clear_on", "dormant_from", "opens_p50",
+				"freeze_p50", "dormancy_p50":
 				inside = true
-			case "first", "last": // freezes; the day of a first pass is the user's
-				_, inside = e.(map[string]any)
+			case "first_freeze", "last_freeze":
+				inside = true
 			}
 			c.value(path+"."+k, k, e, season, inside)
 		}
@@ -247,7 +248,7 @@ func (c *answerCheck) value(path, key string, v any, season int, within bool) {
 		}
 		from, to := c.cal.First(season), c.cal.Last(season)
 		switch {
-		case strings.Contains(path, ".last."): // freezes of spring: the half year before the next season begins
+		case strings.Contains(path, ".last_freeze."): // freezes of spring: the half year before the next season begins
 			from, to = climate.Date(season, 1, 1), climate.Date(season, 12, 31)
 		case early.MatchString(path):
 			from -= 62 // sowings of the two months before it

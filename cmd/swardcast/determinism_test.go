@@ -233,8 +233,8 @@ func TestMirror(t *testing.T) {
 	var fn, fs struct {
 		Season     int
 		Thresholds []struct {
-			Seasons int
-			First   map[string]*climate.Day
+			Seasons int                     `json:"season_count"`
+			First   map[string]*climate.Day `json:"first_freeze"`
 		}
 	}
 	answer(north, "freeze - --season 2025", &fn)
@@ -263,7 +263,7 @@ func TestMirror(t *testing.T) {
 		for what, d := range map[string][2]*climate.Day{
 			"opens": {a.Opens.P50, b.Opens.P50}, "last safe 80": {a.LastSafe.P80, b.LastSafe.P80}, "last safe 50": {a.LastSafe.P50, b.LastSafe.P50},
 			"cutoff": {a.Cutoff.P50, b.Cutoff.P50}, "cutoff 10": {a.Cutoff.P10, b.Cutoff.P10},
-			"freeze": {a.Cutoff.FreezeP50, b.Cutoff.FreezeP50},
+			"freeze": {a.FreezeP50, b.FreezeP50},
 		} {
 			x, y := offset(calN, 2025, d[0]), offset(calS, 2026, d[1])
 			if what == "freeze" && x != y || math.Abs(x-y) > apartDays {

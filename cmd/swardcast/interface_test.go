@@ -3,13 +3,17 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/spf13/pflag"
 
+	"swardcast/climate"
 	"swardcast/cmd/internal/ask"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/files"
@@ -34,11 +38,11 @@ func paths(v any, path string, into map[string]bool) {
 	}
 }
 
-// printedKeys are the keys of the JSON answers to a command's examples, which
-// together hold every key.
-func printedKeys(t *testing.T, c *cli.Command) map[string]bool {
+// printedAnswers are the JSON answers to a command's examples, which together hold
+// every key.
+func printedAnswers(t *testing.T, c *cli.Command) []any {
 	t.Helper()
-	got := map[string]bool{}
+	var got []any
 	format := "json"
 	if !slices.Contains(formatsOf(c), format) {
 		format = "jsonl" // of one station and species a line
@@ -55,10 +59,128 @@ func printedKeys(t *testing.T, c *cli.Command) map[string]bool {
 			if err := d.Decode(&v); err != nil {
 				t.Fatal(err)
 			}
-			paths(v, "", got)
+			got = append(got, v)
 		}
 	}
 	return got
+}
+
+// Keys that are of the key that holds them: quantiles, and the ends of an interval.
+var held = regexp.MustCompile(`^(p\d\d|low|high)$`)
+
+// Names of numbers from 0 to 1, and of counts. A Brier score and its parts are shares too.
+var (
+	shareName = regexp.MustCompile(`(^|_)(chance|share|confidence|interval|cover|success|alive|brier)(_|$)`)
+	countName = regexp.MustCompile(`_count$`)
+)
+
+// Shared parts have the same keys wherever they stand. What stands only where a record was
+// fetched, has faults or has seasons gone through is left out.
+var (
+	sharedPart = []string{"station", "settings", "probe", "trend", "winter", "cutoff", "last_safe", "fetched_from"}
+	sometimes  = []string{"fetched_from", "cautions", "seasons_used", "seasons_dropped"}
+)
+
+// shapes collects the shape of every name: the kind of its value, of the elements of a
+// list, and of the keys of a shared part. An unknown value, or a list of none, has every
+// shape. Each shape has a path where it stands.
+func shapes(v any, path, name, list string, into map[string]map[string]string) {
+	note := func(shape string) {
+		if into[name] == nil {
+			into[name] = map[string]string{}
+		}
+		if into[name][list+shape] == "" {
+			into[name][list+shape] = path
+		}
+	}
+	switch x := v.(type) {
+	case map[string]any:
+		shape := "object"
+		if slices.Contains(sharedPart, name) && list == "" {
+			keys := slices.DeleteFunc(slices.Sorted(maps.Keys(x)), func(k string) bool { return slices.Contains(sometimes, k) })
+			shape += " of " + strings.Join(keys, ", ")
+		}
+		for key, needed := range map[string][]string{"species": {"id", "name"}, "decision": {"action", "on"}} {
+			for _, k := range needed {
+				if _, ok := x[k]; name == key && !ok {
+					shape += " without " + k
+				}
+			}
+		}
+		note(shape)
+		for k, e := range x {
+			of := k
+			if held.MatchString(k) {
+				of = name + "." + k
+			}
+			shapes(e, path+"."+k, of, "", into)
+		}
+	case []any:
+		for _, e := range x {
+			shapes(e, path, name, list+"list of ", into)
+		}
+	case float64:
+		switch {
+		case shareName.MatchString(name) && (x < 0 || x > 1):
+			note(fmt.Sprintf("number %g, not from 0 to 1", x))
+		case countName.MatchString(name) && (x < 0 || x != math.Trunc(x)):
+			note(fmt.Sprintf("number %g, no count", x))
+		default:
+			note("number")
+		}
+	case bool:
+		note("true or false")
+	case string:
+		if _, err := climate.ParseDay(x); err == nil {
+			note("date")
+		} else if _, err := time.Parse(time.RFC3339, x); err == nil {
+			note("time")
+		} else {
+			note("text")
+		}
+	}
+}
+
+// shapeFaults are the names that have two shapes over the commands, and the numbers that are
+// called a count or a share and are none.
+func shapeFaults(into map[string]map[string]string) []string {
+	var out []string
+	for name, of := range into {
+		if strings.Contains(name, "percent") {
+			out = append(out, name+": shares are from 0 to 1")
+		}
+		for shape, path := range of {
+			if len(of) > 1 || strings.Contains(shape, ", no") || strings.Contains(shape, " without ") ||
+				countName.MatchString(name) && shape != "number" {
+				out = append(out, fmt.Sprintf("%s is a %s at %s", name, shape, path))
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// Two shapes of one name are found, and so is a number that is not what its name says.
+func TestShapes(t *testing.T) {
+	for text, wrong := range map[string]bool{
+		`[{"days":3},{"days":[1]}]`: true, `[{"sow":"2026-10-05"},{"sow":"soon"}]`: true, `[{"sow":"2026-10-05"},{"sow":null}]`: false,
+		`[{"a":{"p10":1}},{"b":{"p10":"2026-10-05"}}]`: false, `[{"a":{"p10":1}},{"a":{"p10":"2026-10-05"}}]`: true,
+		`[{"trend":{"air":1}},{"trend":{"soil":1}}]`: true, `{"chance":80}`: true, `{"chance":0.8}`: false, `{"day_count":0.5}`: true,
+		`{"day_count":"few"}`: true, `{"confidence_percent":80}`: true,
+		`{"species":["tall-fescue"],"x":{"species":[{"id":"a","name":"b"}]}}`: true, `{"species":[{"id":"a"}]}`: true,
+		`{"decision":{"action":"buy"}}`: true,
+	} {
+		var v any
+		if err := json.Unmarshal([]byte(text), &v); err != nil {
+			t.Fatal(err)
+		}
+		into := map[string]map[string]string{}
+		shapes(v, "", "", "", into)
+		delete(into, "")
+		if faults := shapeFaults(into); (len(faults) > 0) != wrong {
+			t.Errorf("%s: %q", text, faults)
+		}
+	}
 }
 
 // A section of the document, from its heading to the next.
@@ -143,7 +265,7 @@ func readInterface(t *testing.T) string {
 }
 
 // Every key that the program prints is documented, and every key documented is
-// printed; of the shared parts, by some command.
+// printed; of the shared parts, by some command. One name has one shape in all of them.
 func TestInterfaceKeys(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many runs")
@@ -152,12 +274,17 @@ func TestInterfaceKeys(t *testing.T) {
 	exampleFolder(t)
 	seen := map[string]bool{} // of the shared parts
 	want := map[string]bool{}
+	all := map[string]map[string]string{} // shapes by name
 	shared := regexp.MustCompile(`\b(station|settings|probe)\.([a-z_.]+)$`)
 	for _, c := range commands {
 		if formats := formatsOf(c); !slices.Contains(formats, "json") && !slices.Contains(formats, "jsonl") {
 			continue
 		}
-		documented, printed := documentedKeys(t, doc, c.Name), printedKeys(t, c)
+		documented, printed := documentedKeys(t, doc, c.Name), map[string]bool{}
+		for _, v := range printedAnswers(t, c) {
+			paths(v, "", printed)
+			shapes(v, c.Name, c.Name+" answer", "", all)
+		}
 		for k := range printed {
 			if !documented[k] {
 				t.Errorf("%s prints %s, which docs/interface.md does not have", c.Name, k)
@@ -178,6 +305,9 @@ func TestInterfaceKeys(t *testing.T) {
 		if !seen[k] {
 			t.Errorf("docs/interface.md has %s, which no command prints", k)
 		}
+	}
+	for _, fault := range shapeFaults(all) {
+		t.Error(fault)
 	}
 }
 

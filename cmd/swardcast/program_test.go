@@ -110,22 +110,22 @@ func TestJSONKeys(t *testing.T) {
 			species.opens species.opens.p20 species.opens.p50 species.opens.p80
 			species.last_safe.p50 species.last_safe.p80 species.last_safe.p90 species.last_safe.at_confidence
 			species.best_sowing species.best_sowing.date species.best_sowing.chance
-			species.cutoff.p10 species.cutoff.p50 species.cutoff.p90 species.cutoff.freeze_p50 species.cutoff.dormancy_p50
+			species.cutoff.p10 species.cutoff.p50 species.cutoff.p90 species.freeze_p50 species.dormancy_p50
 			species.by_date.sow species.by_date.chance species.by_date.chance_low species.by_date.chance_high
 			species.by_date.emerged_days.p10 species.by_date.emerged_days.p50 species.by_date.emerged_days.p90
 			species.by_date.mow_days.p50 species.by_date.tillered_days.p50
-			species.seasons.season species.seasons.opens species.seasons.latest species.seasons.cutoff species.seasons.cutoff_cause cautions`,
-		"freeze": `schema station thresholds.temp_c thresholds.seasons thresholds.occurred_share thresholds.first.p10 thresholds.first.p20
-			thresholds.first.p50 thresholds.first.p90 method`,
-		"soil": `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c days.date days.soil5_c days.normal10_c`,
-		"outlook": `schema sow as_of stages.id stages.reached_share_now stages.date.p10 stages.date.p50 stages.date.p90 stages.days.p10 stages.days.p50
-			stages.days.p90 emerged_fraction_now chance chance_low chance_high cutoff.p10 cutoff.p50 cutoff.p90 verdict`,
-		"hindcast": `schema cases earlier_seasons_min earlier_seasons_max levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
-			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.n latest_mae_days`,
-		"region": `schema file station latitude longitude elevation_m first_date last_date temp_unit values_doubted seasons_used season species opens_p20
-			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing best_chance cutoff_p10 cutoff_p50 cutoff_p90
-			freeze_p50 dormancy_p50 trend_air_c_per_decade trend_latest_days_per_decade trend_shift_days settings`,
-		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month doubts tests.reference`,
+			species.seasons.season species.seasons.opens_on species.seasons.latest_on species.seasons.cutoff_on species.seasons.cutoff_cause cautions`,
+		"freeze": `schema station thresholds.temp_c thresholds.season_count thresholds.occurred_share thresholds.first_freeze.p10 thresholds.first_freeze.p20
+			thresholds.first_freeze.p50 thresholds.first_freeze.p90 method`,
+		"soil": `schema station.name normal.depth_cm normal.mean_c normal.amplitude_c crossings.soil_c by_day.date by_day.soil5_c by_day.normal10_c`,
+		"outlook": `schema sow as_of stages.id stages.reached_share_now stages.dates.p10 stages.dates.p50 stages.dates.p90 stages.days_from_sowing.p10 stages.days_from_sowing.p50
+			stages.days_from_sowing.p90 emerged_share_now chance chance_low chance_high cutoff.p10 cutoff.p50 cutoff.p90 verdict`,
+		"hindcast": `schema case_count min_earlier_season_count max_earlier_season_count levels.confidence levels.held_share levels.held_low levels.held_high brier brier_climatology reliability.chance_low
+			reliability.chance_high reliability.mean_chance reliability.observed_share reliability.case_count latest_mae_days`,
+		"region": `schema file station_name latitude longitude elevation_m first_date last_date temp_unit suspect_value_count season_count season species_id opens_p20
+			opens_p50 opens_p80 last_safe_p50 last_safe_p80 last_safe_p90 last_safe_at_confidence best_sowing_date best_sowing_chance cutoff_p10 cutoff_p50 cutoff_p90
+			freeze_p50 dormancy_p50 trend_air_c_per_decade trend_latest_days_per_decade trend_shift_days settings_text`,
+		"record": `schema verdict station.seasons_used understood.columns.header understood.temp_unit months.month suspect_values tests.reference`,
 	} {
 		form := "json"
 		if args == "region" {

@@ -95,6 +95,8 @@ func TestRegionRowIsTheWindow(t *testing.T) {
 					Opens, Cutoff map[string]any
 					LastSafe      map[string]any `json:"last_safe"`
 					BestSowing    map[string]any `json:"best_sowing"`
+					Freeze        any            `json:"freeze_p50"`
+					Dormancy      any            `json:"dormancy_p50"`
 					Seasons       []any
 					Trend         struct {
 						Air, Latest map[string]any
@@ -107,19 +109,19 @@ func TestRegionRowIsTheWindow(t *testing.T) {
 			}
 			s := w.Species[n%2]
 			want := map[string]any{
-				"schema": "swardcast.region/1", "file": row["file"], "station": w.Station["name"], "latitude": w.Station["latitude"], "longitude": w.Station["longitude"],
+				"schema": "swardcast.region/2", "file": row["file"], "station_name": w.Station["name"], "latitude": w.Station["latitude"], "longitude": w.Station["longitude"],
 				"elevation_m": w.Station["elevation_m"], "first_date": w.Station["first_date"], "last_date": w.Station["last_date"], "temp_unit": w.Station["temp_unit"],
-				"values_doubted": row["values_doubted"], "seasons_used": float64(len(s.Seasons)), "season": float64(w.Season), "species": s.ID,
+				"suspect_value_count": row["suspect_value_count"], "season_count": float64(len(s.Seasons)), "season": float64(w.Season), "species_id": s.ID,
 				"opens_p20": s.Opens["p20"], "opens_p50": s.Opens["p50"], "opens_p80": s.Opens["p80"],
 				"last_safe_p50": s.LastSafe["p50"], "last_safe_p80": s.LastSafe["p80"], "last_safe_p90": s.LastSafe["p90"],
-				"last_safe_at_confidence": s.LastSafe["at_confidence"], "best_sowing": s.BestSowing["date"], "best_chance": s.BestSowing["chance"],
+				"last_safe_at_confidence": s.LastSafe["at_confidence"], "best_sowing_date": s.BestSowing["date"], "best_sowing_chance": s.BestSowing["chance"],
 				"cutoff_p10": s.Cutoff["p10"], "cutoff_p50": s.Cutoff["p50"], "cutoff_p90": s.Cutoff["p90"],
-				"freeze_p50": s.Cutoff["freeze_p50"], "dormancy_p50": s.Cutoff["dormancy_p50"], "settings": row["settings"],
+				"freeze_p50": s.Freeze, "dormancy_p50": s.Dormancy, "settings_text": row["settings_text"],
 				"trend_air_c_per_decade": s.Trend.Air["c_per_decade"], "trend_latest_days_per_decade": s.Trend.Latest["days_per_decade"],
 				"trend_shift_days": s.Trend.Shift,
 			}
 			if row["file"] == filepath.Join("fields", "south.csv") {
-				want["station"] = "Far Paddock (invented)"
+				want["station_name"] = "Far Paddock (invented)"
 			}
 			for k := range want {
 				if row[k] != want[k] {
@@ -185,7 +187,7 @@ func TestRegionForms(t *testing.T) {
 			if v := lines[i][column]; v != nil {
 				cell = fmt.Sprint(v)
 			}
-			if column == "station" {
+			if column == "station_name" {
 				cell = words.Cell(cell)
 			}
 			if rows[i+1][k] != cell || lines[i][column] != f.Properties[column] {

@@ -64,9 +64,9 @@ func TestJSON(t *testing.T) {
 				Chance      float64
 				High        float64 `json:"chance_high"`
 				Stages      []struct {
-					Date struct{ P10, P50, P90 string }
+					Dates struct{ P10, P50, P90 string }
 				}
-				LastSafe string   `json:"last_safe"`
+				LastSafe string   `json:"last_safe_date"`
 				Rate     *float64 `json:"rate_g_m2"`
 				Seeds    *float64 `json:"seeds_m2"`
 			}
@@ -75,7 +75,7 @@ func TestJSON(t *testing.T) {
 	if err := json.Unmarshal(text, &got); err != nil {
 		t.Fatal(err)
 	}
-	if got.Schema != "swardcast.compare/1" || len(got.Cautions) == 0 || len(got.Stations) != 2 {
+	if got.Schema != "swardcast.compare/2" || len(got.Cautions) == 0 || len(got.Stations) != 2 {
 		t.Fatalf("%s of %d stations", got.Schema, len(got.Stations))
 	}
 	for i, s := range got.Stations {
@@ -92,8 +92,8 @@ func TestJSON(t *testing.T) {
 				t.Errorf("%s: %+v", x.ID, x)
 			}
 			for j, stage := range x.Stages {
-				d := stage.Date
-				if d.P10 > d.P50 || d.P50 > d.P90 || d.P50 <= s.Sow || j > 0 && d.P50 <= x.Stages[j-1].Date.P50 {
+				d := stage.Dates
+				if d.P10 > d.P50 || d.P50 > d.P90 || d.P50 <= s.Sow || j > 0 && d.P50 <= x.Stages[j-1].Dates.P50 {
 					t.Errorf("%s: %+v", x.ID, x.Stages)
 				}
 			}
@@ -207,7 +207,7 @@ func TestDecisions(t *testing.T) {
 			Stations []struct {
 				Decision struct {
 					Action  string
-					Species []string
+					Species []struct{ ID, Name string }
 					Date    climate.Day `json:"on"`
 				}
 			}

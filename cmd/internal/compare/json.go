@@ -4,7 +4,6 @@ import (
 	"swardcast/climate"
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
-	"swardcast/forecast"
 )
 
 type compareJSON struct {
@@ -25,9 +24,14 @@ type stationJSON struct {
 }
 
 type decisionJSON struct {
-	Action  forecast.CompareAction `json:"action"`
-	Species []string               `json:"species"`
-	Date    *climate.Day           `json:"on"`
+	report.DecisionJSON
+	Species []pickJSON `json:"species"`
+}
+
+// A pickJSON is a species that the decision names.
+type pickJSON struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
 }
 
 type speciesJSON struct {
@@ -41,14 +45,14 @@ type speciesJSON struct {
 	Winter         *report.WinterJSON `json:"winter"`
 	Success        words.Number       `json:"success"`
 	Stages         []report.StageJSON `json:"stages"`
-	LastSafe       *climate.Day       `json:"last_safe"`
+	LastSafe       *climate.Day       `json:"last_safe_date"`
 	RateGM2        *words.Number      `json:"rate_g_m2"`
 	SeedsM2        *words.Number      `json:"seeds_m2"`
 }
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
-	out := compareJSON{Schema: "swardcast.compare/1", Cautions: a.cautions(words.Metric)}
+	out := compareJSON{Schema: "swardcast.compare/2", Cautions: a.cautions(words.Metric)}
 	for _, s := range a.Stations {
 		x := stationJSON{
 			Station: report.Station(s.In.Input), Settings: report.Settings(s.In, *s.question(), s.Ensemble.Years),
@@ -66,12 +70,13 @@ func (a *Answer) JSON() any {
 
 func (s *Station) decisionJSON() decisionJSON {
 	c := s.choice()
-	out := decisionJSON{Action: c.Action, Species: []string{}, Date: c.Date}
-	if out.Date == nil {
-		out.Date = &s.Sow
+	out := decisionJSON{report.DecisionJSON{Action: string(c.Action), On: c.Date}, []pickJSON{}}
+	if out.On == nil {
+		out.On = &s.Sow
 	}
 	for _, x := range c.Pick {
-		out.Species = append(out.Species, x.Outlook.Options.Species.ID)
+		sp := &x.Outlook.Options.Species
+		out.Species = append(out.Species, pickJSON{sp.ID, sp.Name})
 	}
 	return out
 }
@@ -94,8 +99,8 @@ func (s *Station) speciesJSON(i int) speciesJSON {
 
 // A row is a row of the CSV answer.
 type row struct {
-	Station        words.Text   `csv:"station"`
-	Species        string       `csv:"species"`
+	Station        words.Text   `csv:"station_name"`
+	Species        string       `csv:"species_id"`
 	Sow            climate.Day  `csv:"sow"`
 	Chance         words.Number `csv:"chance"`
 	Low            words.Number `csv:"chance_low"`
@@ -108,7 +113,7 @@ type row struct {
 	EmergedP50     *climate.Day `csv:"emerged_p50"`
 	MowP50         *climate.Day `csv:"mow_p50"`
 	TilleredP50    *climate.Day `csv:"tillered_p50"`
-	LastSafe       *climate.Day `csv:"last_safe"`
+	LastSafe       *climate.Day `csv:"last_safe_date"`
 	RateGM2        words.Number `csv:"rate_g_m2"`
 	SeedsM2        words.Number `csv:"seeds_m2"`
 }

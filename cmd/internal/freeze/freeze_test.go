@@ -24,16 +24,16 @@ func TestJSONIsOrdered(t *testing.T) {
 		Schema     string
 		Season     int
 		Thresholds []struct {
-			TempC   float64 `json:"temp_c"`
-			Seasons int
-			Share   float64 `json:"occurred_share"`
-			First   map[string]*climate.Day
-			Last    map[string]*climate.Day
+			TempC   float64                 `json:"temp_c"`
+			Seasons int                     `json:"season_count"`
+			Share   float64                 `json:"occurred_share"`
+			First   map[string]*climate.Day `json:"first_freeze"`
+			Last    map[string]*climate.Day `json:"last_freeze"`
 		}
 		Cautions []string
 	}
 	clitest.JSON(t, &got, freeze.Command, nil, "--threshold", "0C,-5C", "--season", "2026")
-	if got.Schema != "swardcast.freeze/1" || got.Season != 2026 || len(got.Thresholds) != 2 ||
+	if got.Schema != "swardcast.freeze/2" || got.Season != 2026 || len(got.Thresholds) != 2 ||
 		got.Thresholds[0].Seasons != 30 {
 		t.Fatalf("%+v", got)
 	}
@@ -68,9 +68,9 @@ func TestJSONIsOrdered(t *testing.T) {
 func TestHeadlineIsTheJSON(t *testing.T) {
 	var got struct {
 		Thresholds []struct {
-			TempC float64 `json:"temp_c"`
-			First map[string]climate.Day
-			Last  map[string]climate.Day
+			TempC float64                `json:"temp_c"`
+			First map[string]climate.Day `json:"first_freeze"`
+			Last  map[string]climate.Day `json:"last_freeze"`
 		}
 	}
 	clitest.JSON(t, &got, freeze.Command, nil)

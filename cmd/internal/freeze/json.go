@@ -19,21 +19,21 @@ type freezeJSON struct {
 
 type thresholdJSON struct {
 	TempC         words.Number            `json:"temp_c"`
-	Seasons       int                     `json:"seasons"`
+	Seasons       int                     `json:"season_count"`
 	OccurredShare words.Number            `json:"occurred_share"`
-	First         map[string]*climate.Day `json:"first"`
-	FirstTrend    report.TrendJSON        `json:"first_trend"`
+	First         map[string]*climate.Day `json:"first_freeze"`
+	FirstTrend    report.TrendJSON        `json:"first_freeze_trend"`
 	Dropped       []report.DroppedJSON    `json:"seasons_dropped"`
-	Springs       int                     `json:"springs"`
+	Springs       int                     `json:"spring_count"`
 	SpringShare   words.Number            `json:"spring_share"`
-	Last          map[string]*climate.Day `json:"last"`
-	LastTrend     report.TrendJSON        `json:"last_trend"`
+	Last          map[string]*climate.Day `json:"last_freeze"`
+	LastTrend     report.TrendJSON        `json:"last_freeze_trend"`
 }
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
 	out := freezeJSON{
-		Schema:   "swardcast.freeze/1",
+		Schema:   "swardcast.freeze/2",
 		Station:  report.Station(a.In),
 		Season:   a.Season,
 		Method:   a.method(),
@@ -64,7 +64,7 @@ type row struct {
 	TempC   words.Number `csv:"temp_c"`
 	Event   string       `csv:"event"`
 	Season  int          `csv:"season"`
-	Seasons int          `csv:"seasons"`
+	Seasons int          `csv:"season_count"`
 	Share   words.Number `csv:"occurred_share"`
 	P10     *climate.Day `csv:"p10"`
 	P20     *climate.Day `csv:"p20"`

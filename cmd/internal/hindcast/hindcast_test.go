@@ -21,36 +21,36 @@ import (
 func TestJSONAddsUp(t *testing.T) {
 	var got struct {
 		Schema  string
-		Seasons []int
-		Least   int `json:"earlier_seasons_min"`
-		Most    int `json:"earlier_seasons_max"`
-		Cases   int
+		Seasons []int `json:"seasons_judged"`
+		Least   int   `json:"min_earlier_season_count"`
+		Most    int   `json:"max_earlier_season_count"`
+		Cases   int   `json:"case_count"`
 		Brier   float64
 		Levels  []struct {
 			Confidence float64
 			Share      float64 `json:"held_share"`
 			Low        float64 `json:"held_low"`
 			High       float64 `json:"held_high"`
-			N          int
+			N          int     `json:"season_count"`
 		}
 		Reliability []struct {
 			Low  float64 `json:"chance_low"`
 			High float64 `json:"chance_high"`
 			Mean float64 `json:"mean_chance"`
-			N    int
+			N    int     `json:"case_count"`
 		}
 		Leads []struct {
 			Lead        string
-			N           int
+			N           int `json:"case_count"`
 			Brier       float64
-			Reliability float64
-			Resolution  float64
-			Uncertainty float64
+			Reliability float64 `json:"brier_reliability"`
+			Resolution  float64 `json:"brier_resolution"`
+			Uncertainty float64 `json:"brier_uncertainty"`
 		}
 		Cautions []string
 	}
 	clitest.JSON(t, &got, hindcast.Command, nil, "--years", "1996-2015")
-	if got.Schema != "swardcast.hindcast/2" || len(got.Seasons) != 10 || got.Least != 10 || got.Most != 19 ||
+	if got.Schema != "swardcast.hindcast/3" || len(got.Seasons) != 10 || got.Least != 10 || got.Most != 19 ||
 		len(got.Levels) != len(forecast.Confidences()) {
 		t.Fatalf(
 			"%s, seasons %v from %d to %d, %d levels",
@@ -62,7 +62,7 @@ func TestJSONAddsUp(t *testing.T) {
 		)
 	}
 	for _, l := range got.Levels {
-		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 10 {
+		if !(l.Low <= l.Share && l.Share <= l.High) || l.N > 10 || !(l.Confidence > 0 && l.Confidence < 1) {
 			t.Errorf("%+v", l)
 		}
 	}
@@ -89,9 +89,9 @@ func TestJSONAddsUp(t *testing.T) {
 func TestCSV(t *testing.T) {
 	line := []string{"--years", "2000-2012"}
 	var got struct {
-		Cases    int
+		Cases    int `json:"case_count"`
 		Brier    float64
-		Decision string
+		Decision struct{ Action string }
 	}
 	clitest.JSON(t, &got, hindcast.Command, nil, line...)
 	text := clitest.Answer(t, hindcast.Command, nil, append(line, "--format", "csv")...)
@@ -111,8 +111,8 @@ func TestCSV(t *testing.T) {
 	if mean := sum / float64(got.Cases); math.Abs(mean-got.Brier) > 1e-3 {
 		t.Errorf("mean square %g, Brier score %g", mean, got.Brier)
 	}
-	if got.Decision != "trust" {
-		t.Errorf("decision %q", got.Decision)
+	if got.Decision.Action != "trust" {
+		t.Errorf("decision %q", got.Decision.Action)
 	}
 }
 

@@ -13,11 +13,11 @@ type hindcastJSON struct {
 	Schema           string              `json:"schema"`
 	Station          report.StationJSON  `json:"station"`
 	Settings         report.SettingsJSON `json:"settings"`
-	Species          string              `json:"species"`
-	Seasons          []int               `json:"seasons"`
-	EarlierMin       int                 `json:"earlier_seasons_min"`
-	EarlierMax       int                 `json:"earlier_seasons_max"`
-	Cases            int                 `json:"cases"`
+	Species          string              `json:"species_id"`
+	Seasons          []int               `json:"seasons_judged"`
+	EarlierMin       int                 `json:"min_earlier_season_count"`
+	EarlierMax       int                 `json:"max_earlier_season_count"`
+	Cases            int                 `json:"case_count"`
 	Levels           []levelJSON         `json:"levels"`
 	Brier            words.Number        `json:"brier"`
 	BrierClimatology words.Number        `json:"brier_climatology"`
@@ -26,7 +26,7 @@ type hindcastJSON struct {
 	Leads            []leadJSON          `json:"leads"`
 	Method           string              `json:"method"`
 	Cautions         []string            `json:"cautions"`
-	Decision         Trust               `json:"decision"`
+	Decision         report.DecisionJSON `json:"decision"`
 }
 
 type levelJSON struct {
@@ -34,7 +34,7 @@ type levelJSON struct {
 	HeldShare  words.Number `json:"held_share"`
 	HeldLow    words.Number `json:"held_low"`
 	HeldHigh   words.Number `json:"held_high"`
-	N          int          `json:"n"`
+	N          int          `json:"season_count"`
 }
 
 type groupJSON struct {
@@ -42,17 +42,17 @@ type groupJSON struct {
 	High     words.Number `json:"chance_high"`
 	Mean     words.Number `json:"mean_chance"`
 	Observed words.Number `json:"observed_share"`
-	N        int          `json:"n"`
+	N        int          `json:"case_count"`
 }
 
 type leadJSON struct {
 	Lead             string       `json:"lead"`
-	N                int          `json:"n"`
+	N                int          `json:"case_count"`
 	Brier            words.Number `json:"brier"`
 	BrierClimatology words.Number `json:"brier_climatology"`
-	Reliability      words.Number `json:"reliability"`
-	Resolution       words.Number `json:"resolution"`
-	Uncertainty      words.Number `json:"uncertainty"`
+	Reliability      words.Number `json:"brier_reliability"`
+	Resolution       words.Number `json:"brier_resolution"`
+	Uncertainty      words.Number `json:"brier_uncertainty"`
 	LatestMAE        words.Number `json:"latest_mae_days"`
 }
 
@@ -61,19 +61,19 @@ func (a *Answer) JSON() any {
 	h := a.Hindcast
 	all, climatology := h.Brier("")
 	out := hindcastJSON{
-		Schema: "swardcast.hindcast/2", Station: report.Station(a.In.Input),
+		Schema: "swardcast.hindcast/3", Station: report.Station(a.In.Input),
 		Settings: report.Settings(a.In, h.Options, h.Seasons),
 		Species:  h.Options.Species.ID, Seasons: h.Seasons,
 		EarlierMin: slices.Min(h.Past), EarlierMax: slices.Max(h.Past), Cases: len(h.Cases),
 		Brier: words.Number(all.Score), BrierClimatology: words.Number(climatology.Score),
 		LatestMAE: words.Number(forecast.MeanAbsolute(h.LatestError[forecast.LeadSow])),
-		Method:    method, Cautions: a.cautions(), Decision: trust(a.held(usual)),
+		Method:    method, Cautions: a.cautions(), Decision: report.DecisionJSON{Action: string(trust(a.held(usual)))},
 	}
 	for _, l := range h.Levels {
 		share, low, high := l.Share()
 		out.Levels = append(
 			out.Levels,
-			levelJSON{words.Number(l.Confidence), words.Number(share), words.Number(low), words.Number(high), l.N},
+			levelJSON{report.FromPercent(l.Confidence), words.Number(share), words.Number(low), words.Number(high), l.N},
 		)
 	}
 	for _, g := range h.Reliability("") {

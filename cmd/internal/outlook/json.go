@@ -12,16 +12,16 @@ type Output struct {
 	Station      report.StationJSON     `json:"station"`
 	Settings     report.SettingsJSON    `json:"settings"`
 	Season       int                    `json:"season"`
-	Species      string                 `json:"species"`
+	Species      string                 `json:"species_id"`
 	Sow          climate.Day            `json:"sow"`
 	AsOf         climate.Day            `json:"as_of"`
 	KnownTo      climate.Day            `json:"known_to"`
-	UnknownDays  int                    `json:"unknown_days"`
-	ForecastDays int                    `json:"forecast_days"`
+	UnknownDays  int                    `json:"unknown_day_count"`
+	ForecastDays int                    `json:"forecast_day_count"`
 	Stages       []report.StageJSON     `json:"stages"`
-	EmergedNow   words.Number           `json:"emerged_fraction_now"`
-	EmergedLow   words.Number           `json:"emerged_fraction_low"`
-	EmergedHigh  words.Number           `json:"emerged_fraction_high"`
+	EmergedNow   words.Number           `json:"emerged_share_now"`
+	EmergedLow   words.Number           `json:"emerged_share_low"`
+	EmergedHigh  words.Number           `json:"emerged_share_high"`
 	Chance       words.Number           `json:"chance"`
 	ChanceLow    words.Number           `json:"chance_low"`
 	ChanceHigh   words.Number           `json:"chance_high"`
@@ -32,11 +32,12 @@ type Output struct {
 	Trend        report.ClimateJSON     `json:"trend"`
 	Water        []report.WaterJSON     `json:"water"`
 	Verdict      string                 `json:"verdict"`
+	Decision     report.DecisionJSON    `json:"decision"`
 	Winter       *report.WinterJSON     `json:"winter"`
 	RainOnly     *rainJSON              `json:"rain_only"`
 	Hindsight    bool                   `json:"in_hindsight"`
-	Dormant      *climate.Day           `json:"dormant_seeding_from"`
-	Spring       *climate.Day           `json:"spring_soil_10_c"`
+	Dormant      *climate.Day           `json:"dormant_from"`
+	Spring       *climate.Day           `json:"spring_from"`
 	IfSown       []report.IfSownJSON    `json:"if_sown"`
 	IfSpecies    []report.IfSpeciesJSON `json:"if_species"`
 	Probe        *report.ProbeJSON      `json:"probe"`
@@ -53,7 +54,7 @@ func (a *Answer) JSON() any {
 		return words.Number(share)
 	}
 	out := Output{
-		Schema: "swardcast.outlook/2", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
+		Schema: "swardcast.outlook/3", Season: e.Season, Species: x.Options.Species.ID, Sow: x.Sow, AsOf: a.In.AsOf,
 		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, x.Options, e.Years),
 		KnownTo: e.Known, UnknownDays: e.Unknown, ForecastDays: e.Ahead, Stages: report.Stages(x),
 		EmergedNow: now(x.EmergedFraction), EmergedLow: now(x.EmergedLow), EmergedHigh: now(x.EmergedHigh),
@@ -61,7 +62,8 @@ func (a *Answer) JSON() any {
 		Cutoff: report.Dates(
 			x.Cutoff,
 		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
-		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict), Winter: report.WinterOf(x.Winter), RainOnly: a.rainJSON(), Hindsight: x.Decided,
+		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict),
+		Decision: report.OutlookDecision(a.In.Input, x), Winter: report.WinterOf(x.Winter), RainOnly: a.rainJSON(), Hindsight: x.Decided,
 		IfSown: report.IfSown(a.Later, a.In.AsOf),
 		Probe:  report.Probe(a.In), Cautions: a.cautions(words.Metric),
 	}
@@ -79,7 +81,7 @@ type rainJSON struct {
 	Chance   words.Number `json:"chance"`
 	Low      words.Number `json:"chance_low"`
 	High     words.Number `json:"chance_high"`
-	LastSafe *climate.Day `json:"last_safe"`
+	LastSafe *climate.Day `json:"last_safe_date"`
 }
 
 func (a *Answer) rainJSON() *rainJSON {

@@ -112,12 +112,12 @@ func TestJSON(t *testing.T) {
 		Low     float64 `json:"chance_low"`
 		High    float64 `json:"chance_high"`
 		Verdict forecast.Verdict
-		Species string
+		Species string `json:"species_id"`
 	}
 	var x struct {
 		chance
 		Schema    string
-		Stages    []struct{ Date spread }
+		Stages    []struct{ Dates spread }
 		IfSown    []chance `json:"if_sown"`
 		IfSpecies []chance `json:"if_species"`
 		Cautions  []string
@@ -125,16 +125,16 @@ func TestJSON(t *testing.T) {
 	if err := json.Unmarshal([]byte(stdout), &x); err != nil {
 		t.Fatal(err)
 	}
-	if x.Schema != "swardcast.outlook/2" || x.Sow != "2019-10-05" || len(x.Stages) != 3 || len(x.IfSown) != 4 ||
+	if x.Schema != "swardcast.outlook/3" || x.Sow != "2019-10-05" || len(x.Stages) != 3 || len(x.IfSown) != 4 ||
 		len(x.Cautions) == 0 {
 		t.Errorf("%+v", x)
 	}
-	before := *x.Stages[0].Date.P50
+	before := *x.Stages[0].Dates.P50
 	for _, s := range x.Stages {
-		if d := s.Date; !(*d.P10 <= *d.P50 && *d.P50 <= *d.P90 && *d.P50 >= before) {
+		if d := s.Dates; !(*d.P10 <= *d.P50 && *d.P50 <= *d.P90 && *d.P50 >= before) {
 			t.Errorf("a stage between %s and %s, most likely on %s, after %s", *d.P10, *d.P90, *d.P50, before)
 		}
-		before = *s.Date.P50
+		before = *s.Dates.P50
 	}
 	for _, c := range slices.Concat([]chance{x.chance}, x.IfSown, x.IfSpecies) {
 		if !(c.Low <= c.Chance && c.Chance <= c.High) || c.Verdict != forecast.VerdictOf(c.Chance) {

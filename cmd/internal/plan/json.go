@@ -12,16 +12,17 @@ type Output struct {
 	Station  report.StationJSON  `json:"station"`
 	Settings report.SettingsJSON `json:"settings"`
 	Season   int                 `json:"season"`
-	Species  string              `json:"species"`
+	Species  string              `json:"species_id"`
 	Sow      climate.Day         `json:"sow"`
 	AsOf     climate.Day         `json:"as_of"`
 	Chance   words.Number        `json:"chance"`
+	Decision report.DecisionJSON `json:"decision"`
 	Winter   *report.WinterJSON  `json:"winter"`
 	Steps    []stepJSON          `json:"steps"`
 	Areas    []areaJSON          `json:"areas"`
 	WeightG  words.Number        `json:"order_g"`
-	Bags     int                 `json:"order_bags"`
-	Cost     words.Number        `json:"order_cost"`
+	Bags     *int                `json:"order_bag_count"`
+	Cost     *words.Number       `json:"order_cost"`
 	Cautions []string            `json:"cautions"`
 }
 
@@ -50,10 +51,17 @@ type areaJSON struct {
 func (a *Answer) JSON() any {
 	x := a.Plan.Outlook
 	weight, bags, cost := a.total()
-	out := Output{Schema: "swardcast.plan/1", Station: report.Station(a.In.Input),
+	out := Output{Schema: "swardcast.plan/2", Station: report.Station(a.In.Input),
 		Settings: report.Settings(a.In, x.Options, a.Ensemble.Years), Season: a.Ensemble.Season, Species: x.Options.Species.ID,
-		Sow: x.Sow, AsOf: a.In.AsOf, Chance: words.Number(x.Chance), Winter: report.WinterOf(x.Winter), Areas: []areaJSON{},
-		WeightG: words.Number(weight), Bags: bags, Cost: words.Number(cost), Cautions: report.Cautions()}
+		Sow: x.Sow, AsOf: a.In.AsOf, Chance: words.Number(x.Chance),
+		Decision: report.OutlookDecision(a.In.Input, x), Winter: report.WinterOf(x.Winter), Areas: []areaJSON{},
+		WeightG: words.Number(weight), Cautions: report.Cautions()}
+	if bags > 0 {
+		out.Bags = &bags
+	}
+	if cost > 0 {
+		out.Cost = new(words.Number(cost))
+	}
 	for i := range a.Plan.Steps {
 		s := &a.Plan.Steps[i]
 		out.Steps = append(out.Steps, stepJSON{string(s.Kind), s.Day, s.Until, s.Low, s.High, words.Number(s.WaterMM),

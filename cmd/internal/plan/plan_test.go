@@ -29,7 +29,7 @@ type answer struct {
 		WeightG float64 `json:"weight_g"`
 	}
 	OrderG    float64 `json:"order_g"`
-	OrderBags int     `json:"order_bags"`
+	OrderBags int     `json:"order_bag_count"`
 	OrderCost float64 `json:"order_cost"`
 }
 

@@ -14,30 +14,30 @@ import (
 type recordJSON struct {
 	Schema     string             `json:"schema"`
 	Verdict    string             `json:"verdict"`
-	Words      string             `json:"words"`
+	Words      string             `json:"reason"`
 	Fix        string             `json:"fix"`
 	Station    report.StationJSON `json:"station"`
-	Days       int                `json:"days"`
-	Missing    int                `json:"days_missing"`
+	Days       int                `json:"day_count"`
+	Missing    int                `json:"missing_day_count"`
 	Understood understoodJSON     `json:"understood"`
 	FirstDays  []dayJSON          `json:"first_days"`
 	Months     []monthJSON        `json:"months"`
-	Suspect    []suspectJSON      `json:"doubts"`
+	Suspect    []suspectJSON      `json:"suspect_values"`
 	Tests      []testJSON         `json:"tests"`
 }
 
 type understoodJSON struct {
 	Layout   string       `json:"layout"`
 	Columns  []columnJSON `json:"columns"`
-	Dates    string       `json:"dates"`
+	Dates    string       `json:"date_form"`
 	Unit     string       `json:"temp_unit"`
 	Reason   string       `json:"temp_unit_reason"`
 	RainUnit string       `json:"rain_unit,omitempty"`
 	Rain     string       `json:"rain_unit_reason,omitempty"`
-	Rows     int          `json:"rows"`
-	Flagged  int          `json:"flagged_values"`
-	Short    int          `json:"short_rows"`
-	Repeated int          `json:"repeated_rows"`
+	Rows     int          `json:"row_count"`
+	Flagged  int          `json:"flagged_value_count"`
+	Short    int          `json:"short_row_count"`
+	Repeated int          `json:"repeated_row_count"`
 	Skipped  []skipJSON   `json:"skipped_rows"`
 	Notes    []string     `json:"notes"`
 }
@@ -62,31 +62,31 @@ type columnJSON struct {
 
 type monthJSON struct {
 	Month    string `json:"month"`
-	Days     int    `json:"days"`
-	Missing  int    `json:"days_missing"`
+	Days     int    `json:"day_count"`
+	Missing  int    `json:"missing_day_count"`
 	Complete bool   `json:"complete"`
 }
 
 type suspectJSON struct {
 	Test   string      `json:"test"`
 	Series string      `json:"series"`
-	First  climate.Day `json:"first"`
-	Last   climate.Day `json:"last"`
-	Values int         `json:"values"`
+	First  climate.Day `json:"first_date"`
+	Last   climate.Day `json:"last_date"`
+	Values int         `json:"value_count"`
 	Reason string      `json:"reason"`
 }
 
 type testJSON struct {
 	Name      string `json:"name"`
 	Reference string `json:"reference"`
-	Values    int    `json:"values"`
+	Values    int    `json:"value_count"`
 }
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
 	in, f := a.In, a.In.File
 	out := recordJSON{
-		Schema: "swardcast.record/1", Verdict: string(a.Verdict), Words: a.Reason, Fix: a.Fix,
+		Schema: "swardcast.record/2", Verdict: string(a.Verdict), Words: a.Reason, Fix: a.Fix,
 		Station: report.Station(in, a.windows()...), Days: in.Checked.Len(), Missing: a.Missing,
 		Understood: understoodJSON{Layout: f.Layout, Columns: []columnJSON{}, Dates: f.Dates,
 			Unit: string(f.Unit), Reason: f.UnitReason, RainUnit: f.PrecipUnit, Rain: f.PrecipReason,

@@ -40,10 +40,11 @@ func upTo(year int) string {
 }
 
 type answer struct {
-	Schema, Verdict, Words string
-	Days                   int
-	Missing                int `json:"days_missing"`
-	Station                struct {
+	Schema, Verdict string
+	Words           string `json:"reason"`
+	Days            int    `json:"day_count"`
+	Missing         int    `json:"missing_day_count"`
+	Station         struct {
 		Used []int `json:"seasons_used"`
 	}
 	Understood struct {
@@ -51,17 +52,18 @@ type answer struct {
 		Columns []struct{ Meaning string }
 	}
 	Months []struct {
-		Month         string
-		Days, Missing int
-		Complete      bool
+		Month    string
+		Days     int `json:"day_count"`
+		Missing  int `json:"missing_day_count"`
+		Complete bool
 	}
 	Doubts []struct {
 		Test   string
-		Values int
-	}
+		Values int `json:"value_count"`
+	} `json:"suspect_values"`
 	Tests []struct {
 		Name   string
-		Values int
+		Values int `json:"value_count"`
 	}
 }
 
@@ -80,7 +82,7 @@ func TestVerdicts(t *testing.T) {
 	} {
 		var got answer
 		clitest.JSON(t, &got, record.Command, files, strings.Fields(c.line)...)
-		if got.Schema != "swardcast.record/1" || got.Verdict != c.verdict || !strings.Contains(got.Words, c.words) ||
+		if got.Schema != "swardcast.record/2" || got.Verdict != c.verdict || !strings.Contains(got.Words, c.words) ||
 			len(got.Station.Used) != c.used {
 			t.Errorf("%s: %s: %s, %d seasons", c.line, got.Verdict, got.Words, len(got.Station.Used))
 		}

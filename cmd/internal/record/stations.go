@@ -50,7 +50,7 @@ func (a *severalStations) Document(words.System, report.Medium) (*report.Documen
 type stationsJSON struct {
 	Schema   string        `json:"schema"`
 	Verdict  string        `json:"verdict"`
-	Words    string        `json:"words"`
+	Words    string        `json:"reason"`
 	Stations []stationJSON `json:"stations"`
 }
 
@@ -59,12 +59,12 @@ type stationJSON struct {
 	Name      string   `json:"name"`
 	Latitude  *float64 `json:"latitude"`
 	Longitude *float64 `json:"longitude"`
-	Rows      int      `json:"rows"`
+	Rows      int      `json:"row_count"`
 }
 
 // JSON is the list as scripts read it.
 func (a *severalStations) JSON() any {
-	out := stationsJSON{Schema: "swardcast.record/1", Verdict: string(forecast.RecordUnusable), Words: a.fault.Message}
+	out := stationsJSON{Schema: "swardcast.record/2", Verdict: string(forecast.RecordUnusable), Words: a.fault.Message}
 	for _, s := range a.fault.Stations {
 		out.Stations = append(out.Stations, stationJSON{s.ID, s.Name, s.Latitude, s.Longitude, s.Rows})
 	}

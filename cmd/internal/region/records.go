@@ -191,7 +191,7 @@ func recordsIn(dir string) ([]string, error) {
 
 // What the forms of an answer begin with, of those that could be taken for a record.
 const (
-	csvBegins  = "file,station,latitude,longitude,elevation_m,first_date,"
+	csvBegins  = "file,station_name,latitude,longitude,elevation_m,first_date,"
 	jsonBegins = `{"schema":"swardcast.region/`
 	textBegins = "Sow at each station between its opening and its last safe date"
 	sownBegins = "Sown on "

@@ -115,7 +115,7 @@ func TestRowIsTheWindow(t *testing.T) {
 	put(t, "fields/stations.csv", "station,name,latitude,longitude\nsouth,Far Paddock (invented),-35.2,146.1\n")
 	const asked = " --species tall-fescue --stage mow --confidence 75 --as-of 2025-10-20"
 	rows := rowsOf(t, must(t, "region fields --format jsonl"+asked))
-	if len(rows) != 2 || rows[1]["station"] != "Far Paddock (invented)" || rows[1]["latitude"] != -35.2 {
+	if len(rows) != 2 || rows[1]["station_name"] != "Far Paddock (invented)" || rows[1]["latitude"] != -35.2 {
 		t.Fatalf("%v", rows)
 	}
 	for i, place := range []string{"", " --lat -35.2"} {
@@ -125,6 +125,8 @@ func TestRowIsTheWindow(t *testing.T) {
 				Opens, Cutoff map[string]any
 				LastSafe      map[string]any `json:"last_safe"`
 				BestSowing    map[string]any `json:"best_sowing"`
+				Freeze        any            `json:"freeze_p50"`
+				Dormancy      any            `json:"dormancy_p50"`
 				Seasons       []any
 			}
 		}
@@ -134,13 +136,13 @@ func TestRowIsTheWindow(t *testing.T) {
 		}
 		s := w.Species[0]
 		for key, want := range map[string]any{
-			"season": float64(w.Season), "seasons_used": float64(len(s.Seasons)),
+			"season": float64(w.Season), "season_count": float64(len(s.Seasons)),
 			"opens_p20": s.Opens["p20"], "opens_p50": s.Opens["p50"], "opens_p80": s.Opens["p80"],
 			"last_safe_p50": s.LastSafe["p50"], "last_safe_p80": s.LastSafe["p80"],
 			"last_safe_p90": s.LastSafe["p90"], "last_safe_at_confidence": s.LastSafe["at_confidence"],
-			"best_sowing": s.BestSowing["date"], "best_chance": s.BestSowing["chance"],
+			"best_sowing_date": s.BestSowing["date"], "best_sowing_chance": s.BestSowing["chance"],
 			"cutoff_p10": s.Cutoff["p10"], "cutoff_p50": s.Cutoff["p50"], "cutoff_p90": s.Cutoff["p90"],
-			"freeze_p50": s.Cutoff["freeze_p50"], "dormancy_p50": s.Cutoff["dormancy_p50"],
+			"freeze_p50": s.Freeze, "dormancy_p50": s.Dormancy,
 		} {
 			if rows[i][key] != want {
 				t.Errorf("%s: %s is %v, window says %v", rows[i]["file"], key, rows[i][key], want)
@@ -223,8 +225,8 @@ func TestForms(t *testing.T) {
 	}
 	for i, row := range lines {
 		if row["file"] != filepath.Join("fields", fmt.Sprintf("%02d.csv", i/2)) ||
-			row["species"] != []string{"tall-fescue", "red-fescue"}[i%2] {
-			t.Errorf("row %d is of %s, %s", i, row["file"], row["species"])
+			row["species_id"] != []string{"tall-fescue", "red-fescue"}[i%2] {
+			t.Errorf("row %d is of %s, %s", i, row["file"], row["species_id"])
 		}
 	}
 	cells, err := csv.NewReader(strings.NewReader(must(t, "region fields --format csv"+asked))).ReadAll()
@@ -374,7 +376,7 @@ func TestLines(t *testing.T) {
 		Features []struct {
 			Geometry   struct{ Coordinates [][][2]float64 }
 			Properties struct {
-				Date string `json:"last_safe"`
+				Date string `json:"last_safe_date"`
 			}
 		}
 	}
@@ -426,7 +428,7 @@ func TestSeveralStationsInAFile(t *testing.T) {
 	if got := strings.Join(files, " "); got != "fields/00.csv fields/01.csv#ALPHA fields/01.csv#BETA fields/02.csv" {
 		t.Fatal(got)
 	}
-	if rows[2]["station"] != "Beta Green (invented)" || rows[1]["last_safe_p80"] != rows[0]["last_safe_p80"] {
+	if rows[2]["station_name"] != "Beta Green (invented)" || rows[1]["last_safe_p80"] != rows[0]["last_safe_p80"] {
 		t.Errorf("%v", rows[1:3])
 	}
 	lines := strings.SplitAfter(whole, "\n")
@@ -449,7 +451,7 @@ func TestSaidAloud(t *testing.T) {
 	put(t, "fields/stations.csv", "station,name,lat,remark\n00.csv,One,1,x\n00,Other,2,\nGone,G,3,\n02,H,,\n")
 	status, stdout, stderr := run(t, "", "region fields --format jsonl")
 	rows := rowsOf(t, stdout)
-	if status != cli.Answered || len(rows) != 2 || rows[0]["station"] != "One" {
+	if status != cli.Answered || len(rows) != 2 || rows[0]["station_name"] != "One" {
 		t.Errorf("status %d: %s", status, stdout)
 	}
 	for _, want := range []string{

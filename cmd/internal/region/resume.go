@@ -51,10 +51,10 @@ func (e *earlier) keep(n int, line string) (bool, error) {
 	switch {
 	case !ok && line == e.foot && e.rows == 0:
 		return false, nil
-	case !ok || file == "" || fields["species"] != e.species[e.rows] || e.rows > 0 && file != e.file:
+	case !ok || file == "" || fields["species_id"] != e.species[e.rows] || e.rows > 0 && file != e.file:
 		return false, errors.New("this is no row of such an answer")
-	case fields["settings"] != e.settings:
-		return false, fmt.Errorf("the row is of other settings: %s", fields["settings"])
+	case fields["settings_text"] != e.settings:
+		return false, fmt.Errorf("the row is of other settings: %s", fields["settings_text"])
 	}
 	e.file = file
 	if e.rows++; e.rows < len(e.species) {

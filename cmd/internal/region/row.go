@@ -8,24 +8,24 @@ import (
 	"swardcast/forecast"
 )
 
-const schema = "swardcast.region/1"
+const schema = "swardcast.region/2"
 
 // A Row is a station and species. Its fields are the columns of CSV, the keys of JSON
 // lines and the properties of GeoJSON.
 type Row struct {
 	Schema       string       `csv:"-"                            json:"schema"`
 	File         words.Text   `csv:"file"                         json:"file"`
-	Station      words.Text   `csv:"station"                      json:"station"`
+	Station      words.Text   `csv:"station_name"                      json:"station_name"`
 	Latitude     words.Number `csv:"latitude"                     json:"latitude"`
 	Longitude    words.Number `csv:"longitude"                    json:"longitude"`
 	ElevationM   words.Number `csv:"elevation_m"                  json:"elevation_m"`
 	FirstDate    climate.Day  `csv:"first_date"                   json:"first_date"`
 	LastDate     climate.Day  `csv:"last_date"                    json:"last_date"`
 	TempUnit     string       `csv:"temp_unit"                    json:"temp_unit"`
-	Suspect      int          `csv:"values_doubted"               json:"values_doubted"`
-	SeasonsUsed  int          `csv:"seasons_used"                 json:"seasons_used"`
+	Suspect      int          `csv:"suspect_value_count"               json:"suspect_value_count"`
+	SeasonsUsed  int          `csv:"season_count"                 json:"season_count"`
 	Season       int          `csv:"season"                       json:"season"`
-	Species      string       `csv:"species"                      json:"species"`
+	Species      string       `csv:"species_id"                      json:"species_id"`
 	OpensP20     *climate.Day `csv:"opens_p20"                    json:"opens_p20"`
 	OpensP50     *climate.Day `csv:"opens_p50"                    json:"opens_p50"`
 	OpensP80     *climate.Day `csv:"opens_p80"                    json:"opens_p80"`
@@ -33,8 +33,8 @@ type Row struct {
 	LastSafeP80  *climate.Day `csv:"last_safe_p80"                json:"last_safe_p80"`
 	LastSafeP90  *climate.Day `csv:"last_safe_p90"                json:"last_safe_p90"`
 	AtConfidence *climate.Day `csv:"last_safe_at_confidence"      json:"last_safe_at_confidence"`
-	BestSowing   *climate.Day `csv:"best_sowing"                  json:"best_sowing"`
-	BestChance   words.Number `csv:"best_chance"                  json:"best_chance"`
+	BestSowing   *climate.Day `csv:"best_sowing_date"                  json:"best_sowing_date"`
+	BestChance   words.Number `csv:"best_sowing_chance"                  json:"best_sowing_chance"`
 	CutoffP10    *climate.Day `csv:"cutoff_p10"                   json:"cutoff_p10"`
 	CutoffP50    *climate.Day `csv:"cutoff_p50"                   json:"cutoff_p50"`
 	CutoffP90    *climate.Day `csv:"cutoff_p90"                   json:"cutoff_p90"`
@@ -51,7 +51,7 @@ type Row struct {
 	WinterRisk   string       `csv:"winter_risk"                  json:"winter_risk"`
 	WinterAlive  words.Number `csv:"winter_alive"                 json:"winter_alive"`
 	Success      words.Number `csv:"success"                      json:"success"`
-	Settings     string       `csv:"settings"                     json:"settings"`
+	Settings     string       `csv:"settings_text"                json:"settings_text"`
 
 	SpeciesName string       `csv:"-" json:"-"` // for reading alone
 	Middle      *climate.Day `csv:"-" json:"-"` // last safe date at report.MiddleLevel

@@ -23,9 +23,10 @@ func settings(options []forecast.Options, reading *ask.StationFlags, sow *ask.Da
 		freeze = *o.FreezeC
 	}
 	s := fmt.Sprintf(
-		"host=%s stage=%s cutoff=%s freeze_c=%s open%d_c=%s dormancy%d_c=%s completeness=%s trend=%s confidence=%s",
+		"host=%s stage=%s cutoff_rule=%s freeze_c=%s open%d_c=%s dormancy%d_c=%s completeness=%s trend_rule=%s confidence=%s",
 		o.Host.ID, o.Stage, o.Cutoff, number(freeze), o.Host.Open.Depth, number(o.Host.Open.TempC),
-		o.Host.Dormancy.Depth, number(o.Host.Dormancy.TempC), o.Completeness.Name, o.Trend, number(o.Confidence))
+		o.Host.Dormancy.Depth, number(o.Host.Dormancy.TempC), o.Completeness.Name, o.Trend,
+		fmt.Sprintf("%.10g", o.Confidence/100))
 	if o.Opening != "" {
 		s += " opening=" + string(o.Opening)
 	}

@@ -20,7 +20,7 @@ type StationJSON struct {
 	Cautions       []string      `json:"cautions,omitempty"`
 	SeasonsUsed    []int         `json:"seasons_used,omitempty"`
 	SeasonsDropped []DroppedJSON `json:"seasons_dropped,omitzero"`
-	Source         *SourceJSON   `json:"source,omitempty"`
+	Source         *SourceJSON   `json:"fetched_from,omitempty"`
 }
 
 type DroppedJSON struct {
@@ -90,18 +90,18 @@ func Dropped(dropped []climate.DroppedSeason) []DroppedJSON {
 type SettingsJSON struct {
 	Host            string       `json:"host"`
 	Stage           string       `json:"stage"`
-	Cutoff          string       `json:"cutoff"`
+	Cutoff          string       `json:"cutoff_rule"`
 	FreezeC         words.Number `json:"freeze_c"`
 	Opening         string       `json:"opening"`
 	OpenSoilC       words.Number `json:"open_soil_c"`
 	OpenDepthCM     int          `json:"open_depth_cm"`
 	DormancySoilC   words.Number `json:"dormancy_soil_c"`
 	DormancyDepthCM int          `json:"dormancy_depth_cm"`
-	Confidence      words.Number `json:"confidence_percent"`
-	Interval        int          `json:"interval_percent"`
+	Confidence      words.Number `json:"confidence"`
+	Interval        words.Number `json:"interval"`
 	Completeness    string       `json:"completeness"`
 	Unwatered       bool         `json:"unwatered"`
-	Trend           string       `json:"trend"`
+	Trend           string       `json:"trend_rule"`
 	FirstSeason     int          `json:"first_season"`
 	LastSeason      int          `json:"last_season"`
 	AsOf            climate.Day  `json:"as_of"`
@@ -114,9 +114,8 @@ func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 		Host: o.Host.ID, Stage: string(o.Stage), Cutoff: string(o.Cutoff), FreezeC: words.Number(*o.FreezeC),
 		Opening: string(o.Opening), OpenSoilC: words.Number(o.Host.Open.TempC), OpenDepthCM: int(o.Host.Open.Depth),
 		DormancySoilC: words.Number(o.Host.Dormancy.TempC), DormancyDepthCM: int(o.Host.Dormancy.Depth),
-		Confidence: words.Number(
-			o.Confidence,
-		), Interval: forecast.IntervalPercent, Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
+		Confidence: FromPercent(o.Confidence), Interval: FromPercent(forecast.IntervalPercent),
+		Completeness: o.Completeness.Name, Unwatered: o.Unwatered,
 		Trend: string(o.Trend),
 		AsOf:  in.AsOf, Quantile: "(n+1/3)p + 1/3, type 8 of Hyndman & Fan 1996",
 	}
@@ -124,6 +123,15 @@ func Settings(in *ask.Station, o forecast.Options, years []int) SettingsJSON {
 		s.FirstSeason, s.LastSeason = years[0], years[len(years)-1]
 	}
 	return s
+}
+
+// FromPercent is a number of percent as a share, 0 to 1, as every answer for scripts has it.
+func FromPercent(percent float64) words.Number { return words.Number(percent / 100) }
+
+// DecisionJSON is what to do. On is the day to do it, nil for none.
+type DecisionJSON struct {
+	Action string       `json:"action"`
+	On     *climate.Day `json:"on"`
 }
 
 type SpreadJSON struct {
@@ -139,8 +147,8 @@ func Spread(q forecast.Spread) SpreadJSON {
 type StageJSON struct {
 	ID         string       `json:"id"`
 	ReachedNow words.Number `json:"reached_share_now"`
-	Date       DatesJSON    `json:"date"`
-	Days       SpreadJSON   `json:"days"`
+	Date       DatesJSON    `json:"dates"`
+	Days       SpreadJSON   `json:"days_from_sowing"`
 }
 
 type DatesJSON struct {
@@ -167,8 +175,8 @@ func Dates(d forecast.Dates) DatesJSON {
 
 type ProbeJSON struct {
 	File    string       `json:"file"`
-	Used    int          `json:"used"`
-	Suspect int          `json:"doubted"`
+	Used    int          `json:"used_count"`
+	Suspect int          `json:"suspect_count"`
 	Before  words.Number `json:"rms_before_c"`
 	After   words.Number `json:"rms_after_c"`
 	Offset  words.Number `json:"offset_now_c"`

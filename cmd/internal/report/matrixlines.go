@@ -20,9 +20,9 @@ type LinesJSON struct {
 
 // A SurfaceJSON is how far off the dates between places are, in days, at places left out.
 type SurfaceJSON struct {
-	Species     string       `json:"species"`
+	Species     string       `json:"species_id"`
 	Hemisphere  string       `json:"hemisphere"`
-	Places      int          `json:"places"`
+	Places      int          `json:"place_count"`
 	Drawn       bool         `json:"drawn"` // it is clearly better than the nearest place's date
 	MeanError   words.Number `json:"mean_error_days"`
 	NearestMean words.Number `json:"nearest_mean_error_days"`
@@ -41,10 +41,10 @@ type geometryJSON struct {
 }
 
 type linePropsJSON struct {
-	Species    string       `json:"species"`
+	Species    string       `json:"species_id"`
 	Season     int          `json:"season"`
-	Confidence words.Number `json:"confidence_percent"`
-	LastSafe   climate.Day  `json:"last_safe"`
+	Confidence words.Number `json:"confidence"`
+	LastSafe   climate.Day  `json:"last_safe_date"`
 	Label      string       `json:"label"`
 }
 
@@ -74,7 +74,7 @@ func (m *Matrix) LinesJSON(u words.System) *LinesJSON {
 			for _, l := range x.Lines(m.Steps(u, k, south), points) {
 				day := climate.Calendar{South: south}.Day(season, int(l.Day))
 				out.Features = append(out.Features, lineJSON{"Feature", geometryJSON{"MultiLineString", l.Pieces},
-					linePropsJSON{sp.ID, season, words.Number(m.Level), day, MatrixDate(u, south, l.Day)}})
+					linePropsJSON{sp.ID, season, words.Number(m.Level / 100), day, MatrixDate(u, south, l.Day)}})
 			}
 		}
 	}

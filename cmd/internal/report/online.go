@@ -76,9 +76,9 @@ type ForecastJSON struct {
 	Issued      time.Time     `json:"issued"`
 	Zone        string        `json:"zone"`
 	Stale       *string       `json:"stale"`
-	Filled      []climate.Day `json:"filled"`
-	Ahead       []climate.Day `json:"ahead"`
-	Lacking     int           `json:"days_lacking"`
+	Filled      []climate.Day `json:"filled_dates"`
+	Ahead       []climate.Day `json:"ahead_dates"`
+	Lacking     int           `json:"missing_day_count"`
 }
 
 // sourceOf is nil for a record of a file.

@@ -118,7 +118,7 @@ func IfSown(list []forecast.LaterSowing, asOf climate.Day) []IfSownJSON {
 
 // IfSpeciesJSON is a sowing of another species.
 type IfSpeciesJSON struct {
-	Species    string       `json:"species"`
+	Species    string       `json:"species_id"`
 	Sow        climate.Day  `json:"sow"`
 	Chance     words.Number `json:"chance"`
 	ChanceLow  words.Number `json:"chance_low"`

@@ -22,6 +22,60 @@ func verdictOf(x *forecast.Outlook) string {
 	return VerdictWords(x.Verdict)
 }
 
+// An OutlookAction is what an outlook says to do about a sowing.
+type OutlookAction string
+
+// The actions.
+const (
+	ActMoreSeasons OutlookAction = "more-seasons" // too few for a forecast
+	ActHindsight   OutlookAction = "in-hindsight" // the record holds the outcome
+	ActWait        OutlookAction = "wait"         // until sowing opens
+	ActWatch       OutlookAction = "watch"        // it was sown before the opening
+	ActDone        OutlookAction = "done"         // the stage is reached
+	ActSown        OutlookAction = "sown"         // the verdict is that of a sowing in the ground
+	ActSow         OutlookAction = "sow"
+	ActGamble      OutlookAction = "gamble" // sow with a doubtful chance
+	ActDontSow     OutlookAction = "dont-sow"
+	ActTooLate     OutlookAction = "too-late"
+)
+
+// DecideOutlook says what to do about a sowing, and on which day: the opening where it has
+// to wait, the sow date where seed is to be sown; nil for none.
+func DecideOutlook(in *ask.Input, x *forecast.Outlook) (OutlookAction, *climate.Day) {
+	opens, ok := x.Opens.At(0.5)
+	early := ok && x.Sow+earlyDays < opens
+	sown := x.Sow < in.AsOf
+	switch {
+	case x.Members < forecast.MinSeasons:
+		return ActMoreSeasons, nil
+	case x.Decided && !sown && afterCold(x):
+		return ActTooLate, nil
+	case x.Decided:
+		return ActHindsight, nil
+	case early && !sown:
+		return ActWait, &opens
+	case early:
+		return ActWatch, nil
+	case sown && reached(x) != nil && x.Verdict == forecast.Likely:
+		return ActDone, nil
+	case sown:
+		return ActSown, nil
+	case x.Verdict == forecast.Likely:
+		return ActSow, &x.Sow
+	case x.Verdict == forecast.Doubtful:
+		return ActGamble, &x.Sow
+	case x.Verdict == forecast.Unlikely:
+		return ActDontSow, nil
+	}
+	return ActTooLate, nil
+}
+
+// OutlookDecision is what to do about a sowing as JSON.
+func OutlookDecision(in *ask.Input, x *forecast.Outlook) DecisionJSON {
+	action, on := DecideOutlook(in, x)
+	return DecisionJSON{string(action), on}
+}
+
 // OutlookHeadline returns the answer for a sowing: a decision while there is one to
 // make, the state of a sowing that is in the ground, and what became of it where the
 // record already holds the outcome.
@@ -32,28 +86,24 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 	if x.Sow == in.AsOf {
 		day = "today"
 	}
-	opens, ok := x.Opens.At(0.5)
-	early := ok && x.Sow+earlyDays < opens
-	sown := x.Sow < in.AsOf
-	switch {
-	case x.Members < forecast.MinSeasons:
+	opens, _ := x.Opens.At(0.5)
+	action, _ := DecideOutlook(in, x)
+	switch action {
+	case ActMoreSeasons:
 		return fmt.Sprintf("Use a longer record: %d %s can't carry a forecast of this sowing.", x.Members,
 			words.Plural(x.Members, "season", "seasons"))
-	case x.Decided && afterCold(x) && !sown:
-		end, _ := x.Cutoff.At(0.5)
-		return fmt.Sprintf("Don't sow %s: the cold came %s.", day, u.Date(end))
-	case x.Decided:
+	case ActHindsight:
 		return hindsight(u, x)
-	case early && !sown:
+	case ActWait:
 		return fmt.Sprintf("Wait until %s, %s: %s %s%s.", OpenWhen(u, o), usually(u, x), day, StillTooWarm(o), crowding(o))
-	case early:
+	case ActWatch:
 		return fmt.Sprintf(
 			"Watch it: sown before the opening of about %s, it is %s, if heat%s let it.",
 			u.Date(opens),
 			chance,
 			andHost(o),
 		)
-	case sown && reached(x) != nil && x.Verdict == forecast.Likely:
+	case ActDone:
 		return fmt.Sprintf(
 			"Done: %s since about %s, %s (%s).",
 			words.ShortStage(o.Stage),
@@ -61,19 +111,22 @@ func OutlookHeadline(u words.System, in *ask.Input, x *forecast.Outlook) string 
 			beforeCold(x),
 			words.Percent(x.Chance),
 		)
-	case sown:
+	case ActSown:
 		return fmt.Sprintf(
 			"%s: %s.",
 			map[forecast.Verdict]string{forecast.Likely: "On track", forecast.Doubtful: "At risk",
 				forecast.Unlikely: "Running late", forecast.TooLate: "Too late"}[x.Verdict],
 			chance,
 		)
-	case x.Verdict == forecast.Likely:
+	case ActSow:
 		return fmt.Sprintf("Sow %s: %s.", day, chance)
-	case x.Verdict == forecast.Doubtful:
+	case ActGamble:
 		return fmt.Sprintf("Sow %s only as a gamble: %s.", day, chance)
-	case x.Verdict == forecast.Unlikely:
+	case ActDontSow:
 		return fmt.Sprintf("Don't sow %s: %s.", day, chance)
+	}
+	if end, ok := x.Cutoff.At(0.5); ok && x.Decided {
+		return fmt.Sprintf("Don't sow %s: the cold came %s.", day, u.Date(end))
 	}
 	return fmt.Sprintf("Don't sow %s: too late, %s.", day, chance)
 }

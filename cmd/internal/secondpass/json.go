@@ -14,8 +14,8 @@ type secondPassJSON struct {
 	Settings   report.SettingsJSON   `json:"settings"`
 	Trend      report.ClimateJSON    `json:"trend"`
 	Season     int                   `json:"season"`
-	Species    string                `json:"species"`
-	First      climate.Day           `json:"first"`
+	Species    string                `json:"species_id"`
+	First      climate.Day           `json:"first_sow"`
 	AsOf       climate.Day           `json:"as_of"`
 	Cover      words.Number          `json:"cover"`
 	Found      *string               `json:"seed_found"`
@@ -23,21 +23,21 @@ type secondPassJSON struct {
 	Choices    []choiceJSON          `json:"choices"`
 	Reasons    []string              `json:"reasons"`
 	Changes    []changeJSON          `json:"sensitivities"`
-	Lost       words.Number          `json:"lost_probability"`
+	Lost       words.Number          `json:"lost_chance"`
 	ClearOn    *climate.Day          `json:"clear_on"`
 	ExpectedUp shareJSON             `json:"expected_up"`
-	Alive      report.SpreadJSON     `json:"alive"`
+	Alive      report.SpreadJSON     `json:"surviving_seed"`
 	Final      report.SpreadJSON     `json:"final_cover"`
 	Second     []report.IfSownJSON   `json:"second_pass"`
 	WorthUntil *climate.Day          `json:"worth_until"`
-	LastSafe   *climate.Day          `json:"last_safe"`
+	LastSafe   *climate.Day          `json:"last_safe_date"`
 	Other      *report.IfSpeciesJSON `json:"surer_species"`
-	Dormant    *climate.Day          `json:"dormant_seeding_from"`
-	Spring     *climate.Day          `json:"spring_soil_10_c"`
+	Dormant    *climate.Day          `json:"dormant_from"`
+	Spring     *climate.Day          `json:"spring_from"`
 	Seed       *seed.NeedJSON        `json:"seed"`
 	Calendar   []comingJSON          `json:"calendar"`
 	Water      []report.WaterJSON    `json:"water"`
-	Probe      *report.ProbeJSON     `json:"probe,omitempty"`
+	Probe      *report.ProbeJSON     `json:"probe"`
 	Assumed    string                `json:"assumptions"`
 	Cautions   []string              `json:"cautions"`
 }
@@ -64,12 +64,12 @@ type decisionJSON struct {
 
 // A changeJSON is the decision with one thing changed, which is among its keys.
 type changeJSON struct {
-	What    string        `json:"what"`
+	What    string        `json:"change"`
 	Cover   *words.Number `json:"cover,omitempty"`
 	Found   string        `json:"seed_found,omitempty"`
 	FreezeC *words.Number `json:"freeze_c,omitempty"`
-	SoilC   *words.Number `json:"soil_c,omitempty"`
-	Species string        `json:"species,omitempty"`
+	SoilC   *words.Number `json:"soil_warmer_c,omitempty"`
+	Species string        `json:"species_id,omitempty"`
 	Action  string        `json:"action"`
 	On      *climate.Day  `json:"on"`
 	Chance  words.Number  `json:"chance_today"`
@@ -134,7 +134,7 @@ func (a *Answer) JSON() any {
 		return report.SpreadJSON{P10: words.Number(p10), P50: words.Number(p50), P90: words.Number(p90)}
 	}
 	out := secondPassJSON{
-		Schema:  "swardcast.second-pass/2",
+		Schema:  "swardcast.second-pass/3",
 		Station: report.Station(a.In.Input), Settings: report.Settings(a.In, o, a.Ensemble.Years),
 		Trend:  report.Climate(&a.Ensemble.Trend),
 		Season: a.Ensemble.Season, Species: o.Species.ID, First: a.First.Sow, AsOf: a.In.AsOf,

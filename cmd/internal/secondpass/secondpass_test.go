@@ -106,7 +106,7 @@ type choice struct {
 type output struct {
 	Schema   string
 	Cover    float64
-	Lost     float64 `json:"lost_probability"`
+	Lost     float64 `json:"lost_chance"`
 	Decision struct {
 		choice
 		TooSoon    bool         `json:"too_soon"`
@@ -116,23 +116,23 @@ type output struct {
 	Choices []choice
 	Reasons []string
 	Changes []struct {
-		What   string
+		What   string `json:"change"`
 		Action forecast.Action
 		Cover  *float64
 	} `json:"sensitivities"`
 	WorthUntil *climate.Day                       `json:"worth_until"`
 	Found      string                             `json:"seed_found"`
 	Up         struct{ Share, Low, High float64 } `json:"expected_up"`
-	Alive      struct{ P10, P50, P90 float64 }
-	Final      struct{ P10, P50, P90 float64 } `json:"final_cover"`
-	Second     []struct{ Chance float64 }      `json:"second_pass"`
-	Dormant    *climate.Day                    `json:"dormant_seeding_from"`
-	Spring     *climate.Day                    `json:"spring_soil_10_c"`
+	Alive      struct{ P10, P50, P90 float64 }    `json:"surviving_seed"`
+	Final      struct{ P10, P50, P90 float64 }    `json:"final_cover"`
+	Second     []struct{ Chance float64 }         `json:"second_pass"`
+	Dormant    *climate.Day                       `json:"dormant_from"`
+	Spring     *climate.Day                       `json:"spring_from"`
 	Seed       *struct {
 		AreaM2  float64  `json:"area_m2"`
 		ShortG  *float64 `json:"short_g"`
 		WeightG float64  `json:"weight_g"`
-		Bags    int
+		Bags    int      `json:"bag_count"`
 		Cost    float64
 	}
 	Calendar []struct{ Date, What string }
@@ -225,7 +225,7 @@ func TestScenarios(t *testing.T) {
 func check(t *testing.T, name string, x output) {
 	t.Helper()
 	ordered := func(low, mid, high float64) bool { return 0 <= low && low <= mid && mid <= high && high <= 1 }
-	if x.Schema != "swardcast.second-pass/2" || len(x.Reasons) != 2 {
+	if x.Schema != "swardcast.second-pass/3" || len(x.Reasons) != 2 {
 		t.Errorf("%s: %s, reasons %q", name, x.Schema, x.Reasons)
 	}
 	best := slices.IndexFunc(x.Choices, func(c choice) bool { return c.Action == x.Decision.Action })

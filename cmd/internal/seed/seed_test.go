@@ -22,7 +22,7 @@ func TestJSONByHand(t *testing.T) {
 	var got struct {
 		Schema   string
 		WeightG  float64 `json:"weight_g"`
-		Bags     *int
+		Bags     *int    `json:"bag_count"`
 		Cost     *float64
 		ShortG   *float64 `json:"short_g"`
 		LeftArea *float64 `json:"area_from_seed_left_m2"`
@@ -40,7 +40,7 @@ func TestJSONByHand(t *testing.T) {
 		args(
 			"--area 60m2 --rectangle 10mx4m --rate 10g/m2 --overlap 10 --loss 50 --bag 1kg --price 20/bag --seed-left 550g",
 		)...)
-	if got.Schema != "swardcast.seed/1" || math.Abs(got.WeightG-2200) > 1e-3 || *got.Bags != 3 || *got.Cost != 60 ||
+	if got.Schema != "swardcast.seed/2" || math.Abs(got.WeightG-2200) > 1e-3 || *got.Bags != 3 || *got.Cost != 60 ||
 		math.Abs(*got.ShortG-1650) > 1e-3 ||
 		math.Abs(*got.LeftArea-25) > 1e-3 {
 		t.Errorf("%+v", got)
@@ -115,10 +115,10 @@ func TestDecisions(t *testing.T) {
 		if !strings.HasPrefix(text, want[1]) {
 			t.Errorf("%s: %.300s", line, text)
 		}
-		var got struct{ Decision string }
+		var got struct{ Decision struct{ Action string } }
 		clitest.JSON(t, &got, seed.Command, nil, args(line)...)
-		if got.Decision != want[0] {
-			t.Errorf("%s: %s, want %s", line, got.Decision, want[0])
+		if got.Decision.Action != want[0] {
+			t.Errorf("%s: %s, want %s", line, got.Decision.Action, want[0])
 		}
 	}
 }

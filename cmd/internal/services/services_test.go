@@ -187,10 +187,11 @@ type sourceJSON struct {
 			Forecast   *struct {
 				Service, Attribution, Zone, Stale string
 				Issued                            time.Time
-				Filled, Ahead                     []climate.Day
-				Lacking                           int `json:"days_lacking"`
+				Filled                            []climate.Day `json:"filled_dates"`
+				Ahead                             []climate.Day `json:"ahead_dates"`
+				Lacking                           int           `json:"missing_day_count"`
 			}
-		}
+		} `json:"fetched_from"`
 	}
 }
 
@@ -510,14 +511,14 @@ func TestStation(t *testing.T) {
 			ElevationM *float64 `json:"elevation_m"`
 			DistanceKM *float64 `json:"distance_km"`
 			Reasons    []string
-			Years      int
+			Years      int `json:"year_count"`
 		}
 	}
 	stdout, _ := h.answer("station --near 35.39,-84.62 --format json")
 	if err := json.Unmarshal([]byte(stdout), &list); err != nil {
 		t.Fatal(err)
 	}
-	if list.Schema != "swardcast.station/1" || len(list.Stations) != 5 || list.Stations[0].Years != 36 ||
+	if list.Schema != "swardcast.station/2" || len(list.Stations) != 5 || list.Stations[0].Years != 36 ||
 		list.Stations[2].ElevationM != nil ||
 		!slices.Equal(list.Stations[0].Reasons, []string{"long", "current", "near", "similar height"}) {
 		t.Errorf("%+v", list)
@@ -525,7 +526,7 @@ func TestStation(t *testing.T) {
 	rows, _ := h.answer("station xx000000004 --format csv")
 	if !strings.HasPrefix(
 		rows,
-		"id,name,state,latitude,longitude,elevation_m,distance_km,above_m,first_year,last_year,years,reasons,cost_km\nXX000000004,OLD HOLLOW (INVENTED),TN,35.38,-84.57,250,,,1940,1998,59,long,",
+		"id,name,state,latitude,longitude,elevation_m,distance_km,above_m,first_year,last_year,year_count,reasons,cost_km\nXX000000004,OLD HOLLOW (INVENTED),TN,35.38,-84.57,250,,,1940,1998,59,long,",
 	) {
 		t.Errorf("%s", rows)
 	}

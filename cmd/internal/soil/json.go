@@ -10,12 +10,12 @@ type soilJSON struct {
 	Schema    string             `json:"schema"`
 	Station   report.StationJSON `json:"station"`
 	AsOf      climate.Day        `json:"as_of"`
-	State     string             `json:"state"`
-	StateEnds *climate.Day       `json:"state_ends"`
+	State     string             `json:"soil_state"`
+	StateEnds *climate.Day       `json:"soil_state_ends"`
 	Normal    []normalJSON       `json:"normal"`
 	Crossings []crossingJSON     `json:"crossings"`
-	Days      []dayJSON          `json:"days"`
-	Probe     *report.ProbeJSON  `json:"probe,omitempty"`
+	Days      []dayJSON          `json:"by_day"`
+	Probe     *report.ProbeJSON  `json:"probe"`
 	Accuracy  string             `json:"accuracy"`
 }
 
@@ -33,8 +33,8 @@ type crossingJSON struct {
 	DepthCM   int          `json:"depth_cm"`
 	SoilC     words.Number `json:"soil_c"`
 	Direction string       `json:"direction"`
-	Normal    *climate.Day `json:"normal"`
-	PastYear  *climate.Day `json:"past_year"`
+	Normal    *climate.Day `json:"normal_on"`
+	PastYear  *climate.Day `json:"past_year_on"`
 }
 
 type dayJSON struct {
@@ -48,7 +48,7 @@ type dayJSON struct {
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
-	out := soilJSON{Schema: "swardcast.soil/1", Station: report.Station(a.In.Input), AsOf: a.In.AsOf,
+	out := soilJSON{Schema: "swardcast.soil/2", Station: report.Station(a.In.Input), AsOf: a.In.AsOf,
 		Accuracy: report.Accuracy, Probe: report.Probe(a.In)}
 	state, next := a.state()
 	out.State = string(state)

@@ -35,10 +35,12 @@ func TestJSONHoldsTogether(t *testing.T) {
 		Crossings []struct {
 			Depth     int `json:"depth_cm"`
 			Direction string
-			Normal    *climate.Day
+			Normal    *climate.Day `json:"normal_on"`
 		}
-		Days  []struct{ Date climate.Day }
-		Probe *struct{ Used int }
+		Days  []struct{ Date climate.Day } `json:"by_day"`
+		Probe *struct {
+			Used int `json:"used_count"`
+		}
 	}
 	clitest.JSON(
 		t,
@@ -52,7 +54,7 @@ func TestJSONHoldsTogether(t *testing.T) {
 		"--threshold",
 		"15C,90C",
 	)
-	if got.Schema != "swardcast.soil/1" || len(got.Normal) != 2 || len(got.Days) != 365 || got.Probe == nil ||
+	if got.Schema != "swardcast.soil/2" || len(got.Normal) != 2 || len(got.Days) != 365 || got.Probe == nil ||
 		got.Probe.Used != 2 {
 		t.Errorf("%s, %d depths, %d days, readings %v", got.Schema, len(got.Normal), len(got.Days), got.Probe)
 	}
@@ -161,8 +163,8 @@ func TestHeadlines(t *testing.T) {
 		"2020-01-12": {"too-cold", "Wait for spring: "}, "2020-04-20": {"right", "The soil suits cool-season seed: "},
 	} {
 		var got struct {
-			State string
-			Ends  climate.Day `json:"state_ends"`
+			State string      `json:"soil_state"`
+			Ends  climate.Day `json:"soil_state_ends"`
 		}
 		clitest.JSON(t, &got, command.Command, nil, "--as-of", asOf)
 		for units, u := range map[string]words.System{"us": words.US, "metric": words.Metric} {

@@ -19,13 +19,13 @@ type Output struct {
 type speciesJSON struct {
 	ID             string           `json:"id"`
 	Name           string           `json:"name"`
-	Dormant        report.DatesJSON `json:"dormant_seeding_from"`
+	Dormant        report.DatesJSON `json:"dormant_opens"`
 	CanBeDormant   bool             `json:"can_be_dormant"`
 	From           *climate.Day     `json:"sow_from"`
 	Until          *climate.Day     `json:"sow_until"`
-	SoilBack       report.DatesJSON `json:"spring_soil_10_c"`
+	SoilBack       report.DatesJSON `json:"spring_opens"`
 	Heat           report.DatesJSON `json:"summer_heat"`
-	Last           report.DatesJSON `json:"last_date"`
+	Last           report.DatesJSON `json:"latest_sow"`
 	HostWakes      report.DatesJSON `json:"host_wakes"`
 	BeforeSowing   *climate.Day     `json:"let_go_before_sowing"`
 	BeforeDormancy *climate.Day     `json:"let_go_before_dormancy"`
@@ -41,7 +41,7 @@ type dateJSON struct {
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
 	first := a.Springs[0]
-	out := Output{Schema: "swardcast.spring/1", Station: report.Station(a.In.Input),
+	out := Output{Schema: "swardcast.spring/2", Station: report.Station(a.In.Input),
 		Settings: report.Settings(a.In, first.Options, first.Years), Season: first.Season,
 		Cautions: append(a.cautions(), report.Cautions()...)}
 	for _, x := range a.Springs {
@@ -62,7 +62,7 @@ func (a *Answer) JSON() any {
 
 // A row is a row of the CSV answer: a sow date of a species.
 type row struct {
-	Species string       `csv:"species"`
+	Species string       `csv:"species_id"`
 	Sow     climate.Day  `csv:"sow"`
 	Before  words.Number `csv:"chance_before_heat"`
 	Soil    words.Number `csv:"chance_soil_warm"`

@@ -15,7 +15,7 @@ type answer struct {
 		ID       string
 		From     *climate.Day                         `json:"sow_from"`
 		Until    *climate.Day                         `json:"sow_until"`
-		Dormant  struct{ P10, P50, P90 *climate.Day } `json:"dormant_seeding_from"`
+		Dormant  struct{ P10, P50, P90 *climate.Day } `json:"dormant_opens"`
 		LetGo    *climate.Day                         `json:"let_go_before_sowing"`
 		Wakes    struct{ P10, P50, P90 *climate.Day } `json:"host_wakes"`
 		ByDate   []struct{ Sow climate.Day }          `json:"by_date"`

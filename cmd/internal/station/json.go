@@ -24,7 +24,7 @@ type stationJSON struct {
 	AboveM     words.Number `json:"above_m"`
 	FirstYear  int          `json:"first_year"`
 	LastYear   int          `json:"last_year"`
-	Years      int          `json:"years"`
+	Years      int          `json:"year_count"`
 	Reasons    []string     `json:"reasons"`
 	Cost       words.Number `json:"cost_km"`
 }
@@ -50,7 +50,7 @@ func (a *Answer) stations() []stationJSON {
 
 // JSON is the answer as scripts read it.
 func (a *Answer) JSON() any {
-	return listJSON{"swardcast.station/1", a.Source.Fetched.UTC(), a.stations()}
+	return listJSON{"swardcast.station/2", a.Source.Fetched.UTC(), a.stations()}
 }
 
 // A row is a row of the CSV answer.
@@ -65,7 +65,7 @@ type row struct {
 	AboveM     words.Number `csv:"above_m"`
 	FirstYear  int          `csv:"first_year"`
 	LastYear   int          `csv:"last_year"`
-	Years      int          `csv:"years"`
+	Years      int          `csv:"year_count"`
 	Reasons    string       `csv:"reasons"`
 	Cost       words.Number `csv:"cost_km"`
 }

@@ -433,3 +433,22 @@ func (a *Answer) change(u words.System, w *forecast.Window, x *decision) string 
 	}
 	return strings.Join(parts, " · ")
 }
+
+// when are the first day to sow on and the last, as the decision has them; nil for none. It
+// names no first day where the soil decides, and none where there is nothing to sow.
+func (a *Answer) when(w *forecast.Window, act action) (on, until *climate.Day) {
+	switch act {
+	case sow:
+		return &w.Aim.From, &w.Aim.Until
+	case sowNow:
+		return &a.Today, &w.Aim.Until
+	case sowWhenCool:
+		safe, _ := w.Safe()
+		return nil, &safe
+	case noWinter:
+		return new(a.useful(w)), nil
+	case sowToday, sowLate:
+		return &a.Today, nil
+	}
+	return nil, nil
+}

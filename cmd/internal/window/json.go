@@ -14,7 +14,7 @@ type Output struct {
 	Settings report.SettingsJSON `json:"settings"`
 	Season   int                 `json:"season"`
 	Species  []speciesJSON       `json:"species"`
-	Probe    *report.ProbeJSON   `json:"probe,omitempty"`
+	Probe    *report.ProbeJSON   `json:"probe"`
 	Warnings []warningJSON       `json:"warnings"`
 	Cautions []string            `json:"cautions"`
 }
@@ -35,36 +35,35 @@ type speciesJSON struct {
 		P80          *climate.Day `json:"p80"`
 		P90          *climate.Day `json:"p90"`
 		AtConfidence *climate.Day `json:"at_confidence"`
-		RainOnly     *climate.Day `json:"rain_only"`
+		RainOnly     *climate.Day `json:"rain_only_at_confidence"`
 	} `json:"last_safe"`
-	ColdEnds   bool               `json:"cold_ends_sowing"`
-	Winter     *report.WinterJSON `json:"winter"`
-	Use        *useJSON           `json:"use"`
-	BestSowing *bestJSON          `json:"best_sowing"`
-	Decision   struct {
-		Action  string       `json:"action"`
-		Instead *insteadJSON `json:"instead"`
-	} `json:"decision"`
-	Aim           *aimJSON          `json:"aim"`
-	Sensitivities []sensitivityJSON `json:"sensitivities"`
-	Warnings      []warningJSON     `json:"warnings"`
-	Cutoff        struct {
-		P10         *climate.Day `json:"p10"`
-		P50         *climate.Day `json:"p50"`
-		P90         *climate.Day `json:"p90"`
-		FreezeP50   *climate.Day `json:"freeze_p50"`
-		DormancyP50 *climate.Day `json:"dormancy_p50"`
-	} `json:"cutoff"`
-	Trend   report.ClimateJSON `json:"trend"`
-	ByDate  []dateJSON         `json:"by_date"`
-	Seasons []seasonJSON       `json:"seasons"`
+	ColdEnds      bool               `json:"cold_ends_sowing"`
+	Winter        *report.WinterJSON `json:"winter"`
+	Use           *useJSON           `json:"in_use"`
+	BestSowing    *bestJSON          `json:"best_sowing"`
+	Decision      decisionJSON       `json:"decision"`
+	Aim           *aimJSON           `json:"aim"`
+	Sensitivities []sensitivityJSON  `json:"sensitivities"`
+	Warnings      []warningJSON      `json:"warnings"`
+	Cutoff        report.DatesJSON   `json:"cutoff"`
+	FreezeP50     *climate.Day       `json:"freeze_p50"`
+	DormancyP50   *climate.Day       `json:"dormancy_p50"`
+	Trend         report.ClimateJSON `json:"trend"`
+	ByDate        []dateJSON         `json:"by_date"`
+	Seasons       []seasonJSON       `json:"seasons"`
+}
+
+type decisionJSON struct {
+	report.DecisionJSON
+	Until   *climate.Day `json:"until"`
+	Instead *insteadJSON `json:"instead"`
 }
 
 type useJSON struct {
 	Sow  climate.Day       `json:"sow"`
 	From *climate.Day      `json:"from"`
-	To   *climate.Day      `json:"to"`
-	Days report.SpreadJSON `json:"days"`
+	To   *climate.Day      `json:"until"`
+	Days report.SpreadJSON `json:"days_in_use"`
 }
 
 type bestJSON struct {
@@ -83,7 +82,7 @@ type aimJSON struct {
 type insteadJSON struct {
 	Chance         words.Number `json:"chance"`
 	ChanceNextWeek words.Number `json:"chance_next_week"`
-	Species        *string      `json:"species"`
+	Species        *string      `json:"species_id"`
 	SpeciesChance  words.Number `json:"species_chance"`
 	DormantFrom    *climate.Day `json:"dormant_from"`
 	SpringFrom     *climate.Day `json:"spring_from"`
@@ -92,12 +91,12 @@ type insteadJSON struct {
 type sensitivityJSON struct {
 	Change   string       `json:"change"`
 	FreezeC  words.Number `json:"freeze_c"`
-	SoilC    words.Number `json:"soil_c"`
+	SoilC    words.Number `json:"soil_warmer_c"`
 	SowDays  int          `json:"sow_days"`
-	Species  string       `json:"species"`
+	Species  *string      `json:"species_id"`
 	Sow      climate.Day  `json:"sow"`
 	Chance   words.Number `json:"chance"`
-	LastSafe *climate.Day `json:"last_safe"`
+	LastSafe *climate.Day `json:"last_safe_date"`
 }
 
 type warningJSON struct {
@@ -129,9 +128,9 @@ type dateJSON struct {
 
 type seasonJSON struct {
 	Season      int          `json:"season"`
-	Opens       climate.Day  `json:"opens"`
-	Latest      *climate.Day `json:"latest"`
-	Cutoff      *climate.Day `json:"cutoff"`
+	Opens       climate.Day  `json:"opens_on"`
+	Latest      *climate.Day `json:"latest_on"`
+	Cutoff      *climate.Day `json:"cutoff_on"`
 	CutoffCause string       `json:"cutoff_cause"`
 }
 
@@ -139,7 +138,7 @@ type seasonJSON struct {
 func (a *Answer) JSON() any {
 	in, windows, first := a.In, a.Windows, a.Windows[0]
 	out := Output{
-		Schema: "swardcast.window/1", Station: report.Station(in.Input, windows...), Settings: report.Settings(in, first.Options, report.UsedByAll(windows)), Probe: report.Probe(in),
+		Schema: "swardcast.window/2", Station: report.Station(in.Input, windows...), Settings: report.Settings(in, first.Options, report.UsedByAll(windows)), Probe: report.Probe(in),
 		Season: first.Season, Warnings: warningsOf(a.Warnings, nil), Cautions: report.WindowCautions(words.Metric, windows, a.Warnings...),
 	}
 	for i, w := range windows {
@@ -182,7 +181,8 @@ func (a *Answer) ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	if w.Best != nil {
 		s.BestSowing = &bestJSON{w.Best.Sow, words.Number(w.Best.Chance)}
 	}
-	s.Decision.Action = string(x.action)
+	on, until := a.when(w, x.action)
+	s.Decision = decisionJSON{DecisionJSON: report.DecisionJSON{Action: string(x.action), On: on}, Until: until}
 	if i := x.instead; i != nil {
 		s.Decision.Instead = &insteadJSON{
 			words.Number(i.Chance),
@@ -205,20 +205,18 @@ func (a *Answer) ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 		if c.Kind == forecast.ChangeFreeze {
 			freeze = c.FreezeC
 		}
+		var species *string
+		if c.Kind == forecast.ChangeSpecies {
+			species = &c.Species.ID
+		}
 		s.Sensitivities = append(
 			s.Sensitivities,
 			sensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
-				c.SowDays, c.Species.ID, c.Sow, words.Number(c.Chance), c.LastSafe},
+				c.SowDays, species, c.Sow, words.Number(c.Chance), c.LastSafe},
 		)
 	}
-	s.Cutoff.P10, s.Cutoff.P50, s.Cutoff.P90 = words.DayOrNil(
-		w.Cutoff.At(0.1),
-	), words.DayOrNil(
-		w.Cutoff.At(0.5),
-	), words.DayOrNil(
-		w.Cutoff.At(0.9),
-	)
-	s.Cutoff.FreezeP50, s.Cutoff.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
+	s.Cutoff = report.Dates(w.Cutoff)
+	s.FreezeP50, s.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
 	s.Trend = report.Climate(&w.Trend)
 	for _, d := range w.ByDate {
 		s.ByDate = append(s.ByDate, dateJSON{
@@ -242,7 +240,7 @@ func known(w *forecast.Window, chance float64) words.Number {
 
 // A row is a row of the CSV answer.
 type row struct {
-	Species     string       `csv:"species"`
+	Species     string       `csv:"species_id"`
 	Sow         climate.Day  `csv:"sow"`
 	Chance      words.Number `csv:"chance"`
 	Low         words.Number `csv:"chance_low"`

@@ -8,40 +8,41 @@ import (
 
 // Output is the answer as JSON.
 type Output struct {
-	Schema       string                 `json:"schema"`
-	Station      report.StationJSON     `json:"station"`
-	Settings     report.SettingsJSON    `json:"settings"`
-	Season       int                    `json:"season"`
-	Species      string                 `json:"species_id"`
-	Sow          climate.Day            `json:"sow"`
-	AsOf         climate.Day            `json:"as_of"`
-	KnownTo      climate.Day            `json:"known_to"`
-	UnknownDays  int                    `json:"unknown_day_count"`
-	ForecastDays int                    `json:"forecast_day_count"`
-	Stages       []report.StageJSON     `json:"stages"`
-	EmergedNow   words.Number           `json:"emerged_share_now"`
-	EmergedLow   words.Number           `json:"emerged_share_low"`
-	EmergedHigh  words.Number           `json:"emerged_share_high"`
-	Chance       words.Number           `json:"chance"`
-	ChanceLow    words.Number           `json:"chance_low"`
-	ChanceHigh   words.Number           `json:"chance_high"`
-	Cutoff       report.DatesJSON       `json:"cutoff"`
-	OpensP50     *climate.Day           `json:"opens_p50"`
-	OpenChance   words.Number           `json:"open_chance"`
-	BehindDays   words.Number           `json:"behind_days"`
-	Trend        report.ClimateJSON     `json:"trend"`
-	Water        []report.WaterJSON     `json:"water"`
-	Verdict      string                 `json:"verdict"`
-	Decision     report.DecisionJSON    `json:"decision"`
-	Winter       *report.WinterJSON     `json:"winter"`
-	RainOnly     *rainJSON              `json:"rain_only"`
-	Hindsight    bool                   `json:"in_hindsight"`
-	Dormant      *climate.Day           `json:"dormant_from"`
-	Spring       *climate.Day           `json:"spring_from"`
-	IfSown       []report.IfSownJSON    `json:"if_sown"`
-	IfSpecies    []report.IfSpeciesJSON `json:"if_species"`
-	Probe        *report.ProbeJSON      `json:"probe"`
-	Cautions     []string               `json:"cautions"`
+	Schema        string                   `json:"schema"`
+	Station       report.StationJSON       `json:"station"`
+	Settings      report.SettingsJSON      `json:"settings"`
+	Season        int                      `json:"season"`
+	Species       string                   `json:"species_id"`
+	Sow           climate.Day              `json:"sow"`
+	AsOf          climate.Day              `json:"as_of"`
+	KnownTo       climate.Day              `json:"known_to"`
+	UnknownDays   int                      `json:"unknown_day_count"`
+	ForecastDays  int                      `json:"forecast_day_count"`
+	Stages        []report.StageJSON       `json:"stages"`
+	EmergedNow    words.Number             `json:"emerged_share_now"`
+	EmergedLow    words.Number             `json:"emerged_share_low"`
+	EmergedHigh   words.Number             `json:"emerged_share_high"`
+	Chance        words.Number             `json:"chance"`
+	ChanceLow     words.Number             `json:"chance_low"`
+	ChanceHigh    words.Number             `json:"chance_high"`
+	Cutoff        report.DatesJSON         `json:"cutoff"`
+	OpensP50      *climate.Day             `json:"opens_p50"`
+	OpenChance    words.Number             `json:"open_chance"`
+	BehindDays    words.Number             `json:"behind_days"`
+	Trend         report.ClimateJSON       `json:"trend"`
+	Water         []report.WaterJSON       `json:"water"`
+	Verdict       string                   `json:"verdict"`
+	Decision      report.DecisionJSON      `json:"decision"`
+	Winter        *report.WinterJSON       `json:"winter"`
+	RainOnly      *rainJSON                `json:"rain_only"`
+	Hindsight     bool                     `json:"in_hindsight"`
+	Dormant       *climate.Day             `json:"dormant_from"`
+	Spring        *climate.Day             `json:"spring_from"`
+	Sensitivities []report.SensitivityJSON `json:"sensitivities"`
+	IfSown        []report.IfSownJSON      `json:"if_sown"`
+	IfSpecies     []report.IfSpeciesJSON   `json:"if_species"`
+	Probe         *report.ProbeJSON        `json:"probe"`
+	Cautions      []string                 `json:"cautions"`
 }
 
 // JSON is the answer as scripts read it.
@@ -64,8 +65,9 @@ func (a *Answer) JSON() any {
 		), OpensP50: words.DayOrNil(x.Opens.At(0.5)), OpenChance: words.Number(x.Open), BehindDays: words.Number(x.BehindDays),
 		Trend: report.Climate(&e.Trend), Water: a.Water.JSON(), Verdict: string(x.Verdict),
 		Decision: report.OutlookDecision(a.In.Input, x), Winter: report.WinterOf(x.Winter), RainOnly: a.rainJSON(), Hindsight: x.Decided,
-		IfSown: report.IfSown(a.Later, a.In.AsOf),
-		Probe:  report.Probe(a.In), Cautions: a.cautions(words.Metric),
+		Sensitivities: report.Sensitivities(a.Changes, &x.Options),
+		IfSown:        report.IfSown(a.Later, a.In.AsOf),
+		Probe:         report.Probe(a.In), Cautions: a.cautions(words.Metric),
 	}
 	if a.Instead != nil {
 		out.Dormant, out.Spring = a.Instead.Dormant, a.Instead.Spring

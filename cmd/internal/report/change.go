@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"swardcast/climate"
 	"swardcast/cmd/internal/words"
 	"swardcast/forecast"
 )
@@ -26,4 +27,35 @@ func degrees(u words.System, c float64) string {
 		return fmt.Sprintf("%.0f °C", c)
 	}
 	return fmt.Sprintf("%.0f °F", c*1.8)
+}
+
+// A SensitivityJSON is what one change makes of an answer.
+type SensitivityJSON struct {
+	Change   string       `json:"change"`
+	FreezeC  words.Number `json:"freeze_c"`
+	SoilC    words.Number `json:"soil_warmer_c"`
+	SowDays  int          `json:"sow_days"`
+	Species  *string      `json:"species_id"`
+	Sow      climate.Day  `json:"sow"`
+	Chance   words.Number `json:"chance"`
+	LastSafe *climate.Day `json:"last_safe_date"`
+}
+
+// Sensitivities are the changes to an answer with these options, as JSON; an empty list
+// for none.
+func Sensitivities(changes []forecast.Sensitivity, o *forecast.Options) []SensitivityJSON {
+	list := []SensitivityJSON{}
+	for _, c := range changes {
+		freeze := *o.FreezeC
+		if c.Kind == forecast.ChangeFreeze {
+			freeze = c.FreezeC
+		}
+		var species *string
+		if c.Kind == forecast.ChangeSpecies {
+			species = &c.Species.ID
+		}
+		list = append(list, SensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
+			c.SowDays, species, c.Sow, words.Number(c.Chance), c.LastSafe})
+	}
+	return list
 }

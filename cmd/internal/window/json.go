@@ -37,20 +37,20 @@ type speciesJSON struct {
 		AtConfidence *climate.Day `json:"at_confidence"`
 		RainOnly     *climate.Day `json:"rain_only_at_confidence"`
 	} `json:"last_safe"`
-	ColdEnds      bool               `json:"cold_ends_sowing"`
-	Winter        *report.WinterJSON `json:"winter"`
-	Use           *useJSON           `json:"in_use"`
-	BestSowing    *bestJSON          `json:"best_sowing"`
-	Decision      decisionJSON       `json:"decision"`
-	Aim           *aimJSON           `json:"aim"`
-	Sensitivities []sensitivityJSON  `json:"sensitivities"`
-	Warnings      []warningJSON      `json:"warnings"`
-	Cutoff        report.DatesJSON   `json:"cutoff"`
-	FreezeP50     *climate.Day       `json:"freeze_p50"`
-	DormancyP50   *climate.Day       `json:"dormancy_p50"`
-	Trend         report.ClimateJSON `json:"trend"`
-	ByDate        []dateJSON         `json:"by_date"`
-	Seasons       []seasonJSON       `json:"seasons"`
+	ColdEnds      bool                     `json:"cold_ends_sowing"`
+	Winter        *report.WinterJSON       `json:"winter"`
+	Use           *useJSON                 `json:"in_use"`
+	BestSowing    *bestJSON                `json:"best_sowing"`
+	Decision      decisionJSON             `json:"decision"`
+	Aim           *aimJSON                 `json:"aim"`
+	Sensitivities []report.SensitivityJSON `json:"sensitivities"`
+	Warnings      []warningJSON            `json:"warnings"`
+	Cutoff        report.DatesJSON         `json:"cutoff"`
+	FreezeP50     *climate.Day             `json:"freeze_p50"`
+	DormancyP50   *climate.Day             `json:"dormancy_p50"`
+	Trend         report.ClimateJSON       `json:"trend"`
+	ByDate        []dateJSON               `json:"by_date"`
+	Seasons       []seasonJSON             `json:"seasons"`
 }
 
 type decisionJSON struct {
@@ -86,17 +86,6 @@ type insteadJSON struct {
 	SpeciesChance  words.Number `json:"species_chance"`
 	DormantFrom    *climate.Day `json:"dormant_from"`
 	SpringFrom     *climate.Day `json:"spring_from"`
-}
-
-type sensitivityJSON struct {
-	Change   string       `json:"change"`
-	FreezeC  words.Number `json:"freeze_c"`
-	SoilC    words.Number `json:"soil_warmer_c"`
-	SowDays  int          `json:"sow_days"`
-	Species  *string      `json:"species_id"`
-	Sow      climate.Day  `json:"sow"`
-	Chance   words.Number `json:"chance"`
-	LastSafe *climate.Day `json:"last_safe_date"`
 }
 
 type warningJSON struct {
@@ -199,22 +188,7 @@ func (a *Answer) ofSpecies(w *forecast.Window, x *decision) speciesJSON {
 	if aim := w.Aim; aim != nil {
 		s.Aim = &aimJSON{aim.From, aim.Until, aim.BestUntil, words.Number(aim.Chance), string(aim.Bound)}
 	}
-	s.Sensitivities, s.Warnings = []sensitivityJSON{}, warningsOf(w.Warnings, &w.Options)
-	for _, c := range x.changes {
-		freeze := *w.Options.FreezeC
-		if c.Kind == forecast.ChangeFreeze {
-			freeze = c.FreezeC
-		}
-		var species *string
-		if c.Kind == forecast.ChangeSpecies {
-			species = &c.Species.ID
-		}
-		s.Sensitivities = append(
-			s.Sensitivities,
-			sensitivityJSON{string(c.Kind), words.Number(freeze), words.Number(c.SoilC),
-				c.SowDays, species, c.Sow, words.Number(c.Chance), c.LastSafe},
-		)
-	}
+	s.Sensitivities, s.Warnings = report.Sensitivities(x.changes, &w.Options), warningsOf(w.Warnings, &w.Options)
 	s.Cutoff = report.Dates(w.Cutoff)
 	s.FreezeP50, s.DormancyP50 = words.DayOrNil(w.Freeze.At(0.5)), words.DayOrNil(w.Dormancy.At(0.5))
 	s.Trend = report.Climate(&w.Trend)

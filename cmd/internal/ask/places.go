@@ -235,7 +235,7 @@ func (f *PlaceFinder) tableFor(file string) (string, *placeTable, error) {
 		return name, nil, err
 	}
 	if len(unknown) > 0 {
-		f.program.Say("%s: not read, since no such column is known: %s; %s", name, quotedList(unknown), PlacesHint)
+		f.program.Say("%s: columns that are not read: %s; %s", name, quotedList(unknown), PlacesHint)
 	}
 	f.known[name] = t
 	return name, t, nil

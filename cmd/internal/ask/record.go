@@ -193,11 +193,20 @@ func OpenRecord(p *cli.Program, args []string, s *StationFlags) (*Input, error) 
 		return nil, cli.Usagef("--as-of "+latest.String(), "--as-of %s: that is more than a year ahead of %s", *how.AsOf,
 			latest)
 	}
-	const stale = 200 // days
-	if last := in.Checked.Last(); in.AsOf-last > stale {
-		p.Say("%s: the record ends on %s, %d days before the as-of day %s", in.Name, last, in.AsOf-last, in.AsOf)
+	if days, stale := in.Stale(); stale && !s.AmongMany {
+		p.Say("%s: the record ends on %s, %d days before the as-of day %s", in.Name, in.Checked.Last(), days, in.AsOf)
 	}
 	return in, nil
+}
+
+// StaleDays is how many days before the as-of day a record may end unsaid.
+const StaleDays = 200
+
+// Stale is how many days before the as-of day the record ends, and whether that is to be
+// said.
+func (in *Input) Stale() (days int, stale bool) {
+	days = int(in.AsOf - in.Checked.Last())
+	return days, days > StaleDays
 }
 
 // rainUnits are the units that doubtful rain could be in, all where that is none.

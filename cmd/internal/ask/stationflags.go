@@ -26,6 +26,7 @@ type StationFlags struct {
 	AsOf           Date
 	online         online
 	Table          *StationPlace // what a table of places says; the flags come before it
+	AmongMany      bool          // one of many stations: what is true of many is said once, by who asks
 	flags          *pflag.FlagSet
 }
 

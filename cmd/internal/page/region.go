@@ -220,9 +220,9 @@ func (v *regionView) sums(m *report.Matrix, u words.System) {
 			return fmt.Sprintf("%d\u00a0of\u00a0%d", x.Likely, x.Places)
 		}, v.Chances},
 		{regionHead{"gamble at", ""}, func(x report.MatrixSum) string { return strconv.Itoa(x.Doubtful) }, v.Chances},
-		{regionHead{"no date at", class}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutDate) },
+		{regionHead{"no date at", "wide"}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutDate) },
 			dates > 0},
-		{regionHead{"no cutoff at", class}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutCutoff) },
+		{regionHead{"no cutoff at", "wide"}, func(x report.MatrixSum) string { return strconv.Itoa(x.WithoutCutoff) },
 			cutoffs > 0},
 	}, func(c column) bool { return !c.on })
 	v.SumHead = []regionHead{{"species", ""}}

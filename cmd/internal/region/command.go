@@ -177,6 +177,9 @@ func (r *run) answer(ctx context.Context, p *cli.Program, args []string) error {
 			return o.writer.AddFailed(d.Site.failed(d.Err))
 		}
 		n.worked++
+		if _, stale := d.Site.in.Stale(); stale {
+			n.stale++
+		}
 		rows := make([]Row, len(d.Windows))
 		for i, w := range d.Windows {
 			rows[i] = RowOf(d.Site.in, w, &d.Prospects[i], set)
@@ -263,11 +266,16 @@ func (r *run) keepInputs(p *cli.Program, sites []*site) error {
 }
 
 // A count counts the stations of a region: those that were answered before this run,
-// in it, and that could not be, of those left to this run.
-type count struct{ before, worked, failed, left int }
+// in it, and that could not be, of those left to this run; and those whose record ended long
+// before the as-of day.
+type count struct{ before, worked, failed, left, stale int }
 
 // end finishes the output and says what is missing from it.
 func (r *run) end(ctx context.Context, p *cli.Program, o *output, n count) error {
+	if n.stale > 0 {
+		p.Say("%d of %d records end more than %d days before the as-of day: their dates are those of past seasons",
+			n.stale, n.worked, ask.StaleDays)
+	}
 	if n.failed > 0 {
 		p.Say("%d of %d stations left out", n.failed, n.left+n.before)
 	}

@@ -457,7 +457,7 @@ func TestSaidAloud(t *testing.T) {
 	for _, want := range []string{
 		"fields/answer.csv is an answer of this program, not a record: it is left out",
 		"fields/answer.txt is an answer of this program",
-		`fields/stations.csv: not read, since no such column is known: "lat", "remark"; a table of places has`,
+		`fields/stations.csv: columns that are not read: "lat", "remark"; a table of places has`,
 		`fields/stations.csv: the rows "00.csv" and "00" are both of fields/00.csv; the first is taken`,
 		`fields/stations.csv: no record was read for "02", "Gone"`,
 	} {

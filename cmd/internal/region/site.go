@@ -69,7 +69,7 @@ func (s *site) open() (*forecast.Station, error) {
 	if s.file == "" {
 		args = nil
 	}
-	flags.Table = s.place
+	flags.Table, flags.AmongMany = s.place, true
 	if s.station != "" {
 		flags = flags.Of(s.station)
 	}

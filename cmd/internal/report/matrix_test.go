@@ -48,8 +48,8 @@ func TestSteps(t *testing.T) {
 // Hemispheres have a sentence each.
 func TestMatrixHeadline(t *testing.T) {
 	m := matrixOf(80, 100, -int16(WithoutCutoff))
-	want := "Sow tall fescue by Sep 19 where cold comes first, by Oct 9 where it comes last (80 % safe; " +
-		"half of 2 places by Sep 19). At 1 cold does not end sowing."
+	want := "Sow tall fescue by Sep 19 where cold comes first and Oct 9 where it comes last (80 % safe). " +
+		"At 1 cold doesn't end sowing."
 	if got := m.Headline(words.US, 0); got != want {
 		t.Errorf("%q", got)
 	}

@@ -204,19 +204,21 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 		return fmt.Sprintf("Don't plan on %s: no sow date is %s at %s.", name, level, at)
 	case s.Earliest == s.Latest:
 		text = fmt.Sprintf("Sow %s by %s (%s).", name, date(s.Earliest), level)
+	case s.Dated < 4:
+		text = fmt.Sprintf("Sow %s by %s where cold comes first and %s where it comes last (%s).", name, date(s.Earliest),
+			date(s.Latest), level)
 	default:
-		text = fmt.Sprintf("Sow %s by %s where cold comes first, by %s where it comes last (%s; half of %d "+
-			"places by %s).", name, date(s.Earliest), date(s.Latest), level, s.Dated, date(s.Middle))
+		text = fmt.Sprintf("Sow %s by %s at half of the places, by %s where cold comes first and %s where it comes last (%s).",
+			name, date(s.Middle), date(s.Earliest), date(s.Latest), level)
 	}
 	if several {
-		text = strings.TrimSuffix(text, ".") + ", the species with the most time at " +
-			places(m.bestAt(species, south), s.Places) + "."
+		text += fmt.Sprintf(" It has the most time at %s.", places(m.bestAt(species, south), s.Places))
 	}
 	if s.WithoutDate > 0 {
-		text += fmt.Sprintf(" No safe date at %d.", s.WithoutDate)
+		text += fmt.Sprintf(" %d have no safe date.", s.WithoutDate)
 	}
 	if s.WithoutCutoff > 0 {
-		text += fmt.Sprintf(" At %d cold does not end sowing.", s.WithoutCutoff)
+		text += fmt.Sprintf(" At %d cold doesn't end sowing.", s.WithoutCutoff)
 	}
 	return text
 }

@@ -65,6 +65,21 @@ func TestMatrixHeadline(t *testing.T) {
 	}
 }
 
+// A sowing that is in time before the cold but too early for the heat is said to be so.
+func TestMatrixTooWarm(t *testing.T) {
+	m := matrixOf(80, 100)
+	m.Sow, m.SowDay = SowOn, "Oct 1"
+	for i, opens := range []int16{60, 95} {
+		c := &m.Places[i].Cells[0]
+		c.Opens, c.Sow, c.Chance = opens, 90, 0.9
+	}
+	want := "On Oct 1 sow tall fescue: likely to make it before the cold at both places. " +
+		"At 1 it's too warm by then: wait until it's cool enough."
+	if got := m.Headline(words.US, 0); got != want {
+		t.Errorf("%q", got)
+	}
+}
+
 // The species to choose is the one most likely to come through, of equal ones the quicker.
 func TestBest(t *testing.T) {
 	m := &Matrix{Sow: SowOn, Species: []MatrixSpecies{{Need: 500}, {Need: 400}, {Need: 300}}}

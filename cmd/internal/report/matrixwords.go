@@ -31,6 +31,7 @@ type MatrixSum struct {
 	Dated, WithoutDate, WithoutCutoff int
 	FewSeasons                        int
 	Likely, Doubtful                  int   // of sowings on a day, so many are
+	Early                             int   // of them, so many lie clearly before it is cool enough
 	Earliest, Middle, Latest          int16 // last safe dates; NoDay for none
 }
 
@@ -60,6 +61,9 @@ func (m *Matrix) Sum(species int, south bool) MatrixSum {
 			s.Likely++
 		case c.Chance >= forecast.DoubtfulFrom:
 			s.Doubtful++
+		}
+		if c.Sow != NoDay && c.Opens != NoDay && c.Sow+earlyDays < c.Opens && c.Chance >= forecast.DoubtfulFrom {
+			s.Early++
 		}
 	}
 	if s.Dated = len(dates); s.Dated > 0 {
@@ -189,6 +193,9 @@ func (m *Matrix) hemisphereHeadline(u words.System, species int, south bool) str
 				name = "every species"
 			}
 			text = fmt.Sprintf("%s it is too late for %s to make it before the cold at %s.", on, name, at)
+		}
+		if s.Early > 0 {
+			text += fmt.Sprintf(" At %d it's too warm by then: wait until it's cool enough.", s.Early)
 		}
 		if several && s.Likely+s.Doubtful > 0 {
 			text += m.tooLate(south, species)

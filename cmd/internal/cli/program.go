@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"strconv"
 	"strings"
 	"time"
 
@@ -48,10 +49,15 @@ type Storage interface {
 	Clash(output string, read []string, stdin io.Reader) string
 }
 
-// Clock is what the clock says.
+// Clock is what the clock says: the instant of SOURCE_DATE_EPOCH, in seconds since 1970,
+// where that is set (reproducible-builds.org/specs/source-date-epoch), so that what is
+// stamped with a time can be made again to the byte.
 func (p *Program) Clock() time.Time {
 	if p.Now != nil {
 		return p.Now()
+	}
+	if seconds, err := strconv.ParseInt(p.Env("SOURCE_DATE_EPOCH"), 10, 64); err == nil {
+		return time.Unix(seconds, 0)
 	}
 	return time.Now()
 }
@@ -205,6 +211,23 @@ func (p *Program) Print(text []byte) error {
 		return Dataf("", "standard output cannot be written: %w", withoutPath(err))
 	}
 	return nil
+}
+
+// Existing is what an output file holds before it is replaced, nil where there is none that
+// can be read; the answer then takes up nothing.
+func (p *Program) Existing(name string) []byte {
+	const most = 4 << 20
+	if name == "" || name == "-" || strings.HasPrefix(name, "/dev/") {
+		return nil
+	}
+	var content []byte
+	if err := p.Files.Read(name, func(r io.Reader) (err error) {
+		content, err = io.ReadAll(io.LimitReader(r, most))
+		return err
+	}); err != nil {
+		return nil
+	}
+	return content
 }
 
 // Write puts an answer in a file, whole or not at all, or on standard output where

@@ -3,6 +3,8 @@
 package out
 
 import (
+	"time"
+
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/report"
@@ -59,6 +61,9 @@ type Flags struct {
 	units  *ask.Choice
 	color  *ask.Choice
 	flags  *pflag.FlagSet
+
+	now      time.Time // of the look
+	replaced []byte    // what the output holds so far, of the form that takes it up
 }
 
 // Declare declares the flags of a command whose answer has some things; charts names
@@ -106,6 +111,10 @@ func Give(p *cli.Program, o *Flags, a *Answer) error {
 	for _, form := range forms {
 		if form.Name != o.Format() {
 			continue
+		}
+		o.now = p.Clock()
+		if form == &ICS {
+			o.replaced = p.Existing(o.Output)
 		}
 		content, err := form.Write(a, o)
 		if err != nil {

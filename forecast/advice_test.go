@@ -148,13 +148,13 @@ func TestAdviseSurer(t *testing.T) {
 	s := station(t, 4, 0, 20)
 	found := 0
 	for look := climate.Date(2003, time.October, 3); look < climate.Date(2003, time.November, 10); look += 4 {
+		all, err := ensemble(t, s, 2003, look).EverySpecies(Options{}, look)
+		if err != nil {
+			t.Fatal(err)
+		}
 		for _, sp := range turf.All() {
 			a := advised(t, s, Options{Species: sp}, look, Stand{Cover: 0.2})
 			now, best := a.Second[0].Chance, a.Second[0].Chance+SurerBy
-			all, err := ensemble(t, s, 2003, look).EverySpecies(Options{}, look)
-			if err != nil {
-				t.Fatal(err)
-			}
 			for _, x := range all {
 				if !NoClearDifference(&x.Options.Species, &sp, turf.Tillered) && x.Chance > best {
 					best = x.Chance

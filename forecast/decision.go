@@ -39,7 +39,7 @@ const (
 	RakingLoss = 0.20
 	// TooSoonUp is the share of surviving seed that should be up below which a thin
 	// stand says nothing yet, unless digging found no seed (M).
-	TooSoonUp = 0.25
+	TooSoonUp = 0.50
 	// minGain is by how much another look must be worth more than acting on this
 	// one (M).
 	minGain = 0.005

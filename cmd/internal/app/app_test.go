@@ -89,6 +89,9 @@ func TestFields(t *testing.T) {
 // An answer is what the program prints, in every form of every question, and the line is
 // what is typed for it.
 func TestAnswersAreTheProgram(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every form of every question")
+	}
 	s := session()
 	name, err := s.Put("my field.csv", demo.Station)
 	if err != nil {

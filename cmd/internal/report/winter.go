@@ -45,7 +45,7 @@ func WinterText(u words.System, w *forecast.Winter) string {
 	}
 	s := fmt.Sprintf("Winter risk %s; ", w.Risk)
 	if w.Risk == forecast.WinterUnknown {
-		s += fmt.Sprintf("between %s of the stand may live", words.Interval(w.Low, w.High))
+		s += fmt.Sprintf("%s of the stand may live", words.Interval(w.Low, w.High))
 	} else {
 		s += fmt.Sprintf("%s of the stand should live (%s)", words.Percent(w.Alive), words.Interval(w.Low, w.High))
 	}

@@ -39,7 +39,7 @@ const (
 // completion prints the script of a shell.
 func completion(p *cli.Program, args []string) error {
 	if len(args) != 1 || !slices.Contains(shells, args[0]) {
-		return cli.Usagef(p.Name+" completion "+shells[0], "completion takes one shell: "+cli.Or(shells))
+		return cli.Usagef(p.Name+" completion "+shells[0], "completion takes one shell: %s", cli.Or(shells))
 	}
 	root := tree(p)
 	var b bytes.Buffer

@@ -124,3 +124,15 @@ func TakenBy(f *pflag.Flag) Taken {
 	t.File = f.Annotations[readsFile] != nil || f.Name == "output"
 	return t
 }
+
+// check asks the values that depend on other flags, once all are parsed, whether they
+// go with them.
+func check(f *pflag.FlagSet) error {
+	var err error
+	f.VisitAll(func(x *pflag.Flag) {
+		if v, ok := x.Value.(interface{ Check(*pflag.FlagSet) error }); ok && err == nil {
+			err = v.Check(f)
+		}
+	})
+	return err
+}

@@ -114,6 +114,9 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 	if err := p.keepInputs(flags); err != nil {
 		return err
 	}
+	if err := check(flags); err != nil {
+		return err
+	}
 	return run(ctx, p, flags.Args())
 }
 

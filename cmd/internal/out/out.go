@@ -20,6 +20,7 @@ import (
 type Answer struct {
 	JSON     func() any
 	Rows     func() (any, error) // a slice of structs with csv tags
+	Station  string              // of the rows, put behind each in CSV; "" where they name their own or have none
 	Document func(words.System, report.Medium) (*report.Document, error)
 	Chart    func(name string, u words.System) (*chart.Chart, error)
 	Calendar func(words.System) (*report.Calendar, error)
@@ -91,7 +92,8 @@ func (o *Flags) DeclareFormats(f *pflag.FlagSet, formats ...string) {
 	f.Var(o.format, "format", "form of the answer")
 	o.color = ask.NewChoice("auto", "auto", "always", "never")
 	f.Var(o.color, "color", "colour in text; auto: on a terminal, unless NO_COLOR is set or TERM is dumb")
-	f.StringVarP(&o.Output, "output", "o", "", "`file` to write, whole or not at all (default standard output)")
+	f.VarP(outputName{o}, "output", "o", "`file` to write, whole or not at all (default standard output); "+
+		"its ending gives the form")
 }
 
 // Format is the name of the form asked for.

@@ -142,7 +142,7 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 		if name == "all" {
 			found = turf.All()
 		} else {
-			found, err = FindSpecies(p.Files, name)
+			found, err = FindSpecies(p, name)
 		}
 		if err != nil {
 			return nil, err

@@ -139,8 +139,9 @@ func TestRepeatedMonthsOfDifferentLengths(t *testing.T) {
 			r.First++ // of the days that are left the first 19 are in January
 			copied(r, r.First, climate.Date(2001, time.May, 1), 19)
 		}, 0},
+		"19 days of the last month": {func(r *climate.Record) { copied(r, february, climate.Date(2001, time.June, 1), 19) }, 0},
 	} {
-		r := plain(first, 150)
+		r := plain(first, 140+19) // to 19 June
 		c.spoil(r)
 		if got := RepeatedMonths(r); len(got) != c.want {
 			t.Errorf("%s: %+v", name, got)

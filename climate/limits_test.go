@@ -111,6 +111,7 @@ func TestFreezesAtTheEndsOfSeasons(t *testing.T) {
 		"south, on the first of the record": {cold(whole(), Date(2001, 1, 1)), south, false, 2001, Date(2001, 1, 1)},
 		"south, in spring":                  {cold(whole(), Date(2002, 10, 15)), south, true, 2002, Date(2002, 10, 15)},
 		"south, on the last day of spring":  {cold(whole(), Date(2002, 12, 31)), south, true, 2002, Date(2002, 12, 31)},
+		"south, after spring":               {cold(whole(), Date(2003, 1, 1)), south, true, 2002, 0},
 		"south, before spring":              {cold(whole(), Date(2002, 6, 30)), south, true, 2002, 0},
 	} {
 		first, last := tables(t, c.r, c.c, FreezeOptions{})

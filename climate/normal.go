@@ -166,7 +166,6 @@ func (e *normalEquations) gram() *mat.SymDense {
 	for j := 1; j <= e.harmonics; j++ {
 		g.SetSym(0, 2*j-1, e.cos[j])
 		g.SetSym(0, 2*j, e.sin[j])
-		g.SetSym(2*j, 2*j-1, e.sin[2*j]/2)
 		for k := 1; k <= j; k++ {
 			g.SetSym(2*j-1, 2*k-1, (e.cos[j-k]+e.cos[j+k])/2)
 			g.SetSym(2*j, 2*k, (e.cos[j-k]-e.cos[j+k])/2)

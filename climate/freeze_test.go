@@ -149,12 +149,12 @@ func TestCompleteness(t *testing.T) {
 		days string
 		ok   bool
 	}{
-		{climate.WMO, "####----####", true},
-		{climate.WMO, "###-----####", false},
-		{climate.WMO, "--#--#--#--#--#", true},   // ten in all
-		{climate.WMO, "--#--#--#--#--#-", false}, // eleven
-		{climate.Strict, "####-###", false},
-		{climate.Loose, "---------------#", true},
+		{climate.WMO(), "####----####", true},
+		{climate.WMO(), "###-----####", false},
+		{climate.WMO(), "--#--#--#--#--#", true},   // ten in all
+		{climate.WMO(), "--#--#--#--#--#-", false}, // eleven
+		{climate.Strict(), "####-###", false},
+		{climate.Loose(), "---------------#", true},
 	} {
 		if g, ok := c.rule.Gap(0, climate.Day(len(c.days)-1), missing(c.days)); ok != c.ok {
 			t.Errorf("%s, %s: %v, %+v", c.rule.Name, c.days, ok, g)

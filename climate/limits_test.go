@@ -170,7 +170,7 @@ func TestFreezesAtTheEndsOfTheRecord(t *testing.T) {
 	if _, used := dates(last)[2002]; used {
 		t.Error("a spring without the end of May is used")
 	}
-	_, last = tables(t, even(Date(2001, 1, 1), Date(2001, 12, 31)), Calendar{}, FreezeOptions{Completeness: Strict})
+	_, last = tables(t, even(Date(2001, 1, 1), Date(2001, 12, 31)), Calendar{}, FreezeOptions{Completeness: Strict()})
 	if _, used := dates(last)[2001]; !used {
 		t.Error("the first day of the record counts as missing")
 	}
@@ -192,7 +192,7 @@ func TestFreezeTableOptions(t *testing.T) {
 	if _, used := dates(first)[1995]; !used {
 		t.Error("a day missing drops a season by the usual rule")
 	}
-	first, _ = tables(t, r, Calendar{}, FreezeOptions{FirstSeason: 1961, Completeness: Strict})
+	first, _ = tables(t, r, Calendar{}, FreezeOptions{FirstSeason: 1961, Completeness: Strict()})
 	if _, used := dates(first)[1995]; used || first.Seasons() < 35 {
 		t.Errorf("a day missing is allowed by the strict rule, %d seasons", first.Seasons())
 	}
@@ -239,7 +239,7 @@ func TestFreezeTableOfFewSeasons(t *testing.T) {
 }
 
 func TestMonthOfOneDay(t *testing.T) {
-	months := WMO.Months(even(Date(2001, 1, 31), Date(2001, 3, 1)))
+	months := WMO().Months(even(Date(2001, 1, 31), Date(2001, 3, 1)))
 	if len(months) != 3 || months[0].Days != 1 || months[2] != (Month{2001, time.March, 1, 0, true}) {
 		t.Errorf("%+v", months)
 	}
@@ -410,7 +410,7 @@ func TestSeasonHolding(t *testing.T) {
 // Of two longest runs of missing days the first is named.
 func TestGapNamesTheFirstLongestRun(t *testing.T) {
 	days := "#--#--#-#"
-	g, ok := Loose.Gap(0, Day(len(days)-1), func(d Day) bool { return days[d] == '-' })
+	g, ok := Loose().Gap(0, Day(len(days)-1), func(d Day) bool { return days[d] == '-' })
 	if !ok || g != (Gap{Run: 2, Total: 5, RunEnd: 2}) {
 		t.Errorf("%+v, %v", g, ok)
 	}

@@ -222,8 +222,12 @@ func newTurns(harmonics, days int) turns {
 // At returns the normal value of a day.
 func (f Normal) At(d Day) float64 { return f.Series(d, 1)[0] }
 
-// Series returns the normal values of n days from first on.
+// Series returns the normal values of n days from first on. It panics for a negative
+// number of days.
 func (f Normal) Series(first Day, n int) []float64 {
+	if n < 0 {
+		panic(fmt.Sprintf("climate: a course of %d days", n))
+	}
 	y, t := make([]float64, n), newTurns(len(f.Cos), n)
 	for i := 0; i < n; i += turnDays {
 		block := y[i:min(i+turnDays, n)]
@@ -272,8 +276,12 @@ type Crossing struct {
 }
 
 // Crossings returns the days from first to last on which the normal course is
-// at or beyond the threshold while the day before was not yet.
+// at or beyond the threshold while the day before was not yet; none where last comes
+// before first.
 func (f Normal) Crossings(threshold float64, first, last Day) []Crossing {
+	if last < first {
+		return nil
+	}
 	var found []Crossing
 	y := f.Series(first-1, int(last-first)+2)
 	for i := 1; i < len(y); i++ {

@@ -79,7 +79,7 @@ func DeclareCompleteness(f *pflag.FlagSet) *Choice {
 	for _, c := range climate.Completenesses() {
 		rules = append(rules, c.Name)
 	}
-	c := NewChoice(climate.WMO.Name, rules...)
+	c := NewChoice(climate.WMO().Name, rules...)
 	f.Var(c, "completeness",
 		"days that a season may lack: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
 	return c

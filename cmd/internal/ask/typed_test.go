@@ -304,7 +304,7 @@ func TestLatitudeNearEnough(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, err := s.Dates(forecast.Options{Completeness: climate.WMO})
+		w, err := s.Dates(forecast.Options{Completeness: climate.WMO()})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -140,11 +140,17 @@ func TestNothingGiven(t *testing.T) {
 // Days and seasons given in reverse hold nothing, or are an error.
 func TestReversed(t *testing.T) {
 	r := nights(climate.Date(2001, 1, 1), climate.Date(2008, 12, 31), nil)
-	_, err := climate.FirstFreezes(r, climate.Calendar{}, 0, climate.FreezeOptions{FirstSeason: 2005, LastSeason: 2004})
+	_, err := climate.FirstFreezes(
+		r,
+		climate.Calendar{},
+		0,
+		climate.FreezeOptions{FirstSeason: 2005, LastSeason: 2004},
+	)
 	if !errors.Is(err, climate.ErrSeasons) {
 		t.Errorf("seasons from 2005 to 2004: %v", err)
 	}
-	if _, err := climate.LastFreezes(r, climate.Calendar{}, 0, climate.FreezeOptions{FirstSeason: 2005, LastSeason: 2005}); err != nil {
+	one := climate.FreezeOptions{FirstSeason: 2005, LastSeason: 2005}
+	if _, err := climate.LastFreezes(r, climate.Calendar{}, 0, one); err != nil {
 		t.Errorf("one season: %v", err)
 	}
 	course := climate.Normal{Cos: []float64{5}, Sin: []float64{0}}

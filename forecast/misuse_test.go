@@ -376,7 +376,10 @@ func TestNothingGiven(t *testing.T) {
 		if _, err := e.Judge(first, forecast.Stand{Cover: 0.4}); !errors.Is(err, forecast.ErrStand) {
 			t.Errorf("%s judged: %v", name, err)
 		}
-		if _, err := e.Decide(first, forecast.Stand{Cover: 0.4}, forecast.Supply{}); !errors.Is(err, forecast.ErrStand) {
+		if _, err := e.Decide(first, forecast.Stand{Cover: 0.4}, forecast.Supply{}); !errors.Is(
+			err,
+			forecast.ErrStand,
+		) {
 			t.Errorf("%s decided: %v", name, err)
 		}
 	}
@@ -400,7 +403,10 @@ func TestOutlookOfAnotherEnsemble(t *testing.T) {
 	s := invented(t)
 	var made []*forecast.Ensemble
 	for _, day := range []int{20, 21} {
-		e, err := s.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Date(2019, time.October, day))})
+		e, err := s.Ensemble(
+			forecast.Options{},
+			forecast.EnsembleOptions{AsOf: new(climate.Date(2019, time.October, day))},
+		)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -425,19 +431,24 @@ func TestMisuseOfRowsAhead(t *testing.T) {
 	for i := range 5 {
 		rows.TMaxC[i], rows.TMinC[i] = 25, 12
 	}
+	rained := *rows
+	rained.PrecipMM = []float64{1}
 	for name, at := range map[string]forecast.EnsembleOptions{
 		"errors of no rows":     {AsOf: &asOf, AheadSDC: []float64{1, 2}},
 		"fewer errors":          {AsOf: &asOf, Ahead: rows, AheadSDC: []float64{1, 2}},
 		"more errors":           {AsOf: &asOf, Ahead: rows, AheadSDC: make([]float64, 6)},
 		"an error below 0":      {AsOf: &asOf, Ahead: rows, AheadSDC: []float64{1, 1, 1, 1, -1}},
-		"rain of another count": {AsOf: &asOf, Ahead: &climate.Record{First: asOf + 1, TMaxC: rows.TMaxC, TMinC: rows.TMinC, PrecipMM: []float64{1}}},
+		"rain of another count": {AsOf: &asOf, Ahead: &rained},
 	} {
 		if e, err := s.Ensemble(forecast.Options{}, at); !errors.Is(err, forecast.ErrOptions) {
 			t.Errorf("%s: %v, %v", name, e, err)
 		}
 	}
-	for name, sd := range map[string][]float64{"not known": {math.NaN(), 1, math.NaN(), 1, 1}, "none": {0, 0, 0, 0, 0}} {
-		if _, err := s.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sd}); err != nil {
+	for name, sd := range map[string][]float64{
+		"not known": {math.NaN(), 1, math.NaN(), 1, 1}, "none": {0, 0, 0, 0, 0},
+	} {
+		at := forecast.EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sd}
+		if _, err := s.Ensemble(forecast.Options{}, at); err != nil {
 			t.Errorf("errors %s: %v", name, err)
 		}
 	}
@@ -527,8 +538,8 @@ func TestSitesThatGiveNothing(t *testing.T) {
 			t.Errorf("%d jobs: %d of %d sites", jobs, k, len(sites))
 		}
 	}
-	if got := panicOf(func() { forecast.Region[forecast.Site](context.Background(), nil, forecast.RegionOptions{}) }); got !=
-		"forecast: a region without sites" {
+	nowhere := func() { forecast.Region[forecast.Site](context.Background(), nil, forecast.RegionOptions{}) }
+	if got := panicOf(nowhere); got != "forecast: a region without sites" {
 		t.Errorf("no iterator: panic %q", got)
 	}
 }

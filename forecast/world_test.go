@@ -19,6 +19,16 @@ import (
 // part of the project.
 func realStation(t *testing.T, name string, latitude float64) *forecast.Station {
 	t.Helper()
+	s, err := forecast.NewStation(realRecord(t, name, latitude))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// realRecord is the record of such a station, without its suspect values.
+func realRecord(t *testing.T, name string, latitude float64) *climate.Record {
+	t.Helper()
 	f, err := os.Open(recordstest.Path(t, "soil", name+".csv"))
 	if err != nil {
 		t.Fatal(err)
@@ -33,11 +43,7 @@ func realStation(t *testing.T, name string, latitude float64) *forecast.Station 
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := forecast.NewStation(rec)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return rec
 }
 
 // A date of the window's season, which all these stations have as 2024 or

@@ -208,7 +208,10 @@ func TestZerosForMissingAreTheRule(t *testing.T) {
 				if f.series != Highest {
 					r.TMinC[day] = f.value
 				}
-				suspect = append(suspect, Suspect{Test: f.test, Series: f.series, First: r.Day(day), Last: r.Day(day)})
+				suspect = append(
+					suspect,
+					Suspect{Test: f.test, Series: f.series, First: r.Day(day), Last: r.Day(day)},
+				)
 				day += 3
 			}
 		}
@@ -345,7 +348,10 @@ func TestNear(t *testing.T) {
 func TestCountedOfAPart(t *testing.T) {
 	series := []float64{1, 2, 3, 4, 5, 6}
 	for _, part := range [][]float64{{2, 5, 5}, {1}, {6, 6}, {1, 6}} {
-		if got, want := newLevels(series).counted(part, nil), ordered(slices.Clone(part), nil); !slices.Equal(got, want) {
+		if got, want := newLevels(series).counted(part, nil), ordered(slices.Clone(part), nil); !slices.Equal(
+			got,
+			want,
+		) {
 			t.Errorf("%v: %v, want %v", part, got, want)
 		}
 	}

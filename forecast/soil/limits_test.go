@@ -139,7 +139,10 @@ func TestReadingsAtTheirLimits(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	many := slices.Repeat([]Reading{{Day: october, DepthCM: 10, SoilC: curve.Soil10C[october-curve.First], Hour: 8}}, MaxReadings)
+	many := slices.Repeat(
+		[]Reading{{Day: october, DepthCM: 10, SoilC: curve.Soil10C[october-curve.First], Hour: 8}},
+		MaxReadings,
+	)
 	if testing.Short() {
 		many = many[:10]
 	}
@@ -199,7 +202,9 @@ func TestApplyAtBothDepths(t *testing.T) {
 	i := october - curve.First
 	c := calibrated(t, r, curve, Reading{Day: october, DepthCM: 10, SoilC: curve.Soil10C[i] + 2, Hour: calm(10)})
 	got := c.Apply(curve)
-	for name, off := range map[string]float64{"5 cm": got.Soil5C[i] - curve.Soil5C[i], "10 cm": got.Soil10C[i] - curve.Soil10C[i]} {
+	for name, off := range map[string]float64{
+		"5 cm": got.Soil5C[i] - curve.Soil5C[i], "10 cm": got.Soil10C[i] - curve.Soil10C[i],
+	} {
 		if math.Abs(off-c.Offset(october)) > 1e-12 || off < 0.5 {
 			t.Errorf("%s: %.4f added, offset %.4f", name, off, c.Offset(october))
 		}

@@ -34,7 +34,8 @@ func TestKillTempByHand(t *testing.T) {
 	for _, c := range []struct{ hardening, growth, temp, sd float64 }{
 		{0, 1, -6, 1.5}, {1, 1, -16, 3.9014}, {1, 0.5, -11, 2.7007}, {0.5, 0.5, -8.5, 2.1003},
 	} {
-		if temp, sd, ok := s.KillTemp(c.hardening, c.growth); !ok || !near(temp, c.temp, 1e-9) || !near(sd, c.sd, 1e-4) {
+		if temp, sd, ok := s.KillTemp(c.hardening, c.growth); !ok || !near(temp, c.temp, 1e-9) ||
+			!near(sd, c.sd, 1e-4) {
 			t.Errorf("%+v: %g ± %g", c, temp, sd)
 		}
 	}
@@ -83,7 +84,8 @@ func TestSowingAtItsLimits(t *testing.T) {
 		s := good
 		c.change(&s)
 		err := s.Check()
-		if (err != nil) != (c.want != "") || err != nil && (!errors.Is(err, ErrSowing) || !strings.Contains(err.Error(), c.want)) {
+		if (err != nil) != (c.want != "") ||
+			err != nil && (!errors.Is(err, ErrSowing) || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -147,7 +149,8 @@ func TestSpeciesAtTheirLimits(t *testing.T) {
 		s, _ := Find("perennial-ryegrass")
 		c.change(&s)
 		err := s.Check()
-		if (err != nil) != (c.want != "") || err != nil && (!errors.Is(err, ErrSpecies) || !strings.Contains(err.Error(), c.want)) {
+		if (err != nil) != (c.want != "") ||
+			err != nil && (!errors.Is(err, ErrSpecies) || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -162,7 +165,8 @@ func TestRateOfStandByHand(t *testing.T) {
 	s := Species{ID: "my-own"}
 	s.SeedsPerGram.Value = 500
 	r, basis, ok := RateOrStandIn(&s, NewLawn)
-	if !ok || basis != RateStand || !near(r.Usual, 10850.02/(441*0.55), 1e-3) || !near(r.Low, 10850.02/(441*0.8), 1e-3) ||
+	if !ok || basis != RateStand || !near(r.Usual, 10850.02/(441*0.55), 1e-3) ||
+		!near(r.Low, 10850.02/(441*0.8), 1e-3) ||
 		!near(r.High, 2*10850.02/(441*0.3), 1e-3) {
 		t.Errorf("%+v, %s, %v", r, basis, ok)
 	}

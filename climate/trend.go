@@ -1,6 +1,7 @@
 package climate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -17,8 +18,16 @@ type Trend struct{ Slope, Low, High float64 }
 //
 //	N − z σ ≤ 2 rank ≤ N + z σ,  σ² = [n(n−1)(2n+5) − Σ t(t−1)(2t+5)] / 18
 //
+// It panics where the lists differ in length, and for a level that is not between 0 and 1.
+//
 // Reference: Sen 1968, J. Am. Stat. Assoc. 63:1379–1389; Theil 1950.
 func TheilSen(x, y []float64, level float64) Trend {
+	if len(x) != len(y) {
+		panic(fmt.Sprintf("climate: a trend of %d and %d values", len(x), len(y)))
+	}
+	if !(level > 0 && level < 1) {
+		panic(fmt.Sprintf("climate: an interval at the level %g", level))
+	}
 	var slopes []float64
 	for i := range x {
 		for j := i + 1; j < len(x); j++ {

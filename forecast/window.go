@@ -89,7 +89,7 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 func (w *Window) LastInTime(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
 
 // Chance returns the chance of sowing on a day of the season, as in ByDate, which
-// a window of [Station.Dates] does not have.
+// a window of [Station.Dates] does not have; NaN for the zero Window.
 func (w *Window) Chance(sow climate.Day) float64 { return w.latest.on(sow) }
 
 // Safe returns the last safe date at the confidence of the options.
@@ -353,15 +353,18 @@ func (l *latestDates) leftOpen(sum, x float64) float64 {
 	return sum / (float64(len(l.seasons)) + l.open)
 }
 
-// on is the chance that the latest date is on or after a day.
+// on is the chance that the latest date is on or after a day; NaN for none.
 func (l *latestDates) on(d climate.Day) float64 {
+	if l == nil {
+		return math.NaN()
+	}
 	return l.chance(float64(l.calendar.Offset(l.season, d)))
 }
 
 // last is the last day of the season whose chance is at least so much; none where
 // the seasons are too few or the first day's chance is less.
 func (l *latestDates) last(chance float64) (climate.Day, bool) {
-	if len(l.seasons) < MinSeasons {
+	if l == nil || len(l.seasons) < MinSeasons {
 		return 0, false
 	}
 	first, last := l.calendar.First(l.season), l.calendar.Last(l.season)

@@ -43,6 +43,8 @@ type Test struct {
 	Name      string
 	Reference string
 	Run       func(*climate.Record) []Suspect
+
+	seen func(*glance) bool // whether a glance leaves open that it finds something; nil: always
 }
 
 const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
@@ -51,14 +53,15 @@ const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
 // stretches first, since single values would hide them.
 func Tests() []Test {
 	return []Test{
-		{"swapped", "own test: a run of the internal consistency of " + durre, Swapped},
-		{"range", durre + ", world records", Range},
-		{"repeated", durre + ", duplicate months", RepeatedMonths},
-		{"stuck", durre + ", streaks", Stuck},
-		{"zeros", durre + ", erroneous zeros", Zeros},
-		{"consistency", durre + ", internal consistency", Consistency},
-		{"spike", durre + ", spike", Spike},
-		{"outlier", durre + ", climatological outlier", Outlier},
+		{"swapped", "own test: a run of the internal consistency of " + durre, Swapped,
+			func(g *glance) bool { return g.crossed }},
+		{"range", durre + ", world records", Range, func(g *glance) bool { return g.beyond }},
+		{"repeated", durre + ", duplicate months", RepeatedMonths, nil},
+		{"stuck", durre + ", streaks", Stuck, func(g *glance) bool { return g.stuck }},
+		{"zeros", durre + ", erroneous zeros", Zeros, func(g *glance) bool { return g.zeros }},
+		{"consistency", durre + ", internal consistency", Consistency, func(g *glance) bool { return g.crossed }},
+		{"spike", durre + ", spike", Spike, func(g *glance) bool { return g.jump }},
+		{"outlier", durre + ", climatological outlier", Outlier, nil},
 	}
 }
 
@@ -85,21 +88,31 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 	}
 	out := *r
 	out.TMaxC, out.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
-	var suspect []Suspect
-	for _, t := range Tests() {
-		found := t.Run(&out)
-		for i := range found {
-			found[i].Test = t.Name
-			remove(&out, &found[i])
-		}
-		suspect = append(suspect, found...)
-	}
+	suspect := runTests(&out, glanceAt(&out))
 	for _, d := range slices.Concat(ZerosForMissing(r, suspect), Stretches(&out, suspect)) {
 		if remove(&out, &d); d.Values > 0 || d.Test != zeroTest {
 			suspect = append(suspect, d)
 		}
 	}
 	return &out, suspect, nil
+}
+
+// runTests runs every test on what those before it left, and removes what they find. Until
+// then those that find nothing by a glance are left out; with none every test runs.
+func runTests(r *climate.Record, g *glance) []Suspect {
+	var suspect []Suspect
+	for _, t := range Tests() {
+		if g != nil && len(suspect) == 0 && t.seen != nil && !t.seen(g) {
+			continue
+		}
+		found := t.Run(r)
+		for i := range found {
+			found[i].Test = t.Name
+			remove(r, &found[i])
+		}
+		suspect = append(suspect, found...)
+	}
+	return suspect
 }
 
 const (
@@ -111,12 +124,19 @@ const (
 // suspect. A sensor that fails, or a unit that changes for a while, gives
 // plausible values among the suspect ones. The test is our own.
 func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
-	bad := make([]bool, r.Len())
+	days := make([]int, 0, len(suspect))
 	for _, d := range suspect {
 		switch d.Test {
 		case "range", "spike", "outlier", "consistency":
-			bad[r.Index(d.First)] = true
+			days = append(days, r.Index(d.First))
 		}
+	}
+	if len(days) < stretchBad {
+		return nil
+	}
+	bad := make([]bool, r.Len())
+	for _, i := range days {
+		bad[i] = true
 	}
 	in := make([]bool, r.Len()) // a window of suspect days
 	count := 0

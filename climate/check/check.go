@@ -207,6 +207,9 @@ const (
 	HighestEver = 57.7
 )
 
+// NeverMeasured reports whether a temperature was never measured on Earth, °C; false for NaN.
+func NeverMeasured(tempC float64) bool { return tempC < LowestEver || tempC > HighestEver }
+
 // tenth rounds to tenths for printing; there is no -0.
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
@@ -216,7 +219,7 @@ func Range(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	for _, s := range series(r) {
 		for i, v := range s.values {
-			if v < LowestEver || v > HighestEver {
+			if NeverMeasured(v) {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))})
 			}

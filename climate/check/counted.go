@@ -107,7 +107,7 @@ func newLevels(series []float64) (*levels, []uint16) {
 			of[i] = noLevel
 			continue
 		}
-		if v < LowestEver || v > HighestEver {
+		if NeverMeasured(v) {
 			return nil, nil
 		}
 		k := step(v)

@@ -30,7 +30,7 @@ func glanceAt(r *climate.Record) *glance {
 	for _, s := range series(r) {
 		before, known, run := math.NaN(), math.NaN(), 0 // the day before, the last known value, how often it came
 		for _, v := range s.values {
-			g.beyond = g.beyond || v < LowestEver || v > HighestEver
+			g.beyond = g.beyond || NeverMeasured(v)
 			g.jump = g.jump || math.Abs(v-before) >= spikeC
 			before = v
 			if v == known {

@@ -41,6 +41,27 @@ func drawnSeasons(random *rand.Rand) []Season {
 	return seasons
 }
 
+// The days beyond which a date is certain are those on which every part of it is.
+func FuzzCertain(f *testing.F) {
+	for seed := range uint64(20) {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, seed uint64) {
+		for _, se := range drawnSeasons(rand.New(rand.NewPCG(seed, 3))) {
+			for _, u := range []uncertainDate{se.latest, se.latest.given(-intervalZ), se.latest.given(intervalZ)} {
+				for day := -40; day < 400; day++ {
+					unbound := u
+					unbound.surely, unbound.hardly = math.Inf(-1), math.Inf(1)
+					x := float64(day) / 1.25
+					if got, want := u.from(x), unbound.from(x); got != want {
+						t.Fatalf("from day %g: %g, part by part %g: %+v", x, got, want, u)
+					}
+				}
+			}
+		}
+	})
+}
+
 // Days left out by the bound are none of the best.
 func FuzzInsideNear(f *testing.F) {
 	for seed := range uint64(20) {

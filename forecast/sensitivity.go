@@ -126,11 +126,14 @@ func (e *Ensemble) Sensitivities(o Options, sow climate.Day) ([]Sensitivity, err
 		if err != nil {
 			return nil, err
 		}
-		x, err := at.Outlook(c.options(o), c.Sow)
+		if err := at.follows([]climate.Day{c.Sow}); err != nil {
+			return nil, err
+		}
+		x, _, err := at.seasons(c.options(o))
 		if err != nil {
 			return nil, err
 		}
-		c.Chance = x.Chance
+		c.Chance = x.Chance(c.Sow)
 		if d, ok := x.Latest.At(1 - o.Confidence/100); ok {
 			c.LastSafe = &d
 		}

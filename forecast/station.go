@@ -83,6 +83,13 @@ func (m *memory) take(n int) []float64 {
 	return (*y)[:n]
 }
 
+// copyOf returns a copy of a series.
+func (m *memory) copyOf(y []float64) []float64 {
+	out := m.take(len(y))
+	copy(out, y)
+	return out
+}
+
 func (m *memory) reset() { m.next = 0 }
 
 // minAmplitude is the annual swing of the soil, °C either side, under which
@@ -133,6 +140,16 @@ func NewStation(rec *climate.Record) (*Station, error) {
 
 // measured reports on which days nothing was filled.
 func measured(filled []bool) func(int) bool { return func(i int) bool { return !filled[i] } }
+
+// borrowing returns a copy of the station whose series lie in memory that is used again
+// once done is called. Nothing of the copy may be kept until then, nor may it be used at
+// the same time elsewhere.
+func (s *Station) borrowing() (own *Station, done func()) {
+	out := *s
+	out.renew(s.Soil)
+	out.memory = growthMemory.Get().(*memory)
+	return &out, out.memory.free
+}
 
 // setSoil gives the station its soil and what follows from it.
 func (s *Station) setSoil(curve *soil.Curve) (err error) {

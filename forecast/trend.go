@@ -2,7 +2,6 @@ package forecast
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"swardcast/climate"
@@ -177,7 +176,7 @@ func (s *Station) inClimate(t Trend) *Station {
 	out := *s
 	out.spliced = true // gaps are judged in the seasons as they came
 	rec := *s.Record
-	rec.TMaxC, rec.TMinC = slices.Clone(rec.TMaxC), slices.Clone(rec.TMinC)
+	rec.TMaxC, rec.TMinC = s.memory.copyOf(rec.TMaxC), s.memory.copyOf(rec.TMinC)
 	for i := 0; i < rec.Len(); {
 		season := s.Calendar.SeasonHolding(rec.Day(i))
 		c, next := t.warmingC(season), rec.Index(s.Calendar.Last(season))+1
@@ -191,7 +190,8 @@ func (s *Station) inClimate(t Trend) *Station {
 	if err != nil {
 		panic("forecast: " + err.Error()) // the same record was estimated before
 	}
-	curve := &soil.Curve{First: rec.First, Soil5C: slices.Clone(s.Soil.Soil5C), Soil10C: slices.Clone(s.Soil.Soil10C)}
+	curve := &soil.Curve{First: rec.First, Soil5C: s.memory.copyOf(s.Soil.Soil5C),
+		Soil10C: s.memory.copyOf(s.Soil.Soil10C)}
 	for i := range curve.Soil5C {
 		curve.Soil5C[i] += warmed.Soil5C[i] - s.estimate.Soil5C[i]
 		curve.Soil10C[i] += warmed.Soil10C[i] - s.estimate.Soil10C[i]

@@ -156,6 +156,8 @@ type uncertainDate struct {
 	shared float64         // part of the soil's variance that all seasons of a station share
 	lot    float64         // standard deviation of the lot's error, which they share too, days
 	sd     [shifts]float64 // of the date within each part, the lot's error counted in, days
+
+	surely, hardly float64 // days before and after which nothing is left to chance
 }
 
 // latestUncertainty works out the error of a season's latest date: what the
@@ -172,6 +174,7 @@ func (s *Station) latestUncertainty(se *Season, g *growth, o *Options, settled i
 		u.soil[k] = math.Inf(-1)
 	}
 	if se.Latest == nil {
+		u.bound()
 		return u
 	}
 	g = g.deciding()
@@ -230,10 +233,27 @@ func (u *uncertainDate) slopes() {
 	for k, slope := range u.slope {
 		u.sd[k] = math.Hypot(u.lot, shiftSD[k]*slope)
 	}
+	u.bound()
+}
+
+// bound works out between which days the date lies. It is NaN, so that no day is beyond
+// it, where a part of the date is not known.
+func (u *uncertainDate) bound() {
+	u.surely, u.hardly = math.Inf(1), math.Inf(-1)
+	for k, at := range u.soil {
+		reach := certainSDs*u.sd[k] + 1e-6 // of rounding
+		u.surely, u.hardly = math.Min(u.surely, at+0.5-reach), math.Max(u.hardly, at+0.5+reach)
+	}
 }
 
 // from is the chance that the date is on or after day x.
 func (u *uncertainDate) from(x float64) float64 {
+	switch {
+	case x < u.surely:
+		return 1
+	case x > u.hardly:
+		return 0
+	}
 	sum := 0.0
 	for k, at := range u.soil {
 		switch z := (at + 0.5 - x) / u.sd[k]; {
@@ -266,6 +286,7 @@ func (u *uncertainDate) given(shift float64) uncertainDate {
 		at, slope := u.shifted(soilShift + own*z)
 		g.soil[k], g.sd[k] = at+lotShift, math.Max(minOwnDays, own*shiftSD[k]*slope)
 	}
+	g.bound()
 	return g
 }
 

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -253,7 +254,7 @@ func (s *Station) chances(w *Window) {
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := w.latest.chance(x)
+		made := w.latest.on(sow)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
 		d.InWindow = math.Min(insideOf(w.Adjusted, x), math.Min(d.Open, made))
 		d.Low, d.High = w.latest.interval(x, made)
@@ -279,6 +280,9 @@ type latestDates struct {
 	open     float64            // seasons that are left open
 	share    float64            // of the seasons that have a latest date
 	mean, sd float64            // of their dates, days
+
+	lock  sync.Mutex
+	byDay []float64 // chance of each day of the season once it is asked for, NaN until then
 }
 
 // latestDatesOf takes seasons as a sample of what can come of one.
@@ -354,9 +358,30 @@ func (l *latestDates) leftOpen(sum, x float64) float64 {
 }
 
 // on is the chance that the latest date is on or after a day.
-func (l *latestDates) on(d climate.Day) float64 {
-	return l.chance(float64(l.calendar.Offset(l.season, d)))
+func (l *latestDates) on(d climate.Day) float64 { return l.at(l.calendar.Offset(l.season, d)) }
+
+// at is [latestDates.on] by days from the first of the season, which keeps its answers:
+// several confidences are looked for between the same days.
+func (l *latestDates) at(offset int) float64 {
+	if offset < 0 || offset >= seasonDays {
+		return l.chance(float64(offset))
+	}
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	if l.byDay == nil {
+		l.byDay = slices.Repeat([]float64{math.NaN()}, seasonDays)
+	}
+	if math.IsNaN(l.byDay[offset]) {
+		l.byDay[offset] = l.chance(float64(offset))
+	}
+	return l.byDay[offset]
 }
+
+// seasonDays are the days of a season, leap days left out.
+const seasonDays = 304
+
+// leaveNoneOpen makes the seasons seen all that there are.
+func (l *latestDates) leaveNoneOpen() { l.open, l.byDay = 0, nil }
 
 // last is the last day of the season whose chance is at least so much; none where
 // the seasons are too few or the first day's chance is less.

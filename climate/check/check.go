@@ -70,7 +70,8 @@ func Tests() []Test {
 var ErrUnitChange = errors.New("the unit of the temperatures changes within the record")
 
 // Clean runs every test on what those before it left, and returns a copy of the
-// record in which suspect values are missing, and the suspect values. It returns
+// record in which suspect values are missing, and the suspect values. Where there are none
+// the copy has the series of r. It returns
 // [climate.ErrRecord] for series that [climate.Record.Validate] refuses, and
 // [ErrUnitChange] where [UnitChange] finds one, and [ErrColumns] where [Columns] does.
 // The place does not matter; [Place] looks at that.
@@ -87,7 +88,6 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 		return nil, nil, err
 	}
 	out := *r
-	out.TMaxC, out.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
 	suspect := runTests(&out, glanceAt(&out))
 	for _, d := range slices.Concat(ZerosForMissing(r, suspect), Stretches(&out, suspect)) {
 		if remove(&out, &d); d.Values > 0 || d.Test != zeroTest {
@@ -97,8 +97,9 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 	return &out, suspect, nil
 }
 
-// runTests runs every test on what those before it left, and removes what they find. Until
-// then those that find nothing by a glance are left out; with none every test runs.
+// runTests runs every test on what those before it left, and removes what they find from
+// copies of the series. Until then those that find nothing by a glance are left out; with
+// none every test runs.
 func runTests(r *climate.Record, g *glance) []Suspect {
 	var suspect []Suspect
 	for _, t := range Tests() {
@@ -106,6 +107,9 @@ func runTests(r *climate.Record, g *glance) []Suspect {
 			continue
 		}
 		found := t.Run(r)
+		if len(found) > 0 && len(suspect) == 0 {
+			r.TMaxC, r.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
+		}
 		for i := range found {
 			found[i].Test = t.Name
 			remove(r, &found[i])

@@ -106,10 +106,10 @@ var ErrNoLatitude = climate.ErrNoLatitude
 // does not cover the year, [ErrNoAutumn] where the soil has no seasons, and
 // [ErrHemisphere] where they are those of the other hemisphere.
 func NewStation(rec *climate.Record) (*Station, error) {
-	if err := rec.Validate(); err != nil {
-		return nil, err
-	}
 	if rec.Place.Latitude == nil {
+		if err := rec.Validate(); err != nil {
+			return nil, err
+		}
 		return nil, ErrNoLatitude
 	}
 	latitude := *rec.Place.Latitude

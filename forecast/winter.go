@@ -107,16 +107,17 @@ func (s *Station) winterCourse(o *Options, g growth) *winterCourse {
 	warm := s.Soil.Soil5C
 	c := &winterCourse{Station: s, growth: g, warm: warm, germ: s.memory.take(n + 1)}
 	c.germ[0] = 0
-	germinating := o.Species.Germinating()
+	germinating, germinated := o.Species.Germinating(), 0.0
 	for i, t := range warm {
-		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(t)
+		germinated += germinating.DegreeDays(t)
+		c.germ[i+1] = germinated
 	}
 	c.air = s.means.air.get(func() []float64 { return s.airGrowth(s.memory).sum })
 	c.cold = s.means.cold.get(func() []float64 {
-		cold := s.memory.take(n)
+		cold, swing := s.memory.take(n), soil.DailySwingAt(crownShallowM)
 		for i := range cold {
 			shallow := warm[i] + (warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
-			cold[i] = min(shallow, warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
+			cold[i] = min(shallow, warm[i]) - swing(s.Record.TMaxC[i]-s.Record.TMinC[i])
 		}
 		return cold
 	})

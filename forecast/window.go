@@ -523,12 +523,16 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	offsets := s.offsets(w.Season, s.Calendar.First(w.Season), s.Calendar.Last(w.Season))
+	dates := make([][]climate.Day, len(w.Adjusted))
+	for i := range dates {
+		dates[i] = s.Calendar.Days(w.Adjusted[i].Year, seasonDays)
+	}
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.ThermalTime(stage)
 		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
 		for i := range w.Adjusted {
-			days[i] = s.daysTo(&w.Adjusted[i], &g, need, offsets)
+			days[i] = s.daysTo(&w.Adjusted[i], &g, need, offsets, dates[i])
 		}
 		for d := range n {
 			column = column[:0]
@@ -544,9 +548,9 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 }
 
 // daysTo returns, for each offset of a day from the first of a season, the number of days
-// from sowing on its date in season se until the thermal time is reached, +Inf where that
+// from sowing on its date in season se, whose dates by offset are given, until the thermal time is reached, +Inf where that
 // is not before the season ends, NaN where the record does not hold it.
-func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64) []float64 {
+func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64, dates []climate.Day) []float64 {
 	out := make([]float64, len(offsets))
 	stop := s.Record.Index(se.RecordEnd)
 	beyond := math.Inf(1)
@@ -556,7 +560,7 @@ func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64)
 	j := 0 // later days reach it no earlier
 	for d, offset := range offsets {
 		// The same date of the season, leap days aside.
-		i := s.Record.Index(s.Calendar.Day(se.Year, int(offset)))
+		i := s.Record.Index(dates[int(offset)])
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue

@@ -18,7 +18,10 @@ type Trend struct{ Slope, Low, High float64 }
 //	N − z σ ≤ 2 rank ≤ N + z σ,  σ² = [n(n−1)(2n+5) − Σ t(t−1)(2t+5)] / 18
 //
 // Reference: Sen 1968, J. Am. Stat. Assoc. 63:1379–1389; Theil 1950.
-func TheilSen(x, y []float64, level float64) Trend {
+func TheilSen(x, y []float64, level float64) Trend { return TheilSens(x, y, level)[0] }
+
+// TheilSens returns [TheilSen] at several levels.
+func TheilSens(x, y []float64, levels ...float64) []Trend {
 	slopes := make([]float64, 0, len(x)*max(0, len(x)-1)/2)
 	for i := range x {
 		for j := i + 1; j < len(x); j++ {
@@ -28,7 +31,7 @@ func TheilSen(x, y []float64, level float64) Trend {
 		}
 	}
 	if len(x) < 3 || len(slopes) < 3 {
-		return Trend{math.NaN(), math.NaN(), math.NaN()}
+		return slices.Repeat([]Trend{{math.NaN(), math.NaN(), math.NaN()}}, len(levels))
 	}
 	count := len(slopes)
 	median := Nth(slopes, count/2)
@@ -37,10 +40,14 @@ func TheilSen(x, y []float64, level float64) Trend {
 	}
 	n := float64(len(x))
 	variance := (n*(n-1)*(2*n+5) - ties(x) - ties(y)) / 18
-	reach := distuv.UnitNormal.Quantile(0.5+level/2) * math.Sqrt(math.Max(0, variance))
-	low := max(int(math.RoundToEven((float64(count)-reach)/2))-1, 0)
-	high := min(int(math.RoundToEven((float64(count)+reach)/2)), count-1)
-	return Trend{median, Nth(slopes, low), Nth(slopes, high)}
+	trends := make([]Trend, len(levels))
+	for i, level := range levels {
+		reach := distuv.UnitNormal.Quantile(0.5+level/2) * math.Sqrt(math.Max(0, variance))
+		low := max(int(math.RoundToEven((float64(count)-reach)/2))-1, 0)
+		high := min(int(math.RoundToEven((float64(count)+reach)/2)), count-1)
+		trends[i] = Trend{median, Nth(slopes, low), Nth(slopes, high)}
+	}
+	return trends
 }
 
 // ties is Σ t(t−1)(2t+5) over the groups of equal values.

@@ -137,7 +137,14 @@ func FuzzSmooth(f *testing.F) {
 		for i := range y {
 			y[i] = 20 * random.NormFloat64()
 		}
-		for i, got := range smooth(y, nil) {
+		whole := smooth(y, nil)
+		asked := smoothing{y: y, smooth: make([]float64, n), known: make([]bool, len(y)/smoothBlock+1)}
+		for _, i := range random.Perm(len(y))[:min(len(y), 50)] {
+			if got := asked.at(i); got != whole[i] {
+				t.Fatalf("day %d of %d asked for: %g, of the whole %g", i, n, got, whole[i])
+			}
+		}
+		for i, got := range whole {
 			sum, weight := 0.0, 0.0
 			for k, w := range smoothWeights {
 				if j := i + k - smoothReach; j >= 0 && j < len(y) {

@@ -329,9 +329,11 @@ func (s *Station) season(year int, g *growth, o *Options) (Season, string) {
 func (s *Station) dormantFrom(se *Season, o *Options, first, last int, shift float64) int {
 	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
 	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
+	smooth.Lock()
+	defer smooth.Unlock()
 	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), first, 0)
 	for ; i <= last; i++ {
-		t := smooth[i]
+		t := smooth.at(i)
 		if shift != 0 {
 			t += shift * sd.at(s.Record.Day(i))
 		}

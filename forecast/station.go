@@ -32,7 +32,8 @@ type Station struct {
 // soilMeans are means of the soil, by depth, and what else does not hang on the species,
 // each worked out when it is asked for.
 type soilMeans struct {
-	weekly5, weekly10, smooth5, smooth10 laterSeries
+	weekly5, weekly10 laterSeries
+	smooth5, smooth10 smoothing
 
 	air, cold, harden laterSeries // of a winterCourse
 

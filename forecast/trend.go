@@ -92,18 +92,22 @@ func (s *Station) airTrend(rule TrendRule, season, first, last int) Trend {
 	if len(years) < FewSeasons {
 		return t
 	}
-	t.Air = perDecade(years, meanC, IntervalPercent/100.0)
+	slopes := perDecade(years, meanC, IntervalPercent/100.0, trendErrorLevel)
+	t.Air = slopes[0]
 	if rule == TrendOn {
-		e := perDecade(years, meanC, trendErrorLevel)
+		e := slopes[1]
 		t.AppliedC = appliedTrend(e.Slope, (e.High-e.Low)/2)
 	}
 	return t
 }
 
-// perDecade is the trend of values over years, a decade.
-func perDecade(years, values []float64, level float64) climate.Trend {
-	t := climate.TheilSen(years, values, level)
-	return climate.Trend{Slope: 10 * t.Slope, Low: 10 * t.Low, High: 10 * t.High}
+// perDecade is the trend of values over years, a decade, at each level.
+func perDecade(years, values []float64, levels ...float64) []climate.Trend {
+	trends := climate.TheilSens(years, values, levels...)
+	for i, t := range trends {
+		trends[i] = climate.Trend{Slope: 10 * t.Slope, Low: 10 * t.Low, High: 10 * t.High}
+	}
+	return trends
 }
 
 // adjust works out the trend over the seasons of a window and brings them to the
@@ -123,10 +127,10 @@ func (s *Station) adjust(w *Window) {
 		}
 	}
 	if len(freezes[0]) >= FewSeasons {
-		w.Trend.Freeze = perDecade(freezes[0], freezes[1], IntervalPercent/100.0)
+		w.Trend.Freeze = perDecade(freezes[0], freezes[1], IntervalPercent/100.0)[0]
 	}
 	if len(latest[0]) >= FewSeasons {
-		w.Trend.Latest = perDecade(latest[0], latest[1], IntervalPercent/100.0)
+		w.Trend.Latest = perDecade(latest[0], latest[1], IntervalPercent/100.0)[0]
 	}
 	w.Adjusted = w.Seasons
 	if w.Trend.AppliedC == 0 {

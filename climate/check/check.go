@@ -359,7 +359,10 @@ const repeatedDays = 20
 func RepeatedMonths(r *climate.Record) []Suspect {
 	type month struct{ from, to int }
 	var suspect []Suspect
-	seen := map[[2]float64][]month{} // by the first values, then compared whole
+	// Months without a gap, counted from 1: the last with the same first values, and before
+	// each the one with its own. Those are compared whole.
+	var whole []month
+	last, before := make(map[[2]float64]int, r.Len()/28), []int{0}
 	listed := map[month]bool{}
 	report := func(m, other month) {
 		if listed[m] {
@@ -375,17 +378,22 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 		m := month{i, min(r.Index(climate.Date(y, mo+1, 1)), r.Len())}
 		i = m.to
 		var key [2]float64
-		whole := m.to-m.from >= repeatedDays
-		for k := m.from; k < m.to && whole; k++ {
-			whole = !r.Missing(k)
+		gapless := m.to-m.from >= repeatedDays
+		for k := m.from; k < m.to && gapless; k++ {
+			gapless = !r.Missing(k)
 		}
-		if !whole {
+		if !gapless {
 			continue
 		}
 		for k := range key {
 			key[k] = r.TMaxC[m.from+k]
 		}
-		for _, other := range seen[key] {
+		var others []month
+		for k := last[key]; k > 0; k = before[k] {
+			others = append(others, whole[k-1])
+		}
+		slices.Reverse(others)
+		for _, other := range others {
 			n := min(m.to-m.from, other.to-other.from)
 			if slices.Equal(r.TMaxC[m.from:m.from+n], r.TMaxC[other.from:other.from+n]) &&
 				slices.Equal(r.TMinC[m.from:m.from+n], r.TMinC[other.from:other.from+n]) {
@@ -393,7 +401,8 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 				report(m, other)
 			}
 		}
-		seen[key] = append(seen[key], m)
+		whole, before = append(whole, m), append(before, last[key])
+		last[key] = len(whole)
 	}
 	return suspect
 }

@@ -101,56 +101,59 @@ func calendarSlotsOf(r *climate.Record) []uint16 {
 
 // A calendar holds the values of a series by the day of the year.
 type calendar struct {
-	// Days of the series that have a value, by slot: those of slot k are
-	// days[start[k]:start[k+1]].
-	days       []int32
+	// Values by slot: those of slot k lie from start[k] up to start[k+1]. They stand as
+	// levels where they are few enough to be counted.
 	start      [calendarSlots + 1]int32
-	values     []float64                                           // of the series
+	levels     *levels
+	byDay      []uint16
+	values     []float64
 	mean, far3 [calendarSlots]float64                              // of the window; three plain standard deviations
 	biweight   [calendarSlots]struct{ mean, below, above float64 } // of the window; 0 where not yet asked for
-	levels     *levels                                             // nil where the values are too many to be counted
-	byDay      []uint16                                            // the level of each of days
 	buffer     []float64
 	counts     []counted
 }
 
 func newCalendar(values []float64, slots []uint16) *calendar {
-	c := &calendar{values: values}
-	var n, sum, square [calendarSlots]float64
+	c := &calendar{}
+	var sums [calendarSlots]struct{ n, sum, square float64 }
 	for i, v := range values {
 		if !math.IsNaN(v) {
-			k := slots[i]
-			n[k]++
-			sum[k] += v
-			square[k] += v * v
+			x := &sums[slots[i]]
+			x.n++
+			x.sum += v
+			x.square += v * v
 		}
 	}
 	var next [calendarSlots]int32
 	for k := range calendarSlots {
 		next[k] = c.start[k]
-		c.start[k+1] = c.start[k] + int32(n[k])
+		c.start[k+1] = c.start[k] + int32(sums[k].n)
 	}
-	c.days = make([]int32, c.start[calendarSlots])
-	for i, v := range values {
-		if !math.IsNaN(v) {
-			at := &next[slots[i]]
-			c.days[*at] = int32(i)
-			*at++
-		}
-	}
+	// The days of the calendar in order: their levels, or their values.
 	var of []uint16
 	if c.levels, of = newLevels(values); c.levels != nil {
-		c.byDay = make([]uint16, len(c.days))
-		for j, i := range c.days {
-			c.byDay[j] = of[i]
+		c.byDay = make([]uint16, c.start[calendarSlots])
+	} else {
+		c.values = make([]float64, c.start[calendarSlots])
+	}
+	for i, v := range values {
+		if math.IsNaN(v) {
+			continue
 		}
+		at := &next[slots[i]]
+		if c.levels != nil {
+			c.byDay[*at] = of[i]
+		} else {
+			c.values[*at] = v
+		}
+		*at++
 	}
 	for k := range calendarSlots {
 		var wn, ws, wq float64
 		for _, j := range around(k) {
-			wn += n[j]
-			ws += sum[j]
-			wq += square[j]
+			wn += sums[j].n
+			ws += sums[j].sum
+			wq += sums[j].square
 		}
 		c.mean[k] = ws / wn
 		c.far3[k] = 3 * math.Sqrt(math.Max(0, wq/wn-c.mean[k]*c.mean[k]))
@@ -158,7 +161,7 @@ func newCalendar(values []float64, slots []uint16) *calendar {
 	return c
 }
 
-// window returns where days holds those of the window about a slot: in two parts, since
+// window returns where those of the window about a slot lie: in two parts, since
 // the year goes on at its end.
 func (c *calendar) window(slot int) (parts [2][2]int32) {
 	from, to := slot-outlierWindow, slot+outlierWindow+1
@@ -206,12 +209,8 @@ func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 		if c.levels != nil {
 			c.counts = c.levels.counted(c.counts[:0], c.byDay[parts[0][0]:parts[0][1]], c.byDay[parts[1][0]:parts[1][1]])
 		} else {
-			c.buffer = c.buffer[:0]
-			for _, part := range parts {
-				for _, i := range c.days[part[0]:part[1]] {
-					c.buffer = append(c.buffer, c.values[i])
-				}
-			}
+			c.buffer = append(c.buffer[:0], c.values[parts[0][0]:parts[0][1]]...)
+			c.buffer = append(c.buffer, c.values[parts[1][0]:parts[1][1]]...)
 			c.counts = ordered(c.buffer, c.counts[:0])
 		}
 		b.mean, b.below, b.above = biweights(c.counts, float64(n))

@@ -136,49 +136,30 @@ func (e *normalEquations) addDays(first Day, n int) {
 	}
 }
 
-// addValues takes in the values of days without a break, a block at a time. Two days that
-// lie δ before and after the middle of a block, A, share a cosine and, but for its sign, a
-// sine: with their values v and w
-//
-//	v cos h(A−δ) + w cos h(A+δ) = cos hA (v + w) cos hδ − sin hA (w − v) sin hδ,
-//
-// and so the sine.
+// addValues takes in the values of days without a break.
 func (e *normalEquations) addValues(first Day, values []float64, t *turns) {
-	var sum, difference [turnDays / 2]float64 // of pairs, from the middle on
 	for ; len(values) > 0; first, values = first+turnDays, values[min(turnDays, len(values)):] {
 		block := values[:min(turnDays, len(values))]
-		n := len(block)
-		middle, apart := 0.0, &t.even
-		if n%2 == 1 {
-			middle, apart = block[n/2], &t.odd
+		for _, v := range block {
+			e.b[0] += v
 		}
-		total := middle
-		before, after := block[:n/2], block[(n+1)/2:]
-		for j, w := range after {
-			v := before[len(before)-1-j]
-			sum[j], difference[j] = v+w, w-v
-			total += v + w
-		}
-		e.b[0] += total
-		sums, differences := sum[:n/2], difference[:n/2]
-		s1, c1 := math.Sincos(angle(float64(first) + float64(n-1)/2))
-		s, c := 0.0, 1.0
 		for h := range e.harmonics {
-			s, c = s*c1+c*s1, c*c1-s*s1 // of (h+1)A
-			cos, sin := apart.cos[h][:len(sums)], apart.sin[h][:len(sums)]
-			// Even and odd pairs apart, since each sum waits for itself.
+			cos, sin := t.cos[h][:len(block)], t.sin[h][:len(block)]
+			// Even and odd days apart, since each sum waits for itself.
 			var evenCos, evenSin, oddCos, oddSin float64
-			for j := 1; j < len(sums); j += 2 {
-				evenCos += sums[j-1] * cos[j-1]
-				evenSin += differences[j-1] * sin[j-1]
-				oddCos += sums[j] * cos[j]
-				oddSin += differences[j] * sin[j]
+			for j := 1; j < len(block); j += 2 {
+				v, w := block[j-1], block[j]
+				evenCos += v * cos[j-1]
+				evenSin += v * sin[j-1]
+				oddCos += w * cos[j]
+				oddSin += w * sin[j]
 			}
-			if j := len(sums) - 1; j >= 0 && j%2 == 0 {
-				evenCos += sums[j] * cos[j]
-				evenSin += differences[j] * sin[j]
+			if j := len(block) - 1; j%2 == 0 {
+				evenCos += block[j] * cos[j]
+				evenSin += block[j] * sin[j]
 			}
-			sumCos, sumSin := middle+evenCos+oddCos, evenSin+oddSin
+			sumCos, sumSin := evenCos+oddCos, evenSin+oddSin
+			s, c := math.Sincos(float64(h+1) * angle(float64(first)))
 			e.b[1+2*h] += c*sumCos - s*sumSin
 			e.b[2+2*h] += s*sumCos + c*sumSin
 		}
@@ -229,35 +210,23 @@ func (e *normalEquations) solve() (Normal, error) {
 // turnDays is how many days are summed up, or worked out, from the angle of one.
 const turnDays = 64
 
-// turns are harmonics of the days of a block, from which the addition theorem gives those
-// of any other:
+// turns hold cos(hωj) and sin(hωj), by harmonic h from 1 and by days j from the first
+// of a block. From the angle A of that first day the addition theorem gives the rest:
 //
 //	cos(A + hωj) = cos A cos(hωj) − sin A sin(hωj),  and so the sine.
-type turns struct {
-	from      waves // of days from the first of a block
-	even, odd waves // of days from the middle of a block of an even, or odd, number of days
-}
+type turns struct{ cos, sin [][]float64 }
 
-// waves hold cos(hωj) and sin(hωj), by harmonic h from 1 and by days j that follow each
-// other.
-type waves struct{ cos, sin [][]float64 }
-
-func newWaves(count int, first float64, days int) waves {
-	all := make([]float64, 2*count*days)
-	t := waves{make([][]float64, count), make([][]float64, count)}
-	for h := range count {
-		t.cos[h], t.sin[h] = all[2*h*days:(2*h+1)*days], all[(2*h+1)*days:(2*h+2)*days]
-		for j := range days {
-			t.sin[h][j], t.cos[h][j] = math.Sincos(float64(h+1) * 2 * math.Pi * (first + float64(j)) / TropicalYear)
+// newTurns works out the turns of so many harmonics, for days in blocks of turnDays.
+func newTurns(harmonics int) *turns {
+	all := make([]float64, 2*harmonics*turnDays)
+	t := &turns{make([][]float64, harmonics), make([][]float64, harmonics)}
+	for h := range harmonics {
+		t.cos[h], t.sin[h] = all[2*h*turnDays:(2*h+1)*turnDays], all[(2*h+1)*turnDays:(2*h+2)*turnDays]
+		for j := range turnDays {
+			t.sin[h][j], t.cos[h][j] = math.Sincos(float64(h+1) * 2 * math.Pi * float64(j) / TropicalYear)
 		}
 	}
 	return t
-}
-
-// newTurns works out the turns of so many harmonics.
-func newTurns(count int) *turns {
-	return &turns{newWaves(count, 0, turnDays), newWaves(count, 0.5, turnDays/2),
-		newWaves(count, 1, turnDays/2)}
 }
 
 // usualHarmonics is the most harmonics that the courses of this module have.
@@ -278,7 +247,7 @@ func (f Normal) At(d Day) float64 { return f.Series(d, 1)[0] }
 
 // Series returns the normal values of n days from first on.
 func (f Normal) Series(first Day, n int) []float64 {
-	y, t := make([]float64, n), turnsOf(len(f.Cos)).from
+	y, t := make([]float64, n), turnsOf(len(f.Cos))
 	for i := 0; i < n; i += turnDays {
 		block := y[i:min(i+turnDays, n)]
 		for j := range block {

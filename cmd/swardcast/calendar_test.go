@@ -1,7 +1,11 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -22,6 +26,27 @@ func calendarOf(t *testing.T, args ...string) map[string]*ics.VEvent {
 	if status != cli.Answered {
 		t.Fatal(stderr)
 	}
+	return eventsOf(t, args, file)
+}
+
+// look writes a calendar file at an instant, over what it held, and returns its events.
+func look(t *testing.T, name string, at time.Time, args ...string) map[string]*ics.VEvent {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	p := testProgram(strings.NewReader(""), &stdout, &stderr)
+	p.Now = func() time.Time { return at }
+	if p.Main(context.Background(), append(args, "--format", "ics", "-o", name)) != cli.Answered {
+		t.Fatal(&stderr)
+	}
+	file, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return eventsOf(t, args, string(file))
+}
+
+func eventsOf(t *testing.T, args []string, file string) map[string]*ics.VEvent {
+	t.Helper()
 	for line := range strings.SplitSeq(strings.TrimSuffix(file, "\r\n"), "\r\n") {
 		if len(line) > 75 || strings.ContainsAny(line, "\r\n") {
 			t.Errorf("%v: line %q", args, line)
@@ -58,9 +83,12 @@ func property(e *ics.VEvent, p ics.ComponentProperty) string {
 // A later look, imported again, moves the events of the first: the UIDs are the
 // same, the sequence is higher. Another sowing has others.
 func TestCalendarUpdates(t *testing.T) {
-	first := calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-06")
-	later := calendarOf(t, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-12", "--stage", "mow")
-	other := calendarOf(t, "outlook", "--sow", "2019-10-06", "--as-of", "2019-10-12")
+	dir := t.TempDir()
+	at := now()
+	first := look(t, filepath.Join(dir, "a.ics"), at, "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-06")
+	later := look(t, filepath.Join(dir, "b.ics"), at.Add(time.Second), "outlook", "--sow", "2019-10-05",
+		"--as-of", "2019-10-12", "--stage", "mow")
+	other := look(t, filepath.Join(dir, "c.ics"), at, "outlook", "--sow", "2019-10-06", "--as-of", "2019-10-12")
 	if len(first) != 6 { // sown, three stages, freeze, cutoff
 		t.Errorf("%d events", len(first))
 	}
@@ -119,33 +147,17 @@ func TestCalendarDates(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
-	// Far too late for a second sowing: its stages are not to come.
-	got = summaries(
-		calendarOf(
-			t,
-			"second-pass",
-			"--first",
-			"2019-11-20",
-			"--as-of",
-			"2019-12-15",
-			"--cover",
-			"5",
-			"--seed-found",
-			"no",
-		),
-	)
-	if !strings.Contains(
-		got,
-		"20200430 CANCELLED Second sowing, if sown on "+date(15, time.December)+": established",
-	) ||
+	// Far too late for a second sowing: its stages were never announced, so nothing is to be cancelled.
+	got = summaries(calendarOf(t, "second-pass", "--first", "2019-11-20", "--as-of", "2019-12-15", "--cover", "5",
+		"--seed-found", "no"))
+	if strings.Contains(got, "CANCELLED") || strings.Contains(got, "Second sowing, if") ||
 		!strings.Contains(got, "20191113 CONFIRMED Killing freeze (28 °F)") {
 		t.Errorf("a second sowing past the cutoff:\n%s", got)
 	}
 	// A first sowing that is left: its own dates, and no second sowing.
 	got = summaries(calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-25", "--cover", "95"))
-	if !strings.Contains(got, "TENTATIVE First sowing of "+date(1, time.October)+": established") &&
-		!strings.Contains(got, "CONFIRMED First sowing of "+date(1, time.October)+": established") ||
-		strings.Count(got, "CANCELLED Second sowing") != 3 {
+	if !strings.Contains(got, "CONFIRMED First sowing of "+date(1, time.October)+": established") ||
+		strings.Contains(got, "Second sowing, if") {
 		t.Errorf("a first sowing that is left:\n%s", got)
 	}
 	// What too few seasons cannot show is left out, not cancelled.
@@ -163,6 +175,107 @@ func TestCalendarDates(t *testing.T) {
 	for _, e := range calendarOf(t, "second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--units", "metric") {
 		if d := property(e, ics.ComponentPropertyDescription); !strings.Contains(d, "no guarantee") {
 			t.Errorf("no caution in %q", d)
+		}
+	}
+}
+
+// A look cancels what an earlier file of its sowing announced and it no longer expects, on
+// the day that was announced; a look in the same second is still a later one.
+func TestCalendarCancels(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "sowing.ics")
+	thin := []string{"second-pass", "--first", "2019-10-01", "--as-of", "2019-10-12", "--cover", "20", "--seed-found", "no"}
+	full := []string{"second-pass", "--first", "2019-10-01", "--as-of", "2019-10-25", "--cover", "95"}
+	of := func(e *ics.VEvent, p ics.ComponentProperty) string { return property(e, p) }
+	sequence := func(e *ics.VEvent) (n int) {
+		fmt.Sscan(of(e, ics.ComponentPropertySequence), &n)
+		return n
+	}
+	first := look(t, name, now(), thin...)
+	again := look(t, name, now(), thin...)
+	if len(again) != len(first) {
+		t.Errorf("%d events after %d", len(again), len(first))
+	}
+	for id, e := range again {
+		if first[id] == nil || sequence(e) <= sequence(first[id]) || of(e, ics.ComponentPropertyStatus) == "CANCELLED" {
+			t.Errorf("the second look of the day: %s", e.Serialize(&ics.SerializationConfiguration{}))
+		}
+	}
+	later := look(t, name, now(), full...)
+	cancelled := 0
+	for id, e := range again {
+		l := later[id]
+		if l == nil {
+			t.Errorf("%s is gone", of(e, ics.ComponentPropertySummary))
+			continue
+		}
+		if sequence(l) <= sequence(e) {
+			t.Errorf("sequence %d after %d", sequence(l), sequence(e))
+		}
+		if of(l, ics.ComponentPropertyStatus) != "CANCELLED" {
+			continue
+		}
+		cancelled++
+		if of(l, ics.ComponentPropertyDtStart) != of(e, ics.ComponentPropertyDtStart) ||
+			of(l, ics.ComponentPropertySummary) != "No longer expected: "+of(e, ics.ComponentPropertySummary) ||
+			strings.Contains(of(l, ics.ComponentPropertyDescription), "8 in 10") {
+			t.Errorf("cancelled: %s", l.Serialize(&ics.SerializationConfiguration{}))
+		}
+	}
+	if cancelled != 4 { // three stages of the second sowing, and its deadline
+		t.Errorf("%d events are cancelled", cancelled)
+	}
+	// They stay cancelled, in the same words, until they are expected again.
+	for id, e := range look(t, name, now(), full...) {
+		if of(e, ics.ComponentPropertyStatus) != of(later[id], ics.ComponentPropertyStatus) ||
+			of(e, ics.ComponentPropertySummary) != of(later[id], ics.ComponentPropertySummary) {
+			t.Errorf("%s after %s", of(e, ics.ComponentPropertySummary), of(later[id], ics.ComponentPropertySummary))
+		}
+	}
+	for id, e := range look(t, name, now(), thin...) {
+		if first[id] != nil && of(e, ics.ComponentPropertySummary) != of(first[id], ics.ComponentPropertySummary) {
+			t.Errorf("%s, not %s", of(e, ics.ComponentPropertySummary), of(first[id], ics.ComponentPropertySummary))
+		}
+	}
+	// A file of another sowing, or of anything else, announces nothing of this one.
+	for _, held := range []string{"", "BEGIN:VCALENDAR\r\n", "no calendar"} {
+		if held != "" {
+			if err := os.WriteFile(name, []byte(held), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		other := look(t, name, now(), "second-pass", "--first", "2019-10-02", "--as-of", "2019-10-25", "--cover", "95")
+		for _, e := range other {
+			if of(e, ics.ComponentPropertyStatus) == "CANCELLED" {
+				t.Errorf("over %q %s is cancelled", held, of(e, ics.ComponentPropertySummary))
+			}
+		}
+	}
+}
+
+// The steps of a plan that drop out are cancelled; the last safe date of an outlook stands
+// once the sowing is made, since it is of every sowing of the season.
+func TestCalendarOfLaterLooks(t *testing.T) {
+	dir := t.TempDir()
+	status := func(events map[string]*ics.VEvent, summary string) string {
+		for _, e := range events {
+			if strings.Contains(property(e, ics.ComponentPropertySummary), summary) {
+				return property(e, ics.ComponentPropertyStatus)
+			}
+		}
+		return "none"
+	}
+	sowing := filepath.Join(dir, "sowing.ics")
+	look(t, sowing, now(), "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-04")
+	if got := status(look(t, sowing, now(), "outlook", "--sow", "2019-10-05", "--as-of", "2019-10-12"),
+		"Last safe sow date"); got != "TENTATIVE" {
+		t.Errorf("last safe sow date: %s", got)
+	}
+	plan := filepath.Join(dir, "plan.ics")
+	first := look(t, plan, now(), "plan", "--sow", "2019-10-05", "--as-of", "2019-10-04")
+	later := look(t, plan, now(), "plan", "--sow", "2019-10-05", "--as-of", "2019-10-25")
+	for id, e := range first {
+		if later[id] == nil {
+			t.Errorf("%s is gone", property(e, ics.ComponentPropertySummary))
 		}
 	}
 }

@@ -24,6 +24,7 @@ import (
 func exampleFolder(t testing.TB) {
 	t.Helper()
 	serviceServer(t)
+	t.Setenv("SOURCE_DATE_EPOCH", fmt.Sprint(now().Unix())) // of programs that are run
 	t.Chdir(t.TempDir())
 	put := func(name, content string) {
 		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {

@@ -23,6 +23,7 @@ import (
 	"swardcast/cmd/internal/secondpass"
 	"swardcast/cmd/internal/seed"
 	"swardcast/cmd/internal/services"
+	"swardcast/cmd/internal/shell"
 	"swardcast/cmd/internal/soil"
 	"swardcast/cmd/internal/species"
 	"swardcast/cmd/internal/spring"
@@ -51,6 +52,8 @@ answers, whose record is fetched.
 Commands:
 %s
   swardcast help COMMAND        what a command answers, with examples and flags
+  swardcast completion SHELL    completion for bash, zsh or fish
+  swardcast man                 the manual page
   swardcast --version
 
 Try:  swardcast window
@@ -64,7 +67,7 @@ licensed practice come first.
 
 // newProgram is the program on the streams and the disk of this process.
 func newProgram() *cli.Program {
-	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Hint: hint.For,
+	return &cli.Program{Name: "swardcast", Top: top, Commands: commands, Extras: shell.Extras(), Hint: hint.For,
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Files: files.Disk{}, Online: services.Live{}}
 }
 

@@ -109,6 +109,7 @@ func (l *plausible) check(typed string, c float64) error {
 func (t *Temperature) String() string  { return t.text }
 func (t *Temperature) Type() string    { return "TEMP" }
 func (t *Temperature) Example() string { return "28F" }
+func (t *Temperature) Units() []string { return []string{"F", "C"} }
 func (t *Temperature) Set(s string) error {
 	c, err := ParseTemperature(s)
 	if err != nil {

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -26,6 +27,9 @@ type Quantity struct {
 func (q *Quantity) String() string  { return q.text }
 func (q *Quantity) Type() string    { return q.kind }
 func (q *Quantity) Example() string { return q.units.examples[0] }
+func (q *Quantity) Units() []string {
+	return slices.Sorted(maps.Keys(q.units.factors))
+}
 func (q *Quantity) Set(s string) error {
 	v, err := parseQuantity(s, q.units)
 	if q.zero && err == errNotAbove && !strings.HasPrefix(strings.TrimSpace(s), "-") {

@@ -38,7 +38,7 @@ func findSpecies(storage cli.Storage, name string, wrapped func(error) error) ([
 		})
 		return list, err
 	}
-	ids := speciesIDs()
+	ids := SpeciesIDs()
 	found := cli.Match(name, ids)
 	if len(found) == 1 {
 		sp, _ := turf.Find(found[0])
@@ -58,8 +58,8 @@ func findSpecies(storage cli.Storage, name string, wrapped func(error) error) ([
 	return nil, wrapped(err)
 }
 
-// speciesIDs are those of the built-in species.
-func speciesIDs() []string {
+// SpeciesIDs are those of the built-in species.
+func SpeciesIDs() []string {
 	var ids []string
 	for _, sp := range turf.All() {
 		ids = append(ids, sp.ID)
@@ -83,7 +83,7 @@ func hostIDs() []string {
 func newHost() *Choice {
 	c := NewChoice(turf.Hosts()[0].ID, hostIDs()...)
 	c.other = func(typed string) (instead, message string) {
-		if len(cli.Match(typed, speciesIDs())) > 0 {
+		if len(cli.Match(typed, SpeciesIDs())) > 0 {
 			return noHost, "a lawn of a cool-season grass is --host none"
 		}
 		if bare := strings.Fields(strings.ToLower(typed)); len(bare) > 0 &&

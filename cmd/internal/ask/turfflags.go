@@ -33,6 +33,7 @@ func (t *TurfFlags) Declare(f *pflag.FlagSet) {
 		"`species` to sow, by name or the beginning of it, several by commas, or all; or a parameter file of your own")
 	f.Lookup("species").DefValue = "perennial-ryegrass"
 	cli.MarkInput(f, "species")
+	cli.MarkWords(f, "species", append(SpeciesIDs(), "all")...)
 	t.host = newHost()
 	f.Var(t.host, "host", "turf you sow into; none is bare soil or a cool-season lawn")
 	t.stage = NewChoice(string(turf.Tillered), Names(append(turf.Stages(), turf.Covered))...)

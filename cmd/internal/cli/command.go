@@ -18,8 +18,18 @@ type Command struct {
 	Help     string    // what it answers
 	Examples []Example // shown by the help, and run by the tests of every command
 	Epilogue string    // follows the examples
+	// Arguments are the words that an argument can be; nil where they name files.
+	Arguments []string
 	// Setup declares the flags and returns what runs once they are parsed.
 	Setup func(*pflag.FlagSet) Run
+}
+
+// An Extra is what the program offers beside its commands: it prints something about the
+// command line itself.
+type Extra struct {
+	Name string
+	Help string // "": no one types it
+	Run  func(p *Program, args []string) error
 }
 
 // Run answers a parsed command line.
@@ -59,9 +69,12 @@ func (c *Command) fullHelp(program string) string {
 	if c.Epilogue != "" {
 		fmt.Fprintf(&b, "\n%s", c.Epilogue)
 	}
-	fmt.Fprintf(&b, "\nFlags:\n%s", flagUsages(c.Flags(), words.Columns))
+	fmt.Fprintf(&b, "\nFlags:\n%s", c.FlagUsages(words.Columns))
 	return b.String()
 }
+
+// FlagUsages are the flags as the help prints them, wrapped at a column; 0: a flag a line.
+func (c *Command) FlagUsages(columns int) string { return flagUsages(c.Flags(), columns) }
 
 const readsFile = "swardcast_reads_file"
 
@@ -71,4 +84,55 @@ func MarkInput(f *pflag.FlagSet, name string) {
 	if err := f.SetAnnotation(name, readsFile, []string{"true"}); err != nil {
 		panic("cli: " + err.Error())
 	}
+}
+
+const wordsOf = "swardcast_words"
+
+// MarkWords marks a flag whose value is one of some words, or a list of them by commas,
+// where the value cannot say so itself: a shell completes them.
+func MarkWords(f *pflag.FlagSet, name string, words ...string) {
+	if err := f.SetAnnotation(name, wordsOf, words); err != nil {
+		panic("cli: " + err.Error())
+	}
+}
+
+// A Taken says what the value of a flag can be.
+type Taken struct {
+	Words []string // one of these
+	List  bool     // or several of them by commas
+	Units []string // a number with one of these behind it
+	File  bool     // the name of a file
+	Like  string   // a value as an example; "" for none
+}
+
+// TakenBy says what the value of a flag can be.
+func TakenBy(f *pflag.Flag) Taken {
+	var t Taken
+	if v, ok := f.Value.(worded); ok {
+		t.Words = v.Words()
+	}
+	if words := f.Annotations[wordsOf]; words != nil {
+		t.Words = words
+		_, t.List = f.Value.(pflag.SliceValue)
+	}
+	if v, ok := f.Value.(interface{ Units() []string }); ok {
+		t.Units = v.Units()
+	}
+	if v, ok := f.Value.(interface{ Example() string }); ok {
+		t.Like = v.Example()
+	}
+	t.File = f.Annotations[readsFile] != nil || f.Name == "output"
+	return t
+}
+
+// check asks the values that depend on other flags, once all are parsed, whether they
+// go with them.
+func check(f *pflag.FlagSet) error {
+	var err error
+	f.VisitAll(func(x *pflag.Flag) {
+		if v, ok := x.Value.(interface{ Check(*pflag.FlagSet) error }); ok && err == nil {
+			err = v.Check(f)
+		}
+	})
+	return err
 }

@@ -7,6 +7,8 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -31,6 +33,7 @@ type Program struct {
 	Now      func() time.Time
 	Getenv   func(string) string  // nil: the environment
 	Terminal func(io.Writer) bool // whether a stream is a terminal; nil: as it is
+	Extras   []Extra              // after the commands
 	Hint     func(error) string   // what to type after an error that has no hint of its own; nil: nothing
 
 	ctx context.Context // of the command line that runs
@@ -48,10 +51,15 @@ type Storage interface {
 	Clash(output string, read []string, stdin io.Reader) string
 }
 
-// Clock is what the clock says.
+// Clock is what the clock says: the instant of SOURCE_DATE_EPOCH, in seconds since 1970,
+// where that is set (reproducible-builds.org/specs/source-date-epoch), so that what is
+// stamped with a time can be made again to the byte.
 func (p *Program) Clock() time.Time {
 	if p.Now != nil {
 		return p.Now()
+	}
+	if seconds, err := strconv.ParseInt(p.Env("SOURCE_DATE_EPOCH"), 10, 64); err == nil {
+		return time.Unix(seconds, 0)
 	}
 	return time.Now()
 }
@@ -79,11 +87,18 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 			p.Name + " window FILE, or " + p.Name + " help for the list of commands",
 		}
 	}
+	if versionAsked(args) {
+		return p.Print([]byte(p.Name + " " + Version() + "\n"))
+	}
 	switch args[0] {
 	case "help", "--help", "-h":
 		return p.help(args[1:])
-	case "--version", "version":
-		return p.printVersion()
+	}
+	if x := p.extra(args[0]); x != nil {
+		if x.Help != "" && slices.ContainsFunc(args[1:], func(a string) bool { return a == "--help" || a == "-h" }) {
+			return p.Print([]byte(x.Help))
+		}
+		return x.Run(p, args[1:])
 	}
 	c := p.find(args[0])
 	if c == nil {
@@ -94,20 +109,25 @@ func (p *Program) Run(ctx context.Context, args []string) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return p.help(args[:1])
 	case err != nil:
-		var unknown *pflag.NotExistError
-		if errors.As(err, &unknown) && unknown.GetSpecifiedName() == "version" {
-			return p.printVersion()
-		}
 		return p.parseError(c, flags, err)
 	}
 	if err := p.keepInputs(flags); err != nil {
 		return err
 	}
+	if err := check(flags); err != nil {
+		return err
+	}
 	return run(ctx, p, flags.Args())
 }
 
-// printVersion answers --version, wherever it stands.
-func (p *Program) printVersion() error { return p.Print([]byte(p.Name + " " + Version() + "\n")) }
+// versionAsked reports whether --version stands anywhere before a --.
+func versionAsked(args []string) bool {
+	flags := args
+	if i := slices.Index(args, "--"); i >= 0 {
+		flags = args[:i]
+	}
+	return args[0] == "version" || slices.Contains(flags, "--version")
+}
 
 // keepInputs refuses an output that is one of the files that the command line
 // reads: it would be lost.
@@ -148,6 +168,16 @@ func (p *Program) find(name string) *Command {
 	return nil
 }
 
+// extra is the one of a name, nil for none.
+func (p *Program) extra(name string) *Extra {
+	for i := range p.Extras {
+		if p.Extras[i].Name == name {
+			return &p.Extras[i]
+		}
+	}
+	return nil
+}
+
 func (p *Program) unknownCommand(name string) error {
 	if strings.HasPrefix(name, "-") {
 		return &UsageError{fmt.Sprintf("the command comes before the flags, not %q", name), p.Name + " window " + name}
@@ -155,6 +185,12 @@ func (p *Program) unknownCommand(name string) error {
 	var names []string
 	for _, c := range p.Commands {
 		names = append(names, c.Name)
+	}
+	names = append(names, "help")
+	for _, x := range p.Extras {
+		if x.Help != "" {
+			names = append(names, x.Name)
+		}
 	}
 	near := Match(name, names)
 	if len(near) == 0 {
@@ -169,12 +205,11 @@ func (p *Program) unknownCommand(name string) error {
 func (p *Program) help(args []string) error {
 	switch len(args) {
 	case 0:
-		var list strings.Builder
-		for _, c := range p.Commands {
-			fmt.Fprintf(&list, "  %-11s  %s\n", c.Name, c.Summary)
-		}
-		return p.Print(fmt.Appendf(nil, p.Top, list.String()))
+		return p.Print([]byte(p.TopHelp()))
 	case 1:
+		if x := p.extra(args[0]); x != nil {
+			return p.Print([]byte(x.Help))
+		}
 		c := p.find(args[0])
 		if c == nil {
 			return p.unknownCommand(args[0])
@@ -182,6 +217,15 @@ func (p *Program) help(args []string) error {
 		return p.Print([]byte(c.fullHelp(p.Name)))
 	}
 	return &UsageError{"help takes one command", p.Name + " help " + args[0]}
+}
+
+// TopHelp is the help of the program.
+func (p *Program) TopHelp() string {
+	var list strings.Builder
+	for _, c := range p.Commands {
+		fmt.Fprintf(&list, "  %-11s  %s\n", c.Name, c.Summary)
+	}
+	return fmt.Sprintf(p.Top, list.String())
 }
 
 // Version is that of the build.
@@ -205,6 +249,23 @@ func (p *Program) Print(text []byte) error {
 		return Dataf("", "standard output cannot be written: %w", withoutPath(err))
 	}
 	return nil
+}
+
+// Existing is what an output file holds before it is replaced, nil where there is none that
+// can be read; the answer then takes up nothing.
+func (p *Program) Existing(name string) []byte {
+	const most = 4 << 20
+	if name == "" || name == "-" || strings.HasPrefix(name, "/dev/") {
+		return nil
+	}
+	var content []byte
+	if err := p.Files.Read(name, func(r io.Reader) (err error) {
+		content, err = io.ReadAll(io.LimitReader(r, most))
+		return err
+	}); err != nil {
+		return nil
+	}
+	return content
 }
 
 // Write puts an answer in a file, whole or not at all, or on standard output where

@@ -10,7 +10,8 @@ import (
 
 // --version is answered before and behind a command.
 func TestVersionAnywhere(t *testing.T) {
-	for _, args := range [][]string{{"--version"}, {"ask", "--version"}, {"ask", "x.csv", "--version"}} {
+	for _, args := range [][]string{{"--version"}, {"ask", "--version"}, {"ask", "x.csv", "--version"},
+		{"ask", "--nothing", "--version"}, {"help", "--version"}, {"version"}, {"nothing", "--version"}} {
 		var out, said bytes.Buffer
 		p := &Program{Name: "swardcast", Stdout: &out, Stderr: &said, Commands: []*Command{{Name: "ask",
 			Setup: func(*pflag.FlagSet) Run {

@@ -67,7 +67,7 @@ slope with its 90 % interval. The CSV form has a row a threshold and season.
 			if err != nil {
 				return err
 			}
-			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document})
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(), Document: a.Document})
 		}
 	},
 }

@@ -59,7 +59,7 @@ CSV form has a row a forecast.
 				return err
 			}
 			return out.Give(p, &of, &out.Answer{
-				JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart,
+				JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(), Document: a.Document, Chart: a.Chart,
 				About: func(u words.System) string { return report.About(in.Input, 0, u) },
 			})
 		}

@@ -2,6 +2,7 @@ package out
 
 import (
 	"bytes"
+	"encoding/csv"
 
 	"github.com/gocarina/gocsv"
 
@@ -18,5 +19,36 @@ var CSV = Form{"csv", HasRows, func(a *Answer, _ *Flags) ([]byte, error) {
 	if err := gocsv.Marshal(rows, &b); err != nil {
 		return nil, err
 	}
-	return words.HarmlessLines(b.Bytes()), nil
+	content := b.Bytes()
+	if a.Station != "" {
+		if content, err = withStation(content, a.Station); err != nil {
+			return nil, err
+		}
+	}
+	return words.HarmlessLines(content), nil
 }}
+
+// withStation puts a column with the station behind the others, which keep their places.
+func withStation(table []byte, station string) ([]byte, error) {
+	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	name, err := words.Text(station).MarshalCSV()
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	for i, row := range rows {
+		last := name
+		if i == 0 {
+			last = "station_name"
+		}
+		if err := w.Write(append(row, last)); err != nil {
+			return nil, err
+		}
+	}
+	w.Flush()
+	return b.Bytes(), w.Error()
+}

@@ -3,6 +3,8 @@
 package out
 
 import (
+	"time"
+
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/cli"
 	"swardcast/cmd/internal/report"
@@ -18,6 +20,7 @@ import (
 type Answer struct {
 	JSON     func() any
 	Rows     func() (any, error) // a slice of structs with csv tags
+	Station  string              // of the rows, put behind each in CSV; "" where they name their own or have none
 	Document func(words.System, report.Medium) (*report.Document, error)
 	Chart    func(name string, u words.System) (*chart.Chart, error)
 	Calendar func(words.System) (*report.Calendar, error)
@@ -59,6 +62,9 @@ type Flags struct {
 	units  *ask.Choice
 	color  *ask.Choice
 	flags  *pflag.FlagSet
+
+	now      time.Time // of the look
+	replaced []byte    // what the output holds so far, of the form that takes it up
 }
 
 // Declare declares the flags of a command whose answer has some things; charts names
@@ -86,7 +92,8 @@ func (o *Flags) DeclareFormats(f *pflag.FlagSet, formats ...string) {
 	f.Var(o.format, "format", "form of the answer")
 	o.color = ask.NewChoice("auto", "auto", "always", "never")
 	f.Var(o.color, "color", "colour in text; auto: on a terminal, unless NO_COLOR is set or TERM is dumb")
-	f.StringVarP(&o.Output, "output", "o", "", "`file` to write, whole or not at all (default standard output)")
+	f.VarP(outputName{o}, "output", "o", "`file` to write, whole or not at all (default standard output); "+
+		"its ending gives the form")
 }
 
 // Format is the name of the form asked for.
@@ -106,6 +113,10 @@ func Give(p *cli.Program, o *Flags, a *Answer) error {
 	for _, form := range forms {
 		if form.Name != o.Format() {
 			continue
+		}
+		o.now = p.Clock()
+		if form == &ICS {
+			o.replaced = p.Existing(o.Output)
 		}
 		content, err := form.Write(a, o)
 		if err != nil {

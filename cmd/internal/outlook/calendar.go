@@ -16,10 +16,9 @@ func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 	chance := fmt.Sprintf("Chance to be %s before the cold: %s.", words.Stages[o.Stage], report.ChanceOf(x))
 	events := []report.Event{{Kind: "sown", Of: of, Day: &x.Sow, Summary: what + ": sown", Details: chance}}
 	events = append(events, report.StageEvents(u, x, of, what)...)
-	if x.Sow >= a.In.AsOf { // after it there is nothing to decide
-		ofSpecies := fmt.Sprint(season, " ", o.Species.ID)
-		events = append(events, report.SafeEvent(u, x, "last-safe", ofSpecies, "Last safe sow date", a.In.AsOf))
-	}
+	safe := report.SafeEvent(u, x, "last-safe", fmt.Sprint(season, " ", o.Species.ID), "Last safe sow date", a.In.AsOf)
+	safe.Unknown = safe.Unknown || x.Sow < a.In.AsOf // there is nothing left to decide
+	events = append(events, safe)
 	events = append(events, report.SeasonEvents(u, x, season, a.In.AsOf)...)
-	return report.NewCalendar(u, a.In, o, x.Sow, season, events), nil
+	return report.NewCalendar(u, a.In, o, x.Sow, of, events), nil
 }

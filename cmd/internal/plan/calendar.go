@@ -32,5 +32,5 @@ func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 		events = append(events, report.Event{Kind: kind, Of: of, Day: &s.Day, Summary: name(s, &x.Options),
 			Details: details + " [" + basis(s) + "]"})
 	}
-	return report.NewCalendar(u, a.In, &x.Options, x.Sow, a.Ensemble.Season, events), nil
+	return report.NewCalendar(u, a.In, &x.Options, x.Sow, of, events), nil
 }

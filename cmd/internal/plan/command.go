@@ -80,7 +80,8 @@ look, its events move.
 			if err != nil {
 				return err
 			}
-			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document, Calendar: a.Calendar})
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(),
+				Document: a.Document, Calendar: a.Calendar})
 		}
 	},
 }

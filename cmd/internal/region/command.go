@@ -96,7 +96,8 @@ func (r *run) declare(f *pflag.FlagSet) {
 	r.reading.DeclareReading(f)
 	r.out.DeclareFormats(f, formats...)
 	f.Lookup("units").Usage = "how text and pages write dates; the other forms have YYYY-MM-DD"
-	f.Lookup("output").Usage = "`file` to write, named FILE.part until it is complete (default standard output)"
+	f.Lookup("output").Usage = "`file` to write, named FILE.part until it is complete (default standard output); " +
+		"its ending gives the form"
 }
 
 // options are those of each species.

@@ -11,10 +11,10 @@ import (
 
 // An Event is one day of a calendar file (RFC 5545).
 type Event struct {
-	Kind    string // stays the same from one look to the next
-	Of      string // what it is of: a sowing or a season
-	Day     *climate.Day
-	Unknown bool // whether it comes is not known
+	Kind    string       // stays the same from one look to the next
+	Of      string       // what it is of: a sowing or a season
+	Day     *climate.Day // nil: it is not expected
+	Unknown bool         // whether it comes is not known, or nothing more is to be said of it
 	Summary string
 	Details string // the range and what it means
 }
@@ -115,21 +115,21 @@ func SowingOf(command string, o *forecast.Options, sow climate.Day) string {
 // A Calendar has the days of one sowing and of its season.
 type Calendar struct {
 	Name     string
+	Of       string // the sowing, as SowingOf names it
 	Place    string
 	Position string // of the place, which separates places of one name
 	AsOf     climate.Day
-	Last     climate.Day // of the season: where an event that is not to be expected is put
-	Footer   []string    // stands beneath every event's details
+	Footer   []string // stands beneath every event's details
 	Events   []Event
 }
 
-// NewCalendar names a calendar.
+// NewCalendar names a calendar; of is the sowing that it is of.
 func NewCalendar(
 	u words.System,
 	in *ask.Station,
 	o *forecast.Options,
 	sow climate.Day,
-	season int,
+	of string,
 	events []Event,
 ) *Calendar {
 	latitude, longitude, _ := in.Checked.Place.Coordinates()
@@ -139,10 +139,11 @@ func NewCalendar(
 	}
 	return &Calendar{
 		Name:     fmt.Sprintf("%s sown on %s, %s", words.Capital(o.Species.Name), u.LongDate(sow), in.DisplayName()),
+		Of:       of,
 		Place:    in.DisplayName(),
 		Position: fmt.Sprintf("%.4f %.4f", latitude, longitude),
-		AsOf:     in.AsOf, Last: in.Calendar.Last(season),
-		Footer: footer,
-		Events: events,
+		AsOf:     in.AsOf,
+		Footer:   footer,
+		Events:   events,
 	}
 }

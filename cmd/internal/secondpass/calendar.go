@@ -40,5 +40,5 @@ func (a *Answer) Calendar(u words.System) (*report.Calendar, error) {
 		Summary: "Freezing nights begin", Details: "Keep off frosted turf until it has thawed."}
 	events := append(append([]report.Event{look}, first...), second...)
 	events = append(append(events, deadline, frost), report.SeasonEvents(u, x, season, today)...)
-	return report.NewCalendar(u, a.In, o, a.First.Sow, season, events), nil
+	return report.NewCalendar(u, a.In, o, a.First.Sow, of, events), nil
 }

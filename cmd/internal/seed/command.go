@@ -43,6 +43,7 @@ the species' new-lawn rate, or the seeds that make a stand.
 		var of out.Flags
 		species := f.String("species", "perennial-ryegrass", "species sown, by the names of swardcast species")
 		cli.MarkInput(f, "species")
+		cli.MarkWords(f, "species", ask.SpeciesIDs()...)
 		sf.Declare(f)
 		of.Declare(f, out.HasJSON|out.HasDocument)
 		return func(_ context.Context, p *cli.Program, args []string) error {

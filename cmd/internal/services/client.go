@@ -36,7 +36,7 @@ func Client(p *cli.Program, reach cli.Reach) (*fetch.Client, error) {
 	c := &fetch.Client{
 		Store:   &store{files.Cache{Dir: dir, Max: maxPacked}},
 		Agent:   p.Name + "/" + strings.Trim(cli.Version(), "()"),
-		Contact: p.Env(contactVariable), Offline: reach.Offline, Now: p.Now,
+		Contact: p.Env(contactVariable), Offline: reach.Offline, Now: p.Clock,
 		Asks: func(address string) { p.Say("asking %s", address) },
 	}
 	if err := setBases(&c.Bases, fromEnv(p.Env(basesVariable)), basesVariable); err != nil {

@@ -66,7 +66,7 @@ and 4 in. (5 and 10 cm) is estimated from the air. Soil readings of your own
 				return err
 			}
 			return out.Give(p, &of, &out.Answer{
-				JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart,
+				JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(), Document: a.Document, Chart: a.Chart,
 				About: func(u words.System) string { return report.About(in.Input, 0, u) },
 			})
 		}

@@ -17,6 +17,8 @@ var Command = &cli.Command{
 	Name:    "species",
 	Summary: "How long each species takes, and every figure with its source",
 	Usage:   "[ID...]",
+
+	Arguments: ask.SpeciesIDs(),
 	Help: `Says how many days a species takes from sowing to up, first mow and established,
 and lists the figures behind its forecasts, each with its unit, its source and
 how far it can be trusted: published (S), published second-hand (S2), derived

@@ -56,7 +56,7 @@ for a hundred days. Past winters and springs of the station are the evidence.
 			if err != nil {
 				return err
 			}
-			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Document: a.Document})
+			return out.Give(p, &of, &out.Answer{JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(), Document: a.Document})
 		}
 	},
 }

@@ -71,7 +71,7 @@ next season.
 				return err
 			}
 			return out.Give(p, &of, &out.Answer{
-				JSON: a.JSON, Rows: a.Rows, Document: a.Document, Chart: a.Chart,
+				JSON: a.JSON, Rows: a.Rows, Station: in.DisplayName(), Document: a.Document, Chart: a.Chart,
 				About: func(u words.System) string { return report.About(in.Input, a.Windows[0].Season, u) },
 			})
 		}

@@ -548,8 +548,9 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 }
 
 // daysTo returns, for each offset of a day from the first of a season, the number of days
-// from sowing on its date in season se, whose dates by offset are given, until the thermal time is reached, +Inf where that
-// is not before the season ends, NaN where the record does not hold it.
+// from sowing on its date in season se, whose dates by offset are given, until the thermal
+// time is reached, +Inf where that is not before the season ends, NaN where the record does
+// not hold it.
 func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64, dates []climate.Day) []float64 {
 	out := make([]float64, len(offsets))
 	stop := s.Record.Index(se.RecordEnd)

@@ -207,7 +207,8 @@ func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 			return 0, 0, false
 		}
 		if c.levels != nil {
-			c.counts = c.levels.counted(c.counts[:0], c.byDay[parts[0][0]:parts[0][1]], c.byDay[parts[1][0]:parts[1][1]])
+			c.counts = c.levels.counted(c.counts[:0],
+				c.byDay[parts[0][0]:parts[0][1]], c.byDay[parts[1][0]:parts[1][1]])
 		} else {
 			c.buffer = append(c.buffer[:0], c.values[parts[0][0]:parts[0][1]]...)
 			c.buffer = append(c.buffer, c.values[parts[1][0]:parts[1][1]]...)

@@ -41,3 +41,16 @@ func TestParseDayRefuses(t *testing.T) {
 		}
 	}
 }
+
+// The days of a season at once are those one by one.
+func TestDaysOfASeason(t *testing.T) {
+	for _, c := range []Calendar{{}, {South: true}} {
+		for season := 1899; season < 2005; season++ {
+			for offset, d := range c.Days(season, 304) {
+				if want := c.Day(season, offset); d != want {
+					t.Fatalf("%+v: day %d of %d is %s, want %s", c, offset, season, d, want)
+				}
+			}
+		}
+	}
+}

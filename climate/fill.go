@@ -10,8 +10,8 @@ import (
 // lopsided.
 const AirHarmonics = 2
 
-// Fill returns a copy of the record without missing temperatures, and which
-// days were missing either of them. A missing value is the normal of its day
+// Fill returns the record without missing temperatures, and which days were missing
+// either of them. A series that lacks none is that of r, not a copy. A missing value is the normal of its day
 // plus what the known values before and after the gap say of the anomaly,
 // taken to fade by a factor ρ a day, the lag-one correlation of the station:
 //
@@ -27,10 +27,18 @@ func Fill(r *Record) (*Record, []bool, error) {
 		return nil, nil, err
 	}
 	filled := make([]bool, r.Len())
+	gaps := false
 	for i := range filled {
 		filled[i] = r.Missing(i)
+		gaps = gaps || filled[i]
 	}
 	out := *r
+	if !gaps {
+		if err := covers(r.First, r.Len(), AirHarmonics); err != nil {
+			return nil, nil, err
+		}
+		return &out, filled, nil
+	}
 	normals, err := FitNormals(r.First, AirHarmonics, r.TMaxC, r.TMinC)
 	if err != nil {
 		return nil, nil, err
@@ -41,7 +49,7 @@ func Fill(r *Record) (*Record, []bool, error) {
 
 func fillSeries(first Day, values []float64, normal Normal) []float64 {
 	if !slices.ContainsFunc(values, math.IsNaN) {
-		return slices.Clone(values)
+		return values
 	}
 	n := len(values)
 	y := normal.Series(first, n)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 	"time"
 
 	"gonum.org/v1/gonum/mat"
@@ -61,7 +62,7 @@ func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error)
 			return nil, recordError(fmt.Sprintf("the series differ in length: %d and %d days", len(series[0]), len(y)))
 		}
 	}
-	turns := newTurns(harmonics, len(series[0]))
+	turns := turnsOf(harmonics)
 	normals := make([]Normal, len(series))
 	for s, y := range series {
 		e := newNormalEquations(harmonics)
@@ -84,6 +85,15 @@ func FitNormals(first Day, harmonics int, series ...[]float64) ([]Normal, error)
 		}
 	}
 	return normals, nil
+}
+
+// covers returns [ErrTooShort] where days without a break hold too little of the year for
+// so many harmonics.
+func covers(first Day, days, harmonics int) error {
+	e := newNormalEquations(harmonics)
+	e.addDays(first, days)
+	_, err := e.solve()
+	return err
 }
 
 // normalEquations are those of a least-squares fit of a mean and harmonics: G c = b,
@@ -127,7 +137,7 @@ func (e *normalEquations) addDays(first Day, n int) {
 }
 
 // addValues takes in the values of days without a break.
-func (e *normalEquations) addValues(first Day, values []float64, t turns) {
+func (e *normalEquations) addValues(first Day, values []float64, t *turns) {
 	for ; len(values) > 0; first, values = first+turnDays, values[min(turnDays, len(values)):] {
 		block := values[:min(turnDays, len(values))]
 		for _, v := range block {
@@ -206,17 +216,29 @@ const turnDays = 64
 type turns struct{ cos, sin [][]float64 }
 
 // newTurns works out the turns of so many harmonics, for days in blocks of turnDays.
-func newTurns(harmonics, days int) turns {
-	n := min(days, turnDays)
-	all := make([]float64, 2*harmonics*n)
-	t := turns{make([][]float64, harmonics), make([][]float64, harmonics)}
+func newTurns(harmonics int) *turns {
+	all := make([]float64, 2*harmonics*turnDays)
+	t := &turns{make([][]float64, harmonics), make([][]float64, harmonics)}
 	for h := range harmonics {
-		t.cos[h], t.sin[h] = all[2*h*n:(2*h+1)*n], all[(2*h+1)*n:(2*h+2)*n]
-		for j := range n {
+		t.cos[h], t.sin[h] = all[2*h*turnDays:(2*h+1)*turnDays], all[(2*h+1)*turnDays:(2*h+2)*turnDays]
+		for j := range turnDays {
 			t.sin[h][j], t.cos[h][j] = math.Sincos(float64(h+1) * 2 * math.Pi * float64(j) / TropicalYear)
 		}
 	}
 	return t
+}
+
+// usualHarmonics is the most harmonics that the courses of this module have.
+const usualHarmonics = 3
+
+var usualTurns = sync.OnceValue(func() *turns { return newTurns(usualHarmonics) })
+
+// turnsOf returns the turns of so many harmonics, or of more.
+func turnsOf(count int) *turns {
+	if count <= usualHarmonics {
+		return usualTurns()
+	}
+	return newTurns(count)
 }
 
 // At returns the normal value of a day.
@@ -228,7 +250,7 @@ func (f Normal) Series(first Day, n int) []float64 {
 	if n < 0 {
 		panic(fmt.Sprintf("climate: a course of %d days", n))
 	}
-	y, t := make([]float64, n), newTurns(len(f.Cos), n)
+	y, t := make([]float64, n), turnsOf(len(f.Cos))
 	for i := 0; i < n; i += turnDays {
 		block := y[i:min(i+turnDays, n)]
 		for j := range block {

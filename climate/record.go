@@ -124,7 +124,7 @@ func (r *Record) Validate() error {
 	}
 	for _, series := range [][]float64{r.TMaxC, r.TMinC, r.PrecipMM} {
 		for i, v := range series {
-			if v > math.MaxFloat64 || v < -math.MaxFloat64 {
+			if math.Abs(v) > math.MaxFloat64 {
 				return recordError(fmt.Sprintf("a value of %s is infinite", r.Day(i)))
 			}
 		}

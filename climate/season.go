@@ -56,6 +56,21 @@ func (c Calendar) Day(season, offset int) Day {
 	return d
 }
 
+// Days returns the days that lie 0 to n−1 after the first of a season ([Calendar.Day]).
+func (c Calendar) Days(season, n int) []Day {
+	first := c.First(season)
+	leap, ok := c.leapDay(season)
+	days := make([]Day, n)
+	for offset := range days {
+		d := first + Day(offset)
+		if ok && d >= leap {
+			d++
+		}
+		days[offset] = d
+	}
+	return days
+}
+
 // leapDay returns the 29 February after the first day of a season, if there is one.
 func (c Calendar) leapDay(season int) (Day, bool) {
 	if !c.South {

@@ -12,7 +12,7 @@ import (
 // three points.
 type Trend struct{ Slope, Low, High float64 }
 
-// TheilSen returns the median of the slopes between all pairs of points, and
+// TheilSen returns the median of the slopes between all pairs of finite points, and
 // its interval at a level such as 0.9 by Sen's method, from the variance of
 // Kendall's statistic with the correction for ties:
 //
@@ -21,14 +21,19 @@ type Trend struct{ Slope, Low, High float64 }
 // It panics where the lists differ in length, and for a level that is not between 0 and 1.
 //
 // Reference: Sen 1968, J. Am. Stat. Assoc. 63:1379–1389; Theil 1950.
-func TheilSen(x, y []float64, level float64) Trend {
+func TheilSen(x, y []float64, level float64) Trend { return TheilSens(x, y, level)[0] }
+
+// TheilSens returns [TheilSen] at several levels.
+func TheilSens(x, y []float64, levels ...float64) []Trend {
 	if len(x) != len(y) {
 		panic(fmt.Sprintf("climate: a trend of %d and %d values", len(x), len(y)))
 	}
-	if !(level > 0 && level < 1) {
-		panic(fmt.Sprintf("climate: an interval at the level %g", level))
+	for _, level := range levels {
+		if !(level > 0 && level < 1) {
+			panic(fmt.Sprintf("climate: an interval at the level %g", level))
+		}
 	}
-	var slopes []float64
+	slopes := make([]float64, 0, len(x)*max(0, len(x)-1)/2)
 	for i := range x {
 		for j := i + 1; j < len(x); j++ {
 			if x[i] != x[j] {
@@ -37,20 +42,23 @@ func TheilSen(x, y []float64, level float64) Trend {
 		}
 	}
 	if len(x) < 3 || len(slopes) < 3 {
-		return Trend{math.NaN(), math.NaN(), math.NaN()}
+		return slices.Repeat([]Trend{{math.NaN(), math.NaN(), math.NaN()}}, len(levels))
 	}
-	slices.Sort(slopes)
 	count := len(slopes)
-	median := slopes[count/2]
+	median := Nth(slopes, count/2)
 	if count%2 == 0 {
-		median = (slopes[count/2-1] + slopes[count/2]) / 2
+		median = (slices.Max(slopes[:count/2]) + median) / 2
 	}
 	n := float64(len(x))
 	variance := (n*(n-1)*(2*n+5) - ties(x) - ties(y)) / 18
-	reach := distuv.UnitNormal.Quantile(0.5+level/2) * math.Sqrt(math.Max(0, variance))
-	low := max(int(math.RoundToEven((float64(count)-reach)/2))-1, 0)
-	high := min(int(math.RoundToEven((float64(count)+reach)/2)), count-1)
-	return Trend{median, slopes[low], slopes[high]}
+	trends := make([]Trend, len(levels))
+	for i, level := range levels {
+		reach := distuv.UnitNormal.Quantile(0.5+level/2) * math.Sqrt(math.Max(0, variance))
+		low := max(int(math.RoundToEven((float64(count)-reach)/2))-1, 0)
+		high := min(int(math.RoundToEven((float64(count)+reach)/2)), count-1)
+		trends[i] = Trend{median, Nth(slopes, low), Nth(slopes, high)}
+	}
+	return trends
 }
 
 // ties is Σ t(t−1)(2t+5) over the groups of equal values.

@@ -165,7 +165,7 @@ func TestWithSoilOffset(t *testing.T) {
 	}
 	for i := range s.Soil.Soil5C {
 		if math.Abs(warm.Soil.Soil5C[i]-s.Soil.Soil5C[i]-1.5) > 1e-9 ||
-			math.Abs(warm.smoothed(soil.Depth10)[i]-s.smoothed(soil.Depth10)[i]-1.5) > 1e-9 {
+			math.Abs(warm.smoothed(soil.Depth10).at(i)-s.smoothed(soil.Depth10).at(i)-1.5) > 1e-9 {
 			t.Fatalf("day %d: %g from %g", i, warm.Soil.Soil5C[i], s.Soil.Soil5C[i])
 		}
 	}

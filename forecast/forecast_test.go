@@ -93,7 +93,8 @@ func TestSeasonByHand(t *testing.T) {
 	g := s.growth(&Options{Species: *ryegrass()})
 	w, _ := s.Window(Options{})
 	first := climate.Date(2020, time.July, 1)
-	days := s.daysTo(&w.Seasons[0], &g, ryegrass().ThermalTime(turf.Tillered), s.offsets(2020, first, first+199))
+	days := s.daysTo(&w.Seasons[0], &g, ryegrass().ThermalTime(turf.Tillered), s.offsets(2020, first, first+199),
+		s.Calendar.Days(w.Seasons[0].Year, seasonDays))
 	for sow, want := range map[climate.Day]float64{climate.Date(2020, time.October, 23): 28,
 		climate.Date(2020, time.October, 24): 29} {
 		if got := days[sow-first]; got != want {

@@ -20,6 +20,7 @@ func certain(at ...float64) []Season {
 		for k := range u.soil {
 			u.soil[k], u.sd[k] = x, u.lot
 		}
+		u.bound()
 	}
 	return seasons
 }

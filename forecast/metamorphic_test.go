@@ -57,8 +57,9 @@ func warm(s *forecast.Station, from, to climate.Day, byC float64) {
 
 // sameForecast reports whether two forecasts are of the same day and alike, whatever came of
 // them. The normal course of the air and its variability are of the whole record
-// ([forecast.Station.Hindcast]), so that chances may differ by less than 0.01. A season that took part in its own forecast would move it by one in the number
-// of past seasons, 0.06 and more.
+// ([forecast.Station.Hindcast]), so that chances may differ by less than 0.01. A season that
+// took part in its own forecast would move it by one in the number of past seasons, 0.06 and
+// more.
 func sameForecast(a, b forecast.Case) bool {
 	near := math.Abs(a.Chance-b.Chance) < 0.01
 	a.Made, a.Chance = b.Made, b.Chance
@@ -285,7 +286,9 @@ func TestTwentyEightYearsLater(t *testing.T) {
 		}
 		for i := range a.Seasons {
 			x, y := &a.Seasons[i], &b.Seasons[i]
-			for _, d := range [][2]*climate.Day{{&x.Opens, &y.Opens}, {x.Freeze, y.Freeze}, {x.Dormancy, y.Dormancy}, {x.Latest, y.Latest}} {
+			for _, d := range [][2]*climate.Day{
+				{&x.Opens, &y.Opens}, {x.Freeze, y.Freeze}, {x.Dormancy, y.Dormancy}, {x.Latest, y.Latest},
+			} {
 				if (d[0] == nil) != (d[1] == nil) || d[0] != nil && apart(*d[0]+days, *d[0]+days, *d[1], *d[1]) > 1 {
 					t.Errorf("%s, %d: %v, then %v", name, x.Year, d[0], d[1])
 				}

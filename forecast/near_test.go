@@ -41,6 +41,27 @@ func drawnSeasons(random *rand.Rand) []Season {
 	return seasons
 }
 
+// The days beyond which a date is certain are those on which every part of it is.
+func FuzzCertain(f *testing.F) {
+	for seed := range uint64(20) {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, seed uint64) {
+		for _, se := range drawnSeasons(rand.New(rand.NewPCG(seed, 3))) {
+			for _, u := range []uncertainDate{se.latest, se.latest.given(-intervalZ), se.latest.given(intervalZ)} {
+				for day := -40; day < 400; day++ {
+					unbound := u
+					unbound.surely, unbound.hardly = math.Inf(-1), math.Inf(1)
+					x := float64(day) / 1.25
+					if got, want := u.from(x), unbound.from(x); got != want {
+						t.Fatalf("from day %g: %g, part by part %g: %+v", x, got, want, u)
+					}
+				}
+			}
+		}
+	})
+}
+
 // Days left out by the bound are none of the best.
 func FuzzInsideNear(f *testing.F) {
 	for seed := range uint64(20) {
@@ -116,7 +137,14 @@ func FuzzSmooth(f *testing.F) {
 		for i := range y {
 			y[i] = 20 * random.NormFloat64()
 		}
-		for i, got := range smooth(y, nil) {
+		whole := smooth(y, nil)
+		asked := smoothing{y: y, smooth: make([]float64, n), known: make([]bool, len(y)/smoothBlock+1)}
+		for _, i := range random.Perm(len(y))[:min(len(y), 50)] {
+			if got := asked.at(i); got != whole[i] {
+				t.Fatalf("day %d of %d asked for: %g, of the whole %g", i, n, got, whole[i])
+			}
+		}
+		for i, got := range whole {
 			sum, weight := 0.0, 0.0
 			for k, w := range smoothWeights {
 				if j := i + k - smoothReach; j >= 0 && j < len(y) {

@@ -187,7 +187,7 @@ func (e *Ensemble) window(o Options, seasons []Season) (*Window, error) {
 	w := &Window{Options: o, Season: e.Season, Seasons: seasons, Adjusted: seasons, Trend: e.Trend}
 	e.station.collect(w)
 	if e.decided(seasons) {
-		w.latest.open = 0
+		w.latest.leaveNoneOpen()
 	}
 	return w, nil
 }

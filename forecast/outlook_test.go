@@ -61,7 +61,8 @@ func TestOutlookOfAPastSeason(t *testing.T) {
 				t.Errorf("season %d, sown %d days from the latest date: chance %.2f", se.Year, shift, x.Chance)
 			}
 			g := s.growth(&Options{Species: *ryegrass()})
-			days := s.daysTo(&se, &g, ryegrass().ThermalTime(turf.Emerged), s.offsets(se.Year, se.First, se.Last))
+			days := s.daysTo(&se, &g, ryegrass().ThermalTime(turf.Emerged), s.offsets(se.Year, se.First, se.Last),
+				s.Calendar.Days(se.Year, seasonDays))
 			if want := days[sow-se.First]; x.Stages[0].Days.P50 != want {
 				t.Errorf("season %d, sown %v: up after %g days, window says %g",
 					se.Year, sow, x.Stages[0].Days.P50, want)

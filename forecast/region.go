@@ -166,6 +166,9 @@ func at(ctx context.Context, o *RegionOptions, site Site) (*Station, []*Window, 
 	if asked == nil {
 		asked = make([]Options, 1)
 	}
+	station := s
+	s, done := s.borrowing()
+	defer done()
 	today, ended := s.planFrom(o)
 	season := s.Calendar.SeasonFor(today)
 	if o.Sow != nil && !o.SowAnyYear {
@@ -180,10 +183,10 @@ func at(ctx context.Context, o *RegionOptions, site Site) (*Station, []*Window, 
 		windows, err = s.datesFrom(ctx, asked, season+1)
 	}
 	if err != nil {
-		return s, nil, nil, err
+		return station, nil, nil, err
 	}
 	prospects, err := s.prospects(o, windows, today)
-	return s, windows, prospects, err
+	return station, windows, prospects, err
 }
 
 // prospects are what comes of sowing each species of the windows, on the day asked for or

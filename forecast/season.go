@@ -136,12 +136,22 @@ func (g *growth) deciding() *growth {
 func (s *Station) airGrowth(mem *memory) growth {
 	n := s.Record.Len()
 	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1)}
-	g.sum[0] = 0
 	for i := range n {
 		g.degreeDays[i] = max(0, (s.Record.TMaxC[i]+s.Record.TMinC[i])/2)
-		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
+	sumUp(g.degreeDays, g.sum)
 	return g
+}
+
+// sumUp sets the running sum of y, which begins with 0 and is longer by one.
+func sumUp(y, sum []float64) {
+	total := 0.0
+	sum[0] = 0
+	after := sum[1 : len(y)+1]
+	for i, v := range y {
+		total += v
+		after[i] = total
+	}
 }
 
 func (s *Station) growth(o *Options) growth { return s.growthIn(s.memory, o) }
@@ -157,7 +167,6 @@ func (m *memory) free() {
 func (s *Station) growthIn(mem *memory, o *Options) growth {
 	n := s.Record.Len()
 	g := growth{degreeDays: mem.take(n), sum: mem.take(n + 1), emerged: o.Species.Emerged.Value}
-	g.sum[0] = 0
 	g.warmth = s.warmth(o)
 	if o.Stage == turf.Covered {
 		air := s.airGrowth(mem)
@@ -166,8 +175,8 @@ func (s *Station) growthIn(mem *memory, o *Options) growth {
 	response := o.Species.Growth()
 	for i, t := range s.Soil.Soil5C {
 		g.degreeDays[i] = response.DegreeDays(t)
-		g.sum[i+1] = g.sum[i] + g.degreeDays[i]
 	}
+	sumUp(g.degreeDays, g.sum)
 	if o.Unwatered {
 		moist, _ := s.seedbed()
 		g.moist = mem.take(n + 1)
@@ -283,7 +292,7 @@ func (s *Station) season(year int, g *growth, o *Options) (Season, string) {
 	if se.RecordEnd < se.Last {
 		settled -= smoothTail
 	}
-	if i := s.dormantFrom(&se, o, settled, 0); i <= settled {
+	if i := s.dormantFrom(&se, o, 0, settled, 0); i <= settled {
 		se.Dormancy = new(rec.Day(i))
 	}
 	se.Cutoff, se.Cause = cutoff(&se, o.Cutoff)
@@ -313,16 +322,18 @@ func (s *Station) season(year int, g *growth, o *Options) (Season, string) {
 	return se, ""
 }
 
-// dormantFrom returns the index of the first day after the opening whose
-// smoothed soil lies at or below the dormancy threshold, the soil being warmer than
+// dormantFrom returns the index of the first day after the opening, and from a first index
+// on, whose smoothed soil lies at or below the dormancy threshold, the soil being warmer than
 // estimated by so many standard deviations of its error; past the last index
 // where none does.
-func (s *Station) dormantFrom(se *Season, o *Options, last int, shift float64) int {
+func (s *Station) dormantFrom(se *Season, o *Options, first, last int, shift float64) int {
 	depth, limit := o.Host.Dormancy.Depth, o.Host.Dormancy.TempC
 	smooth, sd := s.smoothed(depth), meanError{station: s, depth: depth, own: smoothErrorSD(depth)}
-	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), 0)
+	smooth.Lock()
+	defer smooth.Unlock()
+	i := max(s.Record.Index(se.Opens)+1, s.Record.Index(se.First), first, 0)
 	for ; i <= last; i++ {
-		t := smooth[i]
+		t := smooth.at(i)
 		if shift != 0 {
 			t += shift * sd.at(s.Record.Day(i))
 		}

@@ -89,6 +89,11 @@ func (s *Station) Sensitivities(w *Window, sow climate.Day) ([]Sensitivity, erro
 	list := changes(&w.Options)
 	for i := range list {
 		c := &list[i]
+		c.Sow = sow + climate.Day(c.SowDays)
+		if c.Kind == ChangeSow { // nothing else of the window
+			c.by(w)
+			continue
+		}
 		at := s
 		if c.Kind == ChangeSoil {
 			var err error
@@ -100,13 +105,17 @@ func (s *Station) Sensitivities(w *Window, sow climate.Day) ([]Sensitivity, erro
 		if err != nil {
 			return nil, err
 		}
-		c.Sow = sow + climate.Day(c.SowDays)
-		c.Chance = x.Chance(c.Sow)
-		if d, ok := x.Safe(); ok {
-			c.LastSafe = &d
-		}
+		c.by(x)
 	}
 	return list, nil
+}
+
+// by takes the chance of its day and the last safe date from a window.
+func (c *Sensitivity) by(w *Window) {
+	c.Chance = w.Chance(c.Sow)
+	if d, ok := w.Safe(); ok {
+		c.LastSafe = &d
+	}
 }
 
 // Sensitivities returns what changes make of the chance of a sowing, given the
@@ -126,11 +135,14 @@ func (e *Ensemble) Sensitivities(o Options, sow climate.Day) ([]Sensitivity, err
 		if err != nil {
 			return nil, err
 		}
-		x, err := at.Outlook(c.options(o), c.Sow)
+		if err := at.follows([]climate.Day{c.Sow}); err != nil {
+			return nil, err
+		}
+		x, _, err := at.seasons(c.options(o))
 		if err != nil {
 			return nil, err
 		}
-		c.Chance = x.Chance
+		c.Chance = x.Chance(c.Sow)
 		if d, ok := x.Latest.At(1 - o.Confidence/100); ok {
 			c.LastSafe = &d
 		}

@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"math"
+	"sync"
 
 	"swardcast/forecast/soil"
 )
@@ -41,9 +42,15 @@ func gaussianWeights(sd float64, reach int) []float64 {
 // to 1.
 func smooth(y []float64, m *memory) []float64 {
 	out := m.take(len(y))
+	smoothDays(out, y, 0, len(y))
+	return out
+}
+
+// smoothDays sets the days from one up to another of a smoothed series.
+func smoothDays(out, y []float64, first, end int) {
 	half := smoothWeights[smoothReach:]
-	for i := 0; i < len(y); i++ {
-		if i >= smoothReach && i+smoothReach+4 <= len(y) {
+	for i := first; i < end; i++ {
+		if i >= smoothReach && i+smoothReach+4 <= len(y) && i+4 <= end {
 			// Four days at a time, each as if alone: their sums do not wait for each other.
 			around := y[i-smoothReach : i+smoothReach+4]
 			w := half[0]
@@ -78,18 +85,43 @@ func smooth(y []float64, m *memory) []float64 {
 		}
 		out[i] = sum / weight
 	}
-	return out
+}
+
+// A smoothing is a series smoothed as far as its days are asked for: dormancy looks at a
+// third of the year.
+type smoothing struct {
+	sync.Mutex
+	y, smooth []float64
+	known     []bool // of each block of days
+}
+
+// smoothBlock is how many days are smoothed together.
+const smoothBlock = 32
+
+// at returns a smoothed day.
+func (s *smoothing) at(i int) float64 {
+	if b := i / smoothBlock; !s.known[b] {
+		smoothDays(s.smooth, s.y, b*smoothBlock, min((b+1)*smoothBlock, len(s.y)))
+		s.known[b] = true
+	}
+	return s.smooth[i]
 }
 
 // smoothed returns the soil at a depth smoothed by a Gaussian with a standard
 // deviation of seven days, °C, by day of the record, which dormancy looks at. The
 // last two weeks of a record still move as days come.
-func (s *Station) smoothed(depth soil.Depth) []float64 {
-	means := &s.means.smooth10
+func (s *Station) smoothed(depth soil.Depth) *smoothing {
+	x := &s.means.smooth10
 	if depth == soil.Depth5 {
-		means = &s.means.smooth5
+		x = &s.means.smooth5
 	}
-	return means.get(func() []float64 { return smooth(s.Soil.At(depth), s.memory) })
+	x.Lock()
+	defer x.Unlock()
+	if x.smooth == nil {
+		x.y = s.Soil.At(depth)
+		x.smooth, x.known = s.memory.take(len(x.y)), make([]bool, len(x.y)/smoothBlock+1)
+	}
+	return x
 }
 
 // smoothErrorSD is the standard deviation of the error of the smoothed soil at a

@@ -32,7 +32,8 @@ type Station struct {
 // soilMeans are means of the soil, by depth, and what else does not hang on the species,
 // each worked out when it is asked for.
 type soilMeans struct {
-	weekly5, weekly10, smooth5, smooth10 laterSeries
+	weekly5, weekly10 laterSeries
+	smooth5, smooth10 smoothing
 
 	air, cold, harden laterSeries // of a winterCourse
 
@@ -83,6 +84,13 @@ func (m *memory) take(n int) []float64 {
 	return (*y)[:n]
 }
 
+// copyOf returns a copy of a series.
+func (m *memory) copyOf(y []float64) []float64 {
+	out := m.take(len(y))
+	copy(out, y)
+	return out
+}
+
 func (m *memory) reset() { m.next = 0 }
 
 // minAmplitude is the annual swing of the soil, °C either side, under which
@@ -99,10 +107,10 @@ var ErrNoLatitude = climate.ErrNoLatitude
 // does not cover the year, [ErrNoAutumn] where the soil has no seasons, and
 // [ErrHemisphere] where they are those of the other hemisphere.
 func NewStation(rec *climate.Record) (*Station, error) {
-	if err := rec.Validate(); err != nil {
-		return nil, err
-	}
-	if rec.Place.Latitude == nil {
+	if rec == nil || rec.Place.Latitude == nil {
+		if err := rec.Validate(); err != nil {
+			return nil, err
+		}
 		return nil, ErrNoLatitude
 	}
 	latitude := *rec.Place.Latitude
@@ -133,6 +141,16 @@ func NewStation(rec *climate.Record) (*Station, error) {
 
 // measured reports on which days nothing was filled.
 func measured(filled []bool) func(int) bool { return func(i int) bool { return !filled[i] } }
+
+// borrowing returns a copy of the station whose series lie in memory that is used again
+// once done is called. Nothing of the copy may be kept until then, nor may it be used at
+// the same time elsewhere.
+func (s *Station) borrowing() (own *Station, done func()) {
+	out := *s
+	out.renew(s.Soil)
+	out.memory = growthMemory.Get().(*memory)
+	return &out, out.memory.free
+}
 
 // setSoil gives the station its soil and what follows from it.
 func (s *Station) setSoil(curve *soil.Curve) (err error) {

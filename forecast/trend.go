@@ -2,7 +2,6 @@ package forecast
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"swardcast/climate"
@@ -93,18 +92,22 @@ func (s *Station) airTrend(rule TrendRule, season, first, last int) Trend {
 	if len(years) < FewSeasons {
 		return t
 	}
-	t.Air = perDecade(years, meanC, IntervalPercent/100.0)
+	slopes := perDecade(years, meanC, IntervalPercent/100.0, trendErrorLevel)
+	t.Air = slopes[0]
 	if rule == TrendOn {
-		e := perDecade(years, meanC, trendErrorLevel)
+		e := slopes[1]
 		t.AppliedC = appliedTrend(e.Slope, (e.High-e.Low)/2)
 	}
 	return t
 }
 
-// perDecade is the trend of values over years, a decade.
-func perDecade(years, values []float64, level float64) climate.Trend {
-	t := climate.TheilSen(years, values, level)
-	return climate.Trend{Slope: 10 * t.Slope, Low: 10 * t.Low, High: 10 * t.High}
+// perDecade is the trend of values over years, a decade, at each level.
+func perDecade(years, values []float64, levels ...float64) []climate.Trend {
+	trends := climate.TheilSens(years, values, levels...)
+	for i, t := range trends {
+		trends[i] = climate.Trend{Slope: 10 * t.Slope, Low: 10 * t.Low, High: 10 * t.High}
+	}
+	return trends
 }
 
 // adjust works out the trend over the seasons of a window and brings them to the
@@ -124,10 +127,10 @@ func (s *Station) adjust(w *Window) {
 		}
 	}
 	if len(freezes[0]) >= FewSeasons {
-		w.Trend.Freeze = perDecade(freezes[0], freezes[1], IntervalPercent/100.0)
+		w.Trend.Freeze = perDecade(freezes[0], freezes[1], IntervalPercent/100.0)[0]
 	}
 	if len(latest[0]) >= FewSeasons {
-		w.Trend.Latest = perDecade(latest[0], latest[1], IntervalPercent/100.0)
+		w.Trend.Latest = perDecade(latest[0], latest[1], IntervalPercent/100.0)[0]
 	}
 	w.Adjusted = w.Seasons
 	if w.Trend.AppliedC == 0 {
@@ -177,7 +180,7 @@ func (s *Station) inClimate(t Trend) *Station {
 	out := *s
 	out.spliced = true // gaps are judged in the seasons as they came
 	rec := *s.Record
-	rec.TMaxC, rec.TMinC = slices.Clone(rec.TMaxC), slices.Clone(rec.TMinC)
+	rec.TMaxC, rec.TMinC = s.memory.copyOf(rec.TMaxC), s.memory.copyOf(rec.TMinC)
 	for i := 0; i < rec.Len(); {
 		season := s.Calendar.SeasonHolding(rec.Day(i))
 		c, next := t.warmingC(season), rec.Index(s.Calendar.Last(season))+1
@@ -191,7 +194,8 @@ func (s *Station) inClimate(t Trend) *Station {
 	if err != nil {
 		panic("forecast: " + err.Error()) // the same record was estimated before
 	}
-	curve := &soil.Curve{First: rec.First, Soil5C: slices.Clone(s.Soil.Soil5C), Soil10C: slices.Clone(s.Soil.Soil10C)}
+	curve := &soil.Curve{First: rec.First, Soil5C: s.memory.copyOf(s.Soil.Soil5C),
+		Soil10C: s.memory.copyOf(s.Soil.Soil10C)}
 	for i := range curve.Soil5C {
 		curve.Soil5C[i] += warmed.Soil5C[i] - s.estimate.Soil5C[i]
 		curve.Soil10C[i] += warmed.Soil10C[i] - s.estimate.Soil10C[i]

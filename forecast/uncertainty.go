@@ -58,13 +58,19 @@ func (s *Station) findOpening(se *Season, warmth []float64, o *Options) crossing
 	c := make(crossing, s.Calendar.Offset(se.Year, half)+1)
 	leap := len(c) <= int(half-se.First)
 	above, chance := math.Inf(-1), 0.0
+	top, of := math.Inf(-1), 0.0 // the highest warmth of those with the latest standard deviation
 	for d := half; d >= se.First; d-- {
 		if i := s.Record.Index(d); i >= weekDays-1 {
 			switch {
 			case sd == nil && warmth[i] > 0:
 				chance = 1
 			case sd != nil:
-				if z := warmth[i] / sd.at(d); z > above {
+				is := sd.at(d)
+				if is == of && warmth[i] <= top {
+					break // no higher than one before
+				}
+				top, of = warmth[i], is
+				if z := top / of; z > above {
 					above, chance = z, normalCDF(z)
 				}
 			}
@@ -93,16 +99,22 @@ type meanError struct {
 	own      float64
 	from, to climate.Day // days that sd is of
 	sd       float64
+	byMonth  [13]float64 // the same of each month once it is asked for, where there are no readings
 }
 
 func (e *meanError) at(d climate.Day) float64 {
 	if e.sd == 0 || d < e.from || d > e.to {
-		e.from, e.to = d, d
-		if e.station.Site == nil {
-			year, month, day := d.Date()
-			e.from, e.to = d-climate.Day(day)+1, climate.Date(year, month+1, 1)-1
+		if e.station.Site != nil {
+			e.from, e.to, e.sd = d, d, math.Hypot(e.station.siteSD(e.depth, d), e.own)
+			return e.sd
 		}
-		e.sd = math.Hypot(e.station.siteSD(e.depth, d), e.own)
+		year, month, day := d.Date()
+		e.from = d - climate.Day(day) + 1
+		e.to = e.from + climate.Day(climate.DaysIn(year, month)) - 1
+		if e.byMonth[month] == 0 {
+			e.byMonth[month] = math.Hypot(e.station.siteSD(e.depth, d), e.own)
+		}
+		e.sd = e.byMonth[month]
 	}
 	return e.sd
 }
@@ -156,6 +168,8 @@ type uncertainDate struct {
 	shared float64         // part of the soil's variance that all seasons of a station share
 	lot    float64         // standard deviation of the lot's error, which they share too, days
 	sd     [shifts]float64 // of the date within each part, the lot's error counted in, days
+
+	surely, hardly float64 // days before and after which nothing is left to chance
 }
 
 // latestUncertainty works out the error of a season's latest date: what the
@@ -172,6 +186,7 @@ func (s *Station) latestUncertainty(se *Season, g *growth, o *Options, settled i
 		u.soil[k] = math.Inf(-1)
 	}
 	if se.Latest == nil {
+		u.bound()
 		return u
 	}
 	g = g.deciding()
@@ -188,6 +203,7 @@ func (s *Station) latestUncertainty(se *Season, g *growth, o *Options, settled i
 	perDay := func(i int) float64 { return math.Max(minDayDegreeDays, meanOf(g.degreeDays, i-3, i+4)) }
 	u.lot = o.Species.ThermalTimeSD(o.Stage) / perDay(i)
 	need := o.Species.ThermalTime(o.Stage)
+	dormant := 0 // with colder soil: with warmer it is not before that
 	for k, z := range shiftMean {
 		to := end
 		if o.Cutoff != CutoffFreeze && se.Cause != CauseFreeze {
@@ -195,7 +211,8 @@ func (s *Station) latestUncertainty(se *Season, g *growth, o *Options, settled i
 			if se.RecordEnd < se.Last {
 				to = max(settled, end)
 			}
-			to = min(to, s.dormantFrom(se, o, to, z))
+			dormant = s.dormantFrom(se, o, dormant, to, z)
+			to = min(to, dormant)
 			if o.Cutoff == CutoffEarliest && se.Freeze != nil {
 				to = min(to, s.Record.Index(*se.Freeze))
 			}
@@ -230,10 +247,27 @@ func (u *uncertainDate) slopes() {
 	for k, slope := range u.slope {
 		u.sd[k] = math.Hypot(u.lot, shiftSD[k]*slope)
 	}
+	u.bound()
+}
+
+// bound works out between which days the date lies. It is NaN, so that no day is beyond
+// it, where a part of the date is not known.
+func (u *uncertainDate) bound() {
+	u.surely, u.hardly = math.Inf(1), math.Inf(-1)
+	for k, at := range u.soil {
+		reach := certainSDs*u.sd[k] + 1e-6 // of rounding
+		u.surely, u.hardly = math.Min(u.surely, at+0.5-reach), math.Max(u.hardly, at+0.5+reach)
+	}
 }
 
 // from is the chance that the date is on or after day x.
 func (u *uncertainDate) from(x float64) float64 {
+	switch {
+	case x < u.surely:
+		return 1
+	case x > u.hardly:
+		return 0
+	}
 	sum := 0.0
 	for k, at := range u.soil {
 		switch z := (at + 0.5 - x) / u.sd[k]; {
@@ -266,6 +300,7 @@ func (u *uncertainDate) given(shift float64) uncertainDate {
 		at, slope := u.shifted(soilShift + own*z)
 		g.soil[k], g.sd[k] = at+lotShift, math.Max(minOwnDays, own*shiftSD[k]*slope)
 	}
+	g.bound()
 	return g
 }
 

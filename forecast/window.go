@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -253,7 +254,7 @@ func (s *Station) chances(w *Window) {
 	for k := range w.ByDate {
 		sow := first + climate.Day(k)
 		x := s.offset(w.Season, sow)
-		made := w.latest.chance(x)
+		made := w.latest.on(sow)
 		d := SowDate{Sow: sow, Chance: made, Open: openBy(w.Adjusted, x), Days: days[k]}
 		d.InWindow = math.Min(insideOf(w.Adjusted, x), math.Min(d.Open, made))
 		d.Low, d.High = w.latest.interval(x, made)
@@ -279,6 +280,9 @@ type latestDates struct {
 	open     float64            // seasons that are left open
 	share    float64            // of the seasons that have a latest date
 	mean, sd float64            // of their dates, days
+
+	lock  sync.Mutex
+	byDay []float64 // chance of each day of the season once it is asked for, NaN until then
 }
 
 // latestDatesOf takes seasons as a sample of what can come of one.
@@ -358,8 +362,31 @@ func (l *latestDates) on(d climate.Day) float64 {
 	if l == nil {
 		return math.NaN()
 	}
-	return l.chance(float64(l.calendar.Offset(l.season, d)))
+	return l.at(l.calendar.Offset(l.season, d))
 }
+
+// at is [latestDates.on] by days from the first of the season, which keeps its answers:
+// several confidences are looked for between the same days.
+func (l *latestDates) at(offset int) float64 {
+	if offset < 0 || offset >= seasonDays {
+		return l.chance(float64(offset))
+	}
+	l.lock.Lock()
+	defer l.lock.Unlock()
+	if l.byDay == nil {
+		l.byDay = slices.Repeat([]float64{math.NaN()}, seasonDays)
+	}
+	if math.IsNaN(l.byDay[offset]) {
+		l.byDay[offset] = l.chance(float64(offset))
+	}
+	return l.byDay[offset]
+}
+
+// seasonDays are the days of a season, leap days left out.
+const seasonDays = 304
+
+// leaveNoneOpen makes the seasons seen all that there are.
+func (l *latestDates) leaveNoneOpen() { l.open, l.byDay = 0, nil }
 
 // last is the last day of the season whose chance is at least so much; none where
 // the seasons are too few or the first day's chance is less.
@@ -501,12 +528,16 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 	g := s.growth(&w.Options)
 	column := make([]float64, 0, len(w.Seasons))
 	offsets := s.offsets(w.Season, s.Calendar.First(w.Season), s.Calendar.Last(w.Season))
+	dates := make([][]climate.Day, len(w.Adjusted))
+	for i := range dates {
+		dates[i] = s.Calendar.Days(w.Adjusted[i].Year, seasonDays)
+	}
 	for k, stage := range turf.Stages() {
 		need := w.Options.Species.ThermalTime(stage)
 		lot := w.Options.Species.ThermalTimeSD(stage)
 		days := make([][]float64, len(w.Seasons))
 		for i := range w.Adjusted {
-			days[i] = s.daysTo(&w.Adjusted[i], &g, need, offsets)
+			days[i] = s.daysTo(&w.Adjusted[i], &g, need, offsets, dates[i])
 		}
 		for d := range n {
 			column = column[:0]
@@ -522,9 +553,10 @@ func (s *Station) stageDays(w *Window) [][3]Spread {
 }
 
 // daysTo returns, for each offset of a day from the first of a season, the number of days
-// from sowing on its date in season se until the thermal time is reached, +Inf where that
-// is not before the season ends, NaN where the record does not hold it.
-func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64) []float64 {
+// from sowing on its date in season se, whose dates by offset are given, until the thermal
+// time is reached, +Inf where that is not before the season ends, NaN where the record does
+// not hold it.
+func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64, dates []climate.Day) []float64 {
 	out := make([]float64, len(offsets))
 	stop := s.Record.Index(se.RecordEnd)
 	beyond := math.Inf(1)
@@ -534,7 +566,7 @@ func (s *Station) daysTo(se *Season, g *growth, need float64, offsets []float64)
 	j := 0 // later days reach it no earlier
 	for d, offset := range offsets {
 		// The same date of the season, leap days aside.
-		i := s.Record.Index(s.Calendar.Day(se.Year, int(offset)))
+		i := s.Record.Index(dates[int(offset)])
 		if i < 0 || i > stop {
 			out[d] = math.NaN()
 			continue

@@ -101,22 +101,23 @@ type winterCourse struct {
 
 // winterCourse works out what crowns meet. The lowest temperature of a day at 2 cm is the
 // daily mean, drawn on from 5 and 10 cm, less the daily wave of the surface faded to that
-// depth ([soil.DailySwing]).
-func (s *Station) winterCourse(o *Options, g growth) *winterCourse {
+// depth ([soil.DailySwing]). What hangs on the species lies in mem.
+func (s *Station) winterCourse(mem *memory, o *Options, g growth) *winterCourse {
 	n := s.Record.Len()
 	warm := s.Soil.Soil5C
-	c := &winterCourse{Station: s, growth: g, warm: warm, germ: s.memory.take(n + 1)}
+	c := &winterCourse{Station: s, growth: g, warm: warm, germ: mem.take(n + 1)}
 	c.germ[0] = 0
-	germinating := o.Species.Germinating()
+	germinating, germinated := o.Species.Germinating(), 0.0
 	for i, t := range warm {
-		c.germ[i+1] = c.germ[i] + germinating.DegreeDays(t)
+		germinated += germinating.DegreeDays(t)
+		c.germ[i+1] = germinated
 	}
 	c.air = s.means.air.get(func() []float64 { return s.airGrowth(s.memory).sum })
 	c.cold = s.means.cold.get(func() []float64 {
-		cold := s.memory.take(n)
+		cold, swing := s.memory.take(n), soil.DailySwingAt(crownShallowM)
 		for i := range cold {
 			shallow := warm[i] + (warm[i]-s.Soil.Soil10C[i])*(0.05-crownShallowM)/0.05
-			cold[i] = min(shallow, warm[i]) - soil.DailySwing(s.Record.TMaxC[i]-s.Record.TMinC[i], crownShallowM)
+			cold[i] = min(shallow, warm[i]) - swing(s.Record.TMaxC[i]-s.Record.TMinC[i])
 		}
 		return cold
 	})
@@ -355,7 +356,9 @@ func (o *Outlook) Success() float64 {
 func (s *Station) Winters(w *Window, sows []climate.Day) []*Winter {
 	snow, dry, noRain := s.climateOfWinter()
 	s = s.inClimate(w.Trend)
-	c := s.winterCourse(&w.Options, s.growth(&w.Options))
+	mem := growthMemory.Get().(*memory)
+	defer mem.free()
+	c := s.winterCourse(mem, &w.Options, s.growthIn(mem, &w.Options))
 	c.snow, c.dry, c.noRain = snow, dry, noRain
 	out := make([]*Winter, len(sows))
 	for k, sow := range sows {
@@ -388,7 +391,7 @@ func (e *Ensemble) winter(o *Options, seasons []Season, grown []grownMember, sow
 			continue
 		}
 		if grown[k].course == nil {
-			grown[k].course = m.winterCourse(o, grown[k].growth)
+			grown[k].course = m.winterCourse(m.memory, o, grown[k].growth)
 			grown[k].course.snow, grown[k].course.dry, grown[k].course.noRain = snow, dry, noRain
 		}
 		last = grown[k].course

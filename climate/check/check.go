@@ -43,6 +43,8 @@ type Test struct {
 	Name      string
 	Reference string
 	Run       func(*climate.Record) []Suspect
+
+	seen func(*glance) bool // whether a glance leaves open that it finds something; nil: always
 }
 
 const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
@@ -51,14 +53,15 @@ const durre = "Durre et al. 2010, J. Appl. Meteor. Climatol. 49:1615-1633"
 // stretches first, since single values would hide them.
 func Tests() []Test {
 	return []Test{
-		{"swapped", "own test: a run of the internal consistency of " + durre, Swapped},
-		{"range", durre + ", world records", Range},
-		{"repeated", durre + ", duplicate months", RepeatedMonths},
-		{"stuck", durre + ", streaks", Stuck},
-		{"zeros", durre + ", erroneous zeros", Zeros},
-		{"consistency", durre + ", internal consistency", Consistency},
-		{"spike", durre + ", spike", Spike},
-		{"outlier", durre + ", climatological outlier", Outlier},
+		{"swapped", "own test: a run of the internal consistency of " + durre, Swapped,
+			func(g *glance) bool { return g.crossed }},
+		{"range", durre + ", world records", Range, func(g *glance) bool { return g.beyond }},
+		{"repeated", durre + ", duplicate months", RepeatedMonths, nil},
+		{"stuck", durre + ", streaks", Stuck, func(g *glance) bool { return g.stuck }},
+		{"zeros", durre + ", erroneous zeros", Zeros, func(g *glance) bool { return g.zeros }},
+		{"consistency", durre + ", internal consistency", Consistency, func(g *glance) bool { return g.crossed }},
+		{"spike", durre + ", spike", Spike, func(g *glance) bool { return g.jump }},
+		{"outlier", durre + ", climatological outlier", Outlier, nil},
 	}
 }
 
@@ -67,7 +70,8 @@ func Tests() []Test {
 var ErrUnitChange = errors.New("the unit of the temperatures changes within the record")
 
 // Clean runs every test on what those before it left, and returns a copy of the
-// record in which suspect values are missing, and the suspect values. It returns
+// record in which suspect values are missing, and the suspect values. Where there are none
+// the copy has the series of r. It returns
 // [climate.ErrRecord] for series that [climate.Record.Validate] refuses, and
 // [ErrUnitChange] where [UnitChange] finds one, and [ErrColumns] where [Columns] does.
 // The place does not matter; [Place] looks at that.
@@ -87,22 +91,35 @@ func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
 		return nil, nil, err
 	}
 	out := *r
-	out.TMaxC, out.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
-	var suspect []Suspect
-	for _, t := range Tests() {
-		found := t.Run(&out)
-		for i := range found {
-			found[i].Test = t.Name
-			remove(&out, &found[i])
-		}
-		suspect = append(suspect, found...)
-	}
+	suspect := runTests(&out, glanceAt(&out))
 	for _, d := range slices.Concat(ZerosForMissing(r, suspect), Stretches(&out, suspect)) {
 		if remove(&out, &d); d.Values > 0 || d.Test != zeroTest {
 			suspect = append(suspect, d)
 		}
 	}
 	return &out, suspect, nil
+}
+
+// runTests runs every test on what those before it left, and removes what they find from
+// copies of the series. Until then those that find nothing by a glance are left out; with
+// none every test runs.
+func runTests(r *climate.Record, g *glance) []Suspect {
+	var suspect []Suspect
+	for _, t := range Tests() {
+		if g != nil && len(suspect) == 0 && t.seen != nil && !t.seen(g) {
+			continue
+		}
+		found := t.Run(r)
+		if len(found) > 0 && len(suspect) == 0 {
+			r.TMaxC, r.TMinC = slices.Clone(r.TMaxC), slices.Clone(r.TMinC)
+		}
+		for i := range found {
+			found[i].Test = t.Name
+			remove(r, &found[i])
+		}
+		suspect = append(suspect, found...)
+	}
+	return suspect
 }
 
 const (
@@ -114,12 +131,19 @@ const (
 // suspect. A sensor that fails, or a unit that changes for a while, gives
 // plausible values among the suspect ones. The test is our own.
 func Stretches(r *climate.Record, suspect []Suspect) []Suspect {
-	bad := make([]bool, r.Len())
+	days := make([]int, 0, len(suspect))
 	for _, d := range suspect {
 		switch d.Test {
 		case "range", "spike", "outlier", "consistency":
-			bad[r.Index(d.First)] = true
+			days = append(days, r.Index(d.First))
 		}
+	}
+	if len(days) < stretchBad {
+		return nil
+	}
+	bad := make([]bool, r.Len())
+	for _, i := range days {
+		bad[i] = true
 	}
 	in := make([]bool, r.Len()) // a window of suspect days
 	count := 0
@@ -190,6 +214,9 @@ const (
 	HighestEver = 57.7
 )
 
+// NeverMeasured reports whether a temperature was never measured on Earth, °C; false for NaN.
+func NeverMeasured(tempC float64) bool { return tempC < LowestEver || tempC > HighestEver }
+
 // tenth rounds to tenths for printing; there is no -0.
 func tenth(v float64) float64 { return math.Round(v*10)/10 + 0 }
 
@@ -199,7 +226,7 @@ func Range(r *climate.Record) []Suspect {
 	var suspect []Suspect
 	for _, s := range series(r) {
 		for i, v := range s.values {
-			if v < LowestEver || v > HighestEver {
+			if NeverMeasured(v) {
 				suspect = append(suspect, Suspect{Series: s.name, First: r.Day(i), Last: r.Day(i),
 					Reason: fmt.Sprintf("the %s temperature, %.1f °C, was never measured on Earth", s.word, tenth(v))})
 			}
@@ -335,7 +362,10 @@ const repeatedDays = 20
 func RepeatedMonths(r *climate.Record) []Suspect {
 	type month struct{ from, to int }
 	var suspect []Suspect
-	seen := map[[2]float64][]month{} // by the first values, then compared whole
+	// Months without a gap, counted from 1: the last with the same first values, and before
+	// each the one with its own. Those are compared whole.
+	var whole []month
+	last, before := make(map[[2]float64]int, r.Len()/28), []int{0}
 	listed := map[month]bool{}
 	report := func(m, other month) {
 		if listed[m] {
@@ -351,17 +381,22 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 		m := month{i, min(r.Index(climate.Date(y, mo+1, 1)), r.Len())}
 		i = m.to
 		var key [2]float64
-		whole := m.to-m.from >= repeatedDays
-		for k := m.from; k < m.to && whole; k++ {
-			whole = !r.Missing(k)
+		gapless := m.to-m.from >= repeatedDays
+		for k := m.from; k < m.to && gapless; k++ {
+			gapless = !r.Missing(k)
 		}
-		if !whole {
+		if !gapless {
 			continue
 		}
 		for k := range key {
 			key[k] = r.TMaxC[m.from+k]
 		}
-		for _, other := range seen[key] {
+		var others []month
+		for k := last[key]; k > 0; k = before[k] {
+			others = append(others, whole[k-1])
+		}
+		slices.Reverse(others)
+		for _, other := range others {
 			n := min(m.to-m.from, other.to-other.from)
 			if slices.Equal(r.TMaxC[m.from:m.from+n], r.TMaxC[other.from:other.from+n]) &&
 				slices.Equal(r.TMinC[m.from:m.from+n], r.TMinC[other.from:other.from+n]) {
@@ -369,7 +404,8 @@ func RepeatedMonths(r *climate.Record) []Suspect {
 				report(m, other)
 			}
 		}
-		seen[key] = append(seen[key], m)
+		whole, before = append(whole, m), append(before, last[key])
+		last[key] = len(whole)
 	}
 	return suspect
 }

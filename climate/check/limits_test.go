@@ -300,7 +300,7 @@ func TestOutlierIsSupportedByEitherDay(t *testing.T) {
 		r, centre := window(12, 2, 2)
 		i := centre(5)
 		byDay := newCalendar(r.TMaxC, calendarSlotsOf(r))
-		mean, sd, ok := byDay.robust(calendarSlotsOf(r)[i], 30)
+		mean, sd, ok := byDay.robust(int(calendarSlotsOf(r)[i]), 30)
 		if !ok {
 			t.Fatal("too few values")
 		}
@@ -346,12 +346,13 @@ func TestNear(t *testing.T) {
 
 // The levels of a series count a part of it as its values would be ordered.
 func TestCountedOfAPart(t *testing.T) {
-	series := []float64{1, 2, 3, 4, 5, 6}
+	levels, of := newLevels([]float64{1, 2, 3, 4, 5, 6})
 	for _, part := range [][]float64{{2, 5, 5}, {1}, {6, 6}, {1, 6}} {
-		if got, want := newLevels(series).counted(part, nil), ordered(slices.Clone(part), nil); !slices.Equal(
-			got,
-			want,
-		) {
+		var list []uint16
+		for _, v := range part {
+			list = append(list, of[int(v)-1])
+		}
+		if got, want := levels.counted(nil, list), ordered(slices.Clone(part), nil); !slices.Equal(got, want) {
 			t.Errorf("%v: %v, want %v", part, got, want)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"swardcast/climate"
 )
@@ -25,17 +24,10 @@ const (
 // second is not looked for. The test is
 // our own.
 func Columns(r *climate.Record) error {
-	var ranges []float64
-	for i := range r.TMaxC {
-		if !r.Missing(i) {
-			ranges = append(ranges, r.TMaxC[i]-r.TMinC[i])
-		}
-	}
-	if len(ranges) < columnDays {
+	if known, near := rangesNear(r); known < columnDays {
 		return nil
-	}
-	slices.Sort(ranges)
-	if m := ranges[len(ranges)/2]; math.Abs(m) < minRangeC {
+	} else if near {
+		m := medianRange(r, known)
 		return fmt.Errorf("%w: on half of the days the highest lies less than %.1f °C from the lowest; "+
 			"daily means stand in both, or one column is read twice", ErrColumns, math.Ceil(math.Abs(m)*10+1)/10)
 	}
@@ -44,6 +36,38 @@ func Columns(r *climate.Record) error {
 			"decimal commas cut in two, or another column", ErrColumns, c)
 	}
 	return nil
+}
+
+// rangesNear counts the days with both temperatures, and reports whether the median of
+// highest less lowest lies within minRangeC of 0, which a count of those below and above
+// tells.
+func rangesNear(r *climate.Record) (known int, near bool) {
+	below, above := 0, 0
+	lo := r.TMinC[:len(r.TMaxC)]
+	for i, v := range r.TMaxC {
+		switch d := v - lo[i]; {
+		case d >= minRangeC:
+			above++
+		case d <= -minRangeC:
+			below++
+		case !math.IsNaN(d):
+			known++
+		}
+	}
+	known += below + above
+	middle := known / 2
+	return known, middle >= below && middle < known-above
+}
+
+// medianRange is the median of highest less lowest, °C, over so many days.
+func medianRange(r *climate.Record, known int) float64 {
+	ranges := make([]float64, 0, known)
+	for i := range r.TMaxC {
+		if !r.Missing(i) {
+			ranges = append(ranges, r.TMaxC[i]-r.TMinC[i])
+		}
+	}
+	return climate.Nth(ranges, known/2)
 }
 
 // zeroTest is the name of the test of [ZerosForMissing].

@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"swardcast/climate"
 )
@@ -36,7 +35,7 @@ func Outlier(r *climate.Record) []Suspect {
 			if i < 0 || i >= len(s.values) || math.IsNaN(s.values[i]) {
 				return 0, 0
 			}
-			m, sd, ok := byDay.robust(slots[i], s.values[i])
+			m, sd, ok := byDay.robust(int(slots[i]), s.values[i])
 			if !ok {
 				return 0, 0
 			}
@@ -47,7 +46,7 @@ func Outlier(r *climate.Record) []Suspect {
 		}
 		var days []int // with a value that far off
 		for i, v := range s.values {
-			if math.IsNaN(v) || !byDay.far(slots[i], v) {
+			if math.IsNaN(v) || !byDay.far(int(slots[i]), v) {
 				continue
 			}
 			if off, _ := z(i); math.Abs(off) >= outlierZ {
@@ -87,11 +86,11 @@ func near(days []int, k int) int {
 const calendarSlots = 366
 
 // calendarSlotsOf returns the slot of each day of a record.
-func calendarSlotsOf(r *climate.Record) []int {
-	slots := make([]int, r.Len())
+func calendarSlotsOf(r *climate.Record) []uint16 {
+	slots := make([]uint16, r.Len())
 	for i := 0; i < len(slots); {
 		year, month, day := r.Day(i).Date()
-		slot, next := climate.Date(2000, month, day).YearDay()-1, r.Index(climate.Date(year, month+1, 1))
+		slot, next := uint16(climate.Date(2000, month, day).YearDay()-1), r.Index(climate.Date(year, month+1, 1))
 		for ; i < min(next, len(slots)); i++ {
 			slots[i] = slot
 			slot++
@@ -102,46 +101,80 @@ func calendarSlotsOf(r *climate.Record) []int {
 
 // A calendar holds the values of a series by the day of the year.
 type calendar struct {
-	values     [calendarSlots][]float64
+	// Values by slot: those of slot k lie from start[k] up to start[k+1]. They stand as
+	// levels where they are few enough to be counted.
+	start      [calendarSlots + 1]int32
+	levels     *levels
+	byDay      []uint16
+	values     []float64
 	mean, far3 [calendarSlots]float64                              // of the window; three plain standard deviations
 	biweight   [calendarSlots]struct{ mean, below, above float64 } // of the window; 0 where not yet asked for
-	levels     *levels                                             // nil where the values are too many to be counted
 	buffer     []float64
 	counts     []counted
-	scratch
 }
 
-// scratch is memory for lists of deviations.
-type scratch struct{ off []counted }
-
-func newCalendar(values []float64, slots []int) *calendar {
-	c := &calendar{levels: newLevels(values)}
-	years := len(values)/365 + 2 // that a slot can have
-	all := make([]float64, calendarSlots*years)
-	for k := range c.values {
-		c.values[k] = all[k*years : k*years : (k+1)*years]
-	}
-	var n, sum, square [calendarSlots]float64
+func newCalendar(values []float64, slots []uint16) *calendar {
+	c := &calendar{}
+	var sums [calendarSlots]struct{ n, sum, square float64 }
 	for i, v := range values {
 		if !math.IsNaN(v) {
-			k := slots[i]
-			c.values[k] = append(c.values[k], v)
-			n[k]++
-			sum[k] += v
-			square[k] += v * v
+			x := &sums[slots[i]]
+			x.n++
+			x.sum += v
+			x.square += v * v
 		}
+	}
+	var next [calendarSlots]int32
+	for k := range calendarSlots {
+		next[k] = c.start[k]
+		c.start[k+1] = c.start[k] + int32(sums[k].n)
+	}
+	// The days of the calendar in order: their levels, or their values.
+	var of []uint16
+	if c.levels, of = newLevels(values); c.levels != nil {
+		c.byDay = make([]uint16, c.start[calendarSlots])
+	} else {
+		c.values = make([]float64, c.start[calendarSlots])
+	}
+	for i, v := range values {
+		if math.IsNaN(v) {
+			continue
+		}
+		at := &next[slots[i]]
+		if c.levels != nil {
+			c.byDay[*at] = of[i]
+		} else {
+			c.values[*at] = v
+		}
+		*at++
 	}
 	for k := range calendarSlots {
 		var wn, ws, wq float64
 		for _, j := range around(k) {
-			wn += n[j]
-			ws += sum[j]
-			wq += square[j]
+			wn += sums[j].n
+			ws += sums[j].sum
+			wq += sums[j].square
 		}
 		c.mean[k] = ws / wn
 		c.far3[k] = 3 * math.Sqrt(math.Max(0, wq/wn-c.mean[k]*c.mean[k]))
 	}
 	return c
+}
+
+// window returns where those of the window about a slot lie: in two parts, since
+// the year goes on at its end.
+func (c *calendar) window(slot int) (parts [2][2]int32) {
+	from, to := slot-outlierWindow, slot+outlierWindow+1
+	if from < 0 {
+		parts[1] = [2]int32{c.start[from+calendarSlots], c.start[calendarSlots]}
+		from = 0
+	}
+	if to > calendarSlots {
+		parts[1] = [2]int32{0, c.start[to-calendarSlots]}
+		to = calendarSlots
+	}
+	parts[0] = [2]int32{c.start[from], c.start[to]}
+	return parts
 }
 
 // around are the slots of the window about k.
@@ -168,21 +201,20 @@ func (c *calendar) far(slot int, v float64) bool { return math.Abs(v-c.mean[slot
 func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 	b := &c.biweight[slot]
 	if b.below == 0 {
-		c.buffer = c.buffer[:0]
-		for _, j := range around(slot) {
-			c.buffer = append(c.buffer, c.values[j]...)
-		}
-		if len(c.buffer) < outlierValues {
+		parts := c.window(slot)
+		n := parts[0][1] - parts[0][0] + parts[1][1] - parts[1][0]
+		if n < outlierValues {
 			return 0, 0, false
 		}
 		if c.levels != nil {
-			c.counts = c.levels.counted(c.buffer, c.counts[:0])
+			c.counts = c.levels.counted(c.counts[:0],
+				c.byDay[parts[0][0]:parts[0][1]], c.byDay[parts[1][0]:parts[1][1]])
 		} else {
+			c.buffer = append(c.buffer[:0], c.values[parts[0][0]:parts[0][1]]...)
+			c.buffer = append(c.buffer, c.values[parts[1][0]:parts[1][1]]...)
 			c.counts = ordered(c.buffer, c.counts[:0])
 		}
-		var m float64
-		b.mean, m = c.biweightMean(c.counts)
-		b.below, b.above = c.sideDeviation(c.counts, m, -1), c.sideDeviation(c.counts, m, 1)
+		b.mean, b.below, b.above = biweights(c.counts, float64(n))
 	}
 	if v < b.mean {
 		return b.mean, b.below, true
@@ -194,70 +226,51 @@ func (c *calendar) robust(slot int, v float64) (mean, sd float64, ok bool) {
 // loses all weight.
 const biweightReach = 7.5
 
-// biweightMean returns the biweight mean and the median of values in ascending order.
-func (k *scratch) biweightMean(x []counted) (mean, middle float64) {
-	m := median(x)
-	mad := median(k.deviations(x, m))
-	if mad == 0 {
-		return m, m
-	}
-	var sumW, sumWX float64
-	for _, c := range x {
-		u := (c.value - m) / (biweightReach * mad)
-		if math.Abs(u) >= 1 {
-			continue
+// biweights returns the biweight mean of n values in ascending order, and the biweight
+// standard deviations of the values below and above their median.
+func biweights(x []counted, n float64) (mean, below, above float64) {
+	m, at := median(x, n)
+	mean = m
+	if mad := medianOff(x, n, m, at); mad != 0 {
+		var sumW, sumWX float64
+		for _, c := range x {
+			u := (c.value - m) / (biweightReach * mad)
+			if math.Abs(u) >= 1 {
+				continue
+			}
+			w := (1 - u*u) * (1 - u*u) * c.n
+			sumW += w
+			sumWX += w * (c.value - m)
 		}
-		w := (1 - u*u) * (1 - u*u) * c.n
-		sumW += w
-		sumWX += w * (c.value - m)
+		mean = m + sumWX/sumW
 	}
-	return m + sumWX/sumW, m
-}
-
-// deviations are the absolute deviations from m of values in ascending order, in
-// ascending order themselves.
-func (k *scratch) deviations(x []counted, m float64) []counted {
-	off := k.off[:0]
-	above := slices.IndexFunc(x, func(c counted) bool { return c.value >= m })
-	if above < 0 {
-		above = len(x)
+	to := at // past the values that are not above the median
+	if at < len(x) && x[at].value == m {
+		to++
 	}
-	for below := above - 1; below >= 0 || above < len(x); {
-		if above == len(x) || below >= 0 && m-x[below].value < x[above].value-m {
-			off = append(off, counted{m - x[below].value, x[below].n})
-			below--
-		} else {
-			off = append(off, counted{x[above].value - m, x[above].n})
-			above++
-		}
-	}
-	k.off = off
-	return off
+	return mean, sideDeviation(x[:to], m, -1), sideDeviation(x[at:], m, 1)
 }
 
 // sideDeviation returns the biweight standard deviation about the median of the values
-// on one side of it, each with its mirror image on the other; infinite where half of
-// them are the median.
-func (k *scratch) sideDeviation(x []counted, m, side float64) float64 {
-	off := k.off[:0]
-	n := 0.0
-	for _, c := range x {
-		if d := side * (c.value - m); d >= 0 {
-			off = append(off, counted{d, c.n})
-			n += c.n
-		}
-	}
+// on one side of it, in ascending order, each with its mirror image on the other; infinite
+// where half of them are the median.
+func sideDeviation(x []counted, m float64, side int) float64 {
+	n := total(x)
+	at := 0 // where the side begins for what is taken outwards
 	if side < 0 {
-		slices.Reverse(off)
+		at = len(x)
 	}
-	k.off = off
-	mad := median(off)
+	mad := medianOff(x, n, m, at)
 	if mad == 0 {
 		return math.Inf(1) // nothing is an outlier
 	}
 	var top, bottom float64
-	for _, c := range off {
-		d := c.value
+	for i := range x {
+		c := x[i]
+		if side < 0 {
+			c = x[len(x)-1-i]
+		}
+		d := math.Abs(c.value - m)
 		u := d / (biweightReach * mad)
 		if u >= 1 {
 			break

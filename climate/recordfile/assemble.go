@@ -45,8 +45,11 @@ func (p *parser) assemble() (*File, error) {
 	}
 	p.ends(f)
 	first, last := p.obs[0].date.day, p.obs[0].date.day
-	for _, o := range p.obs {
-		first, last = min(first, o.date.day), max(last, o.date.day)
+	ascending := true // one row a day
+	for i := 1; i < len(p.obs); i++ {
+		d := p.obs[i].date.day
+		ascending = ascending && d > p.obs[i-1].date.day
+		first, last = min(first, d), max(last, d)
 	}
 	if int(last-first) > maxYears*366 {
 		return nil, &Error{Kind: TooLarge, Field: string(roleDate), File: p.file,
@@ -77,7 +80,9 @@ func (p *parser) assemble() (*File, error) {
 	if p.precip {
 		rec.PrecipMM = slices.Repeat([]float64{math.NaN()}, rec.Len())
 	}
-	if err := p.fillIn(rec, f); err != nil {
+	if ascending {
+		p.placeRows(rec)
+	} else if err := p.fillIn(rec, f); err != nil {
 		return nil, err
 	}
 	if err := p.convert(rec, f); err != nil {
@@ -127,7 +132,20 @@ func (p *parser) nothingBefore() error {
 	return &Error{Kind: Empty, File: p.file, Message: fmt.Sprintf("no row is of a day up to %s", *p.options.Until)}
 }
 
-// fillIn puts the observations on their days, in the units of the file.
+// placeRows puts the observations, one a day, on their days, in the units of the file.
+func (p *parser) placeRows(rec *climate.Record) {
+	for i := range p.obs {
+		o := &p.obs[i]
+		k := rec.Index(o.date.day)
+		rec.TMaxC[k], rec.TMinC[k] = o.tmax, o.tmin
+		if rec.PrecipMM != nil {
+			rec.PrecipMM[k] = o.precip
+		}
+	}
+}
+
+// fillIn is placeRows where a day can have several rows, whose values must not contradict
+// each other.
 func (p *parser) fillIn(rec *climate.Record, f *File) error {
 	seen := make([]int32, 3*rec.Len()) // line of each value, for repeats
 	conflicts := 0
@@ -180,12 +198,7 @@ func (p *parser) convert(rec *climate.Record, f *File) error {
 		return err
 	}
 	for _, series := range [][]float64{rec.TMaxC, rec.TMinC} {
-		for i, v := range series {
-			if f.Unit.missing(v) {
-				v = math.NaN()
-			}
-			series[i] = f.Unit.celsius(v)
-		}
+		f.Unit.toCelsius(series)
 	}
 	if err := p.believable(rec, f, fits); err != nil {
 		return err
@@ -200,16 +213,23 @@ const maxOutside = 0.05
 
 // believable refuses a record that cannot be in the unit it is read in.
 func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
-	outside := check.Range(rec)
-	values, swapped := 0, 0
-	for i := range rec.TMaxC {
+	values, swapped, beyond := 0, 0, 0
+	lows := rec.TMinC[:rec.Len()]
+	for i, hi := range rec.TMaxC {
+		lo := lows[i]
 		if !rec.Missing(i) {
 			values += 2
-		} else if p.layout.one && !(math.IsNaN(rec.TMaxC[i]) && math.IsNaN(rec.TMinC[i])) {
+		} else if p.layout.one && !(math.IsNaN(hi) && math.IsNaN(lo)) {
 			values++
 		}
-		if rec.TMaxC[i] < rec.TMinC[i] {
+		if hi < lo {
 			swapped++
+		}
+		if check.NeverMeasured(hi) {
+			beyond++
+		}
+		if check.NeverMeasured(lo) {
+			beyond++
 		}
 	}
 	if 4*swapped > values {
@@ -217,7 +237,7 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 			Message: fmt.Sprintf("the highest temperature lies below the lowest on %d of %d days: "+
 				"the two columns seem swapped", swapped, values/2)}
 	}
-	outOfRange := float64(len(outside)) > maxOutside*float64(values)
+	outOfRange := float64(beyond) > maxOutside*float64(values)
 	// The values of a whole year are no climate of turf in the unit, but one
 	// in another.
 	misfit := rec.Len() >= wholeYear && len(fits) > 0 && !slices.Contains(fits, f.Unit)
@@ -231,6 +251,7 @@ func (p *parser) believable(rec *climate.Record, f *File, fits []Unit) error {
 	e := &Error{Kind: OutOfRange, File: p.file,
 		Message: fmt.Sprintf("the temperatures cannot be in %s (%s)", f.Unit.Name(), f.UnitReason)}
 	if outOfRange {
+		outside := check.Range(rec)
 		d := outside[len(outside)-1]
 		e.Message += fmt.Sprintf(": %d of %d lie beyond any on Earth; on %s %s", len(outside), values, d.First,
 			d.Reason)

@@ -373,26 +373,30 @@ func yearOf(s string) (int, bool) {
 // A monthMemo holds the month of the row before: most often the next date has the
 // same text up to its last two digits.
 type monthMemo struct {
-	text  string // year and month with what stands behind each, as in 2004-05-
+	text  [8]byte // year and month with what stands behind each, as in 2004-05-; zero for none
 	first climate.Day
 	days  int
 }
 
 // set stores the month of a date of ten characters with the year first.
 func (m *monthMemo) set(s string, form dateForm, d date) {
-	isDigit := func(c byte) bool { return '0' <= c && c <= '9' }
 	if form != formYearFirst || !d.dayValid || len(s) != 10 || isDigit(s[4]) || isDigit(s[7]) {
-		m.text = ""
+		*m = monthMemo{}
 		return
 	}
 	year, month, _ := d.day.Date()
-	m.text, m.first = s[:8], climate.Date(year, month, 1)
-	m.days = int(climate.Date(year, month+1, 1) - m.first)
+	m.hold([8]byte([]byte(s)), year, month)
 }
+
+func (m *monthMemo) hold(text [8]byte, year int, month time.Month) {
+	m.text, m.first, m.days = text, climate.Date(year, month, 1), climate.DaysIn(year, month)
+}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 // day returns a date of the stored month.
 func (m *monthMemo) day(s string) (date, bool) {
-	if len(s) != 10 || s[:8] != m.text {
+	if len(s) != 10 || [8]byte([]byte(s)) != m.text {
 		return date{}, false
 	}
 	n, ok := digits(s[8:])
@@ -400,6 +404,40 @@ func (m *monthMemo) day(s string) (date, bool) {
 		return date{}, false
 	}
 	return date{day: m.first + climate.Day(n-1), dayValid: true}, true
+}
+
+// dayIn returns the day of a date that is written as that of the stored month, and stores
+// its month. It is false for any other text.
+func (m *monthMemo) dayIn(s [10]byte) (climate.Day, bool) {
+	if [8]byte(s[:]) != m.text && !m.turn([8]byte(s[:])) {
+		return 0, false
+	}
+	tens, ones := s[8]-'0', s[9]-'0'
+	n := int(tens)*10 + int(ones)
+	if tens > 9 || ones > 9 || n < 1 || n > m.days {
+		return 0, false
+	}
+	return m.first + climate.Day(n-1), true
+}
+
+// turn stores another month, false where it is not written as the stored one.
+func (m *monthMemo) turn(text [8]byte) bool {
+	if m.days == 0 || text[4] != m.text[4] || text[7] != m.text[7] {
+		return false
+	}
+	var n [8]int // digits
+	for k, c := range text {
+		if k != 4 && k != 7 && !isDigit(c) {
+			return false
+		}
+		n[k] = int(c - '0')
+	}
+	year, month := 1000*n[0]+100*n[1]+10*n[2]+n[3], time.Month(10*n[5]+n[6])
+	if !climate.ValidDate(year, month, 1) {
+		return false
+	}
+	m.hold(text, year, month)
+	return true
 }
 
 // inYear returns the date so many years later, false where it is none.

@@ -174,6 +174,7 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if err != nil && err != io.EOF {
 		return nil, nil, ioError(name, err)
 	}
+	read := head
 	if bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) {
 		in.Discard(3)
 		head = head[3:]
@@ -188,8 +189,8 @@ func readOnce(r io.Reader, name string, o Options, asked asked) (*parser, *File,
 	if o.Forecast {
 		l.addForecast()
 	}
-	if text, ok := r.(*keptText); ok && !l.mayHoldSeveral() {
-		text.drop()
+	if text, ok := r.(*keptText); ok && l.mayHoldSeveral() {
+		text.keep(read)
 	}
 	for range l.skip {
 		if _, err := in.ReadSlice('\n'); err != nil {

@@ -677,6 +677,25 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
+// A record longer than the memory that is at hand first is read as by gocsv.
+func TestLongRecord(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("date,tmax_c,tmin_c,prcp_mm\n")
+	const days = 100 * 365
+	for i := range days {
+		fmt.Fprintf(&text, "%s,%d,%d,0\n", climate.Date(1900, 1, 1)+climate.Day(i), 15+i%10, i%7)
+	}
+	for _, o := range []Options{{}, {reflected: true}} {
+		f, err := Read(strings.NewReader(text.String()), "x", o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Rows != days || f.Record.Len() != days || f.Record.TMaxC[days-1] != 15+(days-1)%10 {
+			t.Errorf("%d rows, %d days", f.Rows, f.Record.Len())
+		}
+	}
+}
+
 // FuzzDirect holds the decoding of rows without reflection against that by
 // gocsv: the same record, the same understanding, the same errors.
 func FuzzDirect(f *testing.F) {
@@ -771,6 +790,9 @@ func FuzzPlain(f *testing.F) {
 		"2004-02-30,1,2,3\n2004-02-3 ,1,2,3\n2004-02-03T,1,2,3\n2004-02-05,1e3,2,3\n",
 		"2004-02-03, 12.5,+3.0,0.0\n2004-02-04,--1,2,3\n2004-02-05,1.2.3,2,3\n2004-02-06,1234567890123456,2,3\n",
 		"2004-02-03,-,.,+\n2004-02-04,12.5E,3.0,0\n2004-02-05,12.5 C,M,0\n2004/02/06,1,2,3\n2005-02-06,1,2,3\n",
+		"2004-02-28,1,2,3\n2004-03-01,1,2,3\n2004-13-01,1,2,3\n",
+		"2004-12-31,1,2,3\n2005-01-01,1,2,3\n0000-01-01,1,2,3\n",
+		"2004-02-03,1,2,3\n2004/03/01,1,2,3\n200a-03-01,1,2,3\n2004-0x-01,1,2,3\n",
 		"2004-02-03,1,2,3,\"\n2004-02-04,1,2,3\"\n2004-02-05,1,\r,3\n2004-02-05,3,2,1\n",
 	} {
 		f.Add(rows, uint8(0))

@@ -5,33 +5,41 @@ import "io"
 // keptBytes is how much of a text is kept for a second look.
 const keptBytes = 64 << 20
 
-// A keptText passes a text on and keeps it, up to keptBytes, so that what the first
-// look leaves open can be looked at again.
+// A keptText passes a text on and, once told to, keeps it, up to keptBytes, so that what
+// the first look leaves open can be looked at again.
 type keptText struct {
 	r      io.Reader
+	keeps  bool
 	chunks [][]byte
 	size   int
-	over   bool // nothing is kept any more
 }
 
 func (k *keptText) Read(p []byte) (int, error) {
 	n, err := k.r.Read(p)
-	if k.size += n; k.size > keptBytes {
-		k.drop()
-	}
-	if !k.over {
-		k.chunks = append(k.chunks, append([]byte(nil), p[:n]...))
+	if k.keeps {
+		k.add(p[:n])
 	}
 	return n, err
 }
 
-// drop stops keeping the text.
-func (k *keptText) drop() { k.over, k.chunks = true, nil }
+// keep keeps the text, of which so much was read, from its beginning.
+func (k *keptText) keep(read []byte) {
+	k.keeps = true
+	k.add(read)
+}
+
+func (k *keptText) add(part []byte) {
+	if k.size += len(part); k.size > keptBytes {
+		k.keeps, k.chunks = false, nil
+		return
+	}
+	k.chunks = append(k.chunks, append([]byte(nil), part...))
+}
 
 // again returns a reader of the text from its beginning, and false where it was too
-// long to be kept.
+// long to be kept, or was not.
 func (k *keptText) again() (io.Reader, bool) {
-	if k.over {
+	if !k.keeps {
 		return nil, false
 	}
 	return &chunkReader{chunks: k.chunks, rest: k.r}, true

@@ -176,7 +176,8 @@ func sniffBoth(head []byte, name string, ask asked) (*layout, error) {
 }
 
 func sniffLines(head []byte, name string, ask asked, look func(line string) bool) (*layout, error) {
-	lines := bytes.Split(head, []byte("\n"))
+	// As many lines as are looked at; the last holds the rest.
+	lines := bytes.SplitN(head, []byte("\n"), maxPreamble+lookedForDates+1)
 	var closest []match // of the line that came nearest to being a header
 	closestLine := 0
 	var lesser *layout   // that will do where no header has both extremes

@@ -2,12 +2,11 @@ package recordfile
 
 import (
 	"math"
-
-	"swardcast/climate"
+	"slices"
 )
 
-// Most rows of most files are plain: a date in the month of the row before, written as
-// that is, and numbers or blanks. They are taken from the buffer as they lie there, many
+// Most rows of most files are plain: a date written as that of the row before, and
+// numbers or blanks. They are taken from the buffer as they lie there, many
 // at a time. Whatever is not plain is left to [parser.directRow], row by row, which takes
 // in plain rows to the same effect: FuzzDirect holds both to the same answer.
 
@@ -36,20 +35,28 @@ func (p *parser) plainRows() {
 	}
 	in := p.lines.in
 	buffer, _ := in.Peek(in.Buffered())
-	used := 0
-	for len(p.obs) < maxRows {
-		p.obs = append(p.obs, observation{})
-		n := p.plainRow(buffer[used:], &p.obs[len(p.obs)-1])
+	before, line := len(p.obs), p.lineAt(p.lines.line())
+	used, rows := 0, before
+	for rows < maxRows {
+		if rows == cap(p.obs) {
+			p.obs = slices.Grow(p.obs[:rows], 1)
+		}
+		o := &p.obs[:rows+1][rows]
+		n := p.plainRow(buffer[used:], o)
 		if n == 0 {
-			p.obs = p.obs[:len(p.obs)-1]
 			break
 		}
+		rows++
+		line++
+		o.line = int32(line)
 		used += n
-		p.lines.taken++
+	}
+	if taken := rows - before; taken > 0 {
+		p.obs = p.obs[:rows]
+		p.lines.taken += taken
+		p.rowCount += taken
 		p.past = true
-		p.rowCount++
 		p.rowLine = p.line()
-		p.obs[len(p.obs)-1].line = int32(p.rowLine)
 		p.precip = p.precip || p.has.precip
 	}
 	in.Discard(used)
@@ -74,15 +81,14 @@ func (p *parser) plainRow(text []byte, o *observation) int {
 				i++
 			}
 		case roleDate:
-			if len(text)-i < 10 || string(text[i:i+8]) != p.month.text {
+			if len(text)-i < 10 {
 				return 0
 			}
-			tens, ones := text[i+8]-'0', text[i+9]-'0'
-			n := int(tens)*10 + int(ones)
-			if tens > 9 || ones > 9 || n < 1 || n > p.month.days {
+			d, ok := p.month.dayIn([10]byte(text[i:]))
+			if !ok {
 				return 0
 			}
-			o.date = date{day: p.month.first + climate.Day(n-1), dayValid: true}
+			o.date = date{day: d, dayValid: true}
 			i += 10
 		default:
 			v, n, ok := plainCell(text[i:])
@@ -126,30 +132,32 @@ func (p *parser) plainRow(text []byte, o *observation) int {
 // long it is. It is false for what [plainNumber] leaves to package strconv; what follows
 // the number is not looked at.
 func plainCell(text []byte) (v float64, n int, ok bool) {
-	i, point := 0, -1
+	i := 0
 	negative := len(text) > 0 && text[0] == '-'
 	if negative || len(text) > 0 && text[0] == '+' {
 		i++
 	}
 	first := i
 	var mantissa int64
-	for ; i < len(text) && i <= exactDigits; i++ {
-		if c := text[i] - '0'; c <= 9 {
-			mantissa = mantissa*10 + int64(c)
-		} else if text[i] == '.' && point < 0 {
-			point = i
-		} else {
-			break
-		}
-	}
-	if i > exactDigits {
-		return 0, 0, false
+	for i < len(text) && text[i]-'0' <= 9 {
+		mantissa = mantissa*10 + int64(text[i]-'0')
+		i++
 	}
 	digits, decimals := i-first, 0
-	if point >= 0 {
-		digits, decimals = digits-1, i-point-1
+	if i < len(text) && text[i] == '.' {
+		i++
+		point := i
+		for i < len(text) && text[i]-'0' <= 9 {
+			mantissa = mantissa*10 + int64(text[i]-'0')
+			i++
+		}
+		decimals = i - point
+		digits += decimals
 	}
-	if digits == 0 {
+	switch {
+	case digits > exactDigits:
+		return 0, 0, false
+	case digits == 0:
 		return math.NaN(), 0, i == 0 // a sign or a point alone is no number
 	}
 	if v = float64(mantissa); decimals > 0 {

@@ -158,10 +158,14 @@ func (p *parser) convertRain(rec *climate.Record, f *File) {
 		unit, reason = fits[0], "found from the values"
 	}
 	f.PrecipUnit, f.PrecipReason = unit.Name(), reason
-	for i, v := range rec.PrecipMM {
-		if unit == TenthsMM {
+	switch unit {
+	case Millimetres:
+	case TenthsMM:
+		for i, v := range rec.PrecipMM {
 			rec.PrecipMM[i] = v / 10 // the nearest, which times 0.1 is not
-		} else {
+		}
+	default:
+		for i, v := range rec.PrecipMM {
 			rec.PrecipMM[i] = v * unit.millimetres()
 		}
 	}

@@ -53,6 +53,17 @@ func (u Unit) celsius(v float64) float64 {
 	return v
 }
 
+// toCelsius brings a series to °C; what means a missing value becomes NaN.
+func (u Unit) toCelsius(series []float64) {
+	for i, v := range series {
+		if u.missing(v) {
+			series[i] = math.NaN()
+		} else if u != Celsius {
+			series[i] = u.celsius(v)
+		}
+	}
+}
+
 const zeroCelsiusK = 273.15
 
 // missing reports whether a value is −99 and so means a missing one: in tenths of a

@@ -27,7 +27,7 @@ var physics = map[string]string{
 
 // bookkeeping are constants that say nothing about the world.
 var bookkeeping = regexp.MustCompile(
-	`^climate\.secondsPerDay|^soil\.(col.*|Columns|Depth.*)|^check\.calendarSlots|^turf\.(poundsPer1000|min.*|max.*)|^(report|window|freeze)\..*|^forecast\.survivalSteps`,
+	`^climate\.(secondsPerDay|usualHarmonics)|^soil\.(col.*|Columns|Depth.*)|^check\.(calendarSlots|noLevel)|^turf\.(poundsPer1000|min.*|max.*)|^(report|window|freeze)\..*|^forecast\.(survivalSteps|seasonDays|smoothBlock)`,
 )
 
 // told are constants of the command line that belong to a model all the same.

@@ -150,10 +150,18 @@ func (m *state) next(tmaxC, tminC float64, row *Row) {
 	m.ra40 += alphaRa * (ra - m.ra40)
 	row[colOne] = 1
 	row[colT0T1], row[colT1T8], row[colT8T60], row[colT60] = t-m.t1, m.t1-m.t8, m.t8-m.t60, m.t60
-	row[colFrost0], row[colFrost3], row[colFrost20] = min(t, 0), min(m.t3, 0), min(m.t20, 0)
+	row[colFrost0], row[colFrost3], row[colFrost20] = frost(t), frost(m.t3), frost(m.t20)
 	row[colSun], row[colSun40] = ra-m.ra40, m.ra40
 	row[colVariability] = m.variability
 	row[colSunWarm] = (ra - m.ra40) * (m.t20 - 12) / 10
+}
+
+// frost is a temperature below 0 °C, else 0.
+func frost(t float64) float64 {
+	if t > 0 {
+		return 0
+	}
+	return t
 }
 
 // Variability returns the day-to-day variability of the air temperature, °C, and
@@ -181,18 +189,22 @@ func variability(first climate.Day, air []float64, t8 float64, known func(int) b
 	var sum [13]float64
 	var count [13]int
 	total := 0
-	_, month, dayOfMonth := first.Date()
-	for i, t := range air {
-		t8 += alpha8 * (t - t8)
-		if known == nil || known(i) {
-			d := t - t8
-			sum[month] += d * d
-			count[month]++
-			total++
+	for i := 0; i < len(air); {
+		year, month, _ := (first + climate.Day(i)).Date()
+		end := min(int(climate.Date(year, month+1, 1)-first), len(air))
+		square, n := sum[month], 0
+		for ; i < end; i++ {
+			t := air[i]
+			t8 += alpha8 * (t - t8)
+			if known == nil || known(i) {
+				d := t - t8
+				square += d * d
+				n++
+			}
 		}
-		if dayOfMonth++; dayOfMonth > 28 {
-			_, month, dayOfMonth = (first + climate.Day(i+1)).Date()
-		}
+		sum[month] = square
+		count[month] += n
+		total += n
 	}
 	mean := 0.0
 	for m := time.January; m <= time.December; m++ {

@@ -78,20 +78,24 @@ func (m *Model) Start(r *climate.Record, known func(day int) bool) (Run, error) 
 func (r *Run) Next(tmaxC, tminC float64) (soil5C, soil10C float64) {
 	var row Row
 	r.state.next(tmaxC, tminC, &row)
-	return r.model.Coef5.dot(&row), r.model.Coef10.dot(&row)
+	return r.model.soil(&row)
 }
 
-// dot sums up even and odd columns apart, since each sum waits for itself.
-func (r *Row) dot(x *Row) float64 {
-	even, odd := 0.0, 0.0
+// soil returns the soil temperatures at 5 and 10 cm of a day's columns. It sums up even and
+// odd columns apart, since each sum waits for itself.
+func (m *Model) soil(x *Row) (soil5C, soil10C float64) {
+	var even5, odd5, even10, odd10 float64
 	for k := 0; k < Columns-1; k += 2 {
-		even += r[k] * x[k]
-		odd += r[k+1] * x[k+1]
+		even, odd := x[k], x[k+1]
+		even5 += m.Coef5[k] * even
+		odd5 += m.Coef5[k+1] * odd
+		even10 += m.Coef10[k] * even
+		odd10 += m.Coef10[k+1] * odd
 	}
-	return even + odd
+	return even5 + odd5, even10 + odd10
 }
 
-// dot takes columns by twos.
+// Columns are taken by twos.
 var _ = [1]int{}[Columns%2]
 
 // normalHarmonics is the number of harmonics of the normal soil temperature: a

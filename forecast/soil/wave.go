@@ -34,6 +34,10 @@ func (w Wave) At(z, t float64) float64 {
 //	dailyShare × range / 2 × exp(−z/dailyDepthM)
 //
 // It is too large for frozen or snow-covered ground, whose range is smaller.
-func DailySwing(airRangeC, depthM float64) float64 {
-	return dailyShare * airRangeC / 2 * math.Exp(-depthM/dailyDepthM)
+func DailySwing(airRangeC, depthM float64) float64 { return DailySwingAt(depthM)(airRangeC) }
+
+// DailySwingAt returns [DailySwing] at a depth, for many days.
+func DailySwingAt(depthM float64) func(airRangeC float64) float64 {
+	faded := math.Exp(-depthM / dailyDepthM)
+	return func(airRangeC float64) float64 { return dailyShare * airRangeC / 2 * faded }
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"sync"
 
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/report"
@@ -85,7 +86,7 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 	v := newView(us, metric, report.Page)
 	v.Metric, v.Version = first == words.Metric, version
 	var b bytes.Buffer
-	err := tmpl.Execute(&b, v)
+	err := tmpl().Execute(&b, v)
 	return b.Bytes(), err
 }
 
@@ -95,7 +96,7 @@ func Fragment(d *report.Document) ([]byte, error) {
 	alone := *d
 	alone.Choices = nil
 	var b bytes.Buffer
-	err := tmpl.ExecuteTemplate(&b, "fragment", newView(&alone, &alone, report.Live))
+	err := tmpl().ExecuteTemplate(&b, "fragment", newView(&alone, &alone, report.Live))
 	return b.Bytes(), err
 }
 
@@ -253,13 +254,16 @@ func read(name string) string {
 	return string(b)
 }
 
-var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(read("page.css")) },
-	"script": func() template.JS { return template.JS(read("page.js")) },
-	"draw":   draw,
-	"glued":  words.Unbroken,
-	"in":     func(s section, ask *choices) map[string]any { return map[string]any{"Section": s, "Ask": ask} },
-}).Parse(read("top.html") + read("page.html")))
+// tmpl is the page, parsed when the first is written: most answers are none.
+var tmpl = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{
+		"style":  func() template.CSS { return template.CSS(read("page.css")) },
+		"script": func() template.JS { return template.JS(read("page.js")) },
+		"draw":   draw,
+		"glued":  words.Unbroken,
+		"in":     func(s section, ask *choices) map[string]any { return map[string]any{"Section": s, "Ask": ask} },
+	}).Parse(read("top.html") + read("page.html")))
+})
 
 // The sizes of charts: a wide one, and one for a narrow screen, whose text is at
 // least 12 pixels high on a screen of 360. Rows take the height that they need.

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
@@ -58,11 +59,13 @@ type regionSum struct {
 	Cells []regionCell
 }
 
-var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(read("page.css") + read("region.css")) },
-	"script": func() template.JS { return template.JS(read("region.js")) },
-	"glued":  words.Unbroken,
-}).Parse(read("top.html") + read("region.html")))
+var regionTmpl = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("region").Funcs(template.FuncMap{
+		"style":  func() template.CSS { return template.CSS(read("page.css") + read("region.css")) },
+		"script": func() template.JS { return template.JS(read("region.js")) },
+		"glued":  words.Unbroken,
+	}).Parse(read("top.html") + read("region.html")))
+})
 
 // Region writes the page of a matrix: its map, its table and, for each place, its window.
 func Region(m *report.Matrix, kind string, u words.System, version string) ([]byte, error) {
@@ -89,7 +92,7 @@ func Region(m *report.Matrix, kind string, u words.System, version string) ([]by
 	}
 	v.Data = template.JS(data)
 	var b bytes.Buffer
-	if err := regionTmpl.ExecuteTemplate(&b, "region", v); err != nil {
+	if err := regionTmpl().ExecuteTemplate(&b, "region", v); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

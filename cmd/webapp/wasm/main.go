@@ -25,6 +25,11 @@ func main() {
 			}
 			return map[string]any{"name": name}
 		}),
+		// drop(name) drops one file.
+		"drop": js.FuncOf(func(_ js.Value, args []js.Value) any {
+			session.Drop(args[0].String())
+			return nil
+		}),
 		// forget() drops every file.
 		"forget": js.FuncOf(func(js.Value, []js.Value) any {
 			session.Forget()

@@ -55,7 +55,7 @@ func TestFields(t *testing.T) {
 					}
 				}
 			}
-			if _, list := flag.Value.(pflag.SliceValue); (list && flag.Value.Type() == "stringArray" || name == "part") != (f.Kind == Lines) {
+			if repeated := name == "part" || flag.Value.Type() == "stringArray"; repeated != (f.Kind == Lines) {
 				t.Errorf("%s: %s is given a line each, or is not", q.ID, name)
 			}
 			for _, example := range []string{f.US, f.Metric} {

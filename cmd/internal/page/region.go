@@ -1,7 +1,10 @@
+//go:build !js
+
 package page
 
 import (
 	"bytes"
+	"embed"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -58,11 +61,14 @@ type regionSum struct {
 	Cells []regionCell
 }
 
+//go:embed region.html region.css region.js
+var regionFiles embed.FS
+
 var regionTmpl = template.Must(template.New("region").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(read("page.css") + read("region.css")) },
-	"script": func() template.JS { return template.JS(read("region.js")) },
+	"style":  func() template.CSS { return template.CSS(read("page.css") + readOf(regionFiles, "region.css")) },
+	"script": func() template.JS { return template.JS(readOf(regionFiles, "region.js")) },
 	"glued":  words.Unbroken,
-}).Parse(read("top.html") + read("region.html")))
+}).Parse(read("top.html") + readOf(regionFiles, "region.html")))
 
 // Region writes the page of a matrix: its map, its table and, for each place, its window.
 func Region(m *report.Matrix, kind string, u words.System, version string) ([]byte, error) {

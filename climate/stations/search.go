@@ -80,12 +80,12 @@ type Found struct {
 // reports are worth 20 km each. Without a place the order is that of the rest, then of
 // the name. The weights are common practice, without a source.
 func Search(all []Station, q Query) []Found {
-	thisYear := q.Today.Year()
+	thisYear, name := q.Today.Year(), strings.ToUpper(q.Name)
 	var list []Found
 	for i := range all {
 		s := &all[i]
 		if q.ID != "" && !strings.EqualFold(s.ID, q.ID) ||
-			q.Name != "" && !strings.Contains(strings.ToUpper(s.Name), strings.ToUpper(q.Name)) ||
+			name != "" && !strings.Contains(strings.ToUpper(s.Name), name) ||
 			!q.Silent && s.Years().Last < thisYear-2 {
 			continue
 		}
@@ -103,22 +103,37 @@ func Search(all []Station, q Query) []Found {
 		}
 	}
 	for i := range list {
-		list[i].judge(height, thisYear)
+		list[i].weigh(height, thisYear)
 	}
-	slices.SortStableFunc(list, func(a, b Found) int {
+	order := pointers(list) // moves less than the stations themselves
+	slices.SortStableFunc(order, func(a, b *Found) int {
 		return cmp.Or(cmp.Compare(a.Cost, b.Cost), cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
 	})
-	if q.Limit > 0 && len(list) > q.Limit {
-		list = slices.Clone(list[:q.Limit])
+	if q.Limit > 0 && len(order) > q.Limit {
+		order = order[:q.Limit]
 	}
-	return list
+	var sorted []Found
+	for _, f := range order {
+		f.Reasons = f.reasons(thisYear)
+		sorted = append(sorted, *f)
+	}
+	return sorted
+}
+
+// pointers are those to the stations of a list.
+func pointers(list []Found) []*Found {
+	out := make([]*Found, len(list))
+	for i := range list {
+		out[i] = &list[i]
+	}
+	return out
 }
 
 // heightAbout is the median elevation of the nearest stations, m.
 func heightAbout(list []Found) float64 {
 	const nearest = 7
-	near := slices.DeleteFunc(slices.Clone(list), func(f Found) bool { return math.IsNaN(f.ElevationM) })
-	slices.SortFunc(near, func(a, b Found) int { return cmp.Compare(a.DistanceKM, b.DistanceKM) })
+	near := slices.DeleteFunc(pointers(list), func(f *Found) bool { return math.IsNaN(f.ElevationM) })
+	slices.SortFunc(near, func(a, b *Found) int { return cmp.Compare(a.DistanceKM, b.DistanceKM) })
 	var heights []float64
 	for _, f := range near[:min(nearest, len(near))] {
 		heights = append(heights, f.ElevationM)
@@ -130,26 +145,35 @@ func heightAbout(list []Found) float64 {
 	return heights[len(heights)/2]
 }
 
-func (f *Found) judge(heightM float64, thisYear int) {
-	years := f.Years()
-	silent := max(0, thisYear-1-years.Last)
-	f.Cost = 2*float64(min(20, max(0, LongYears-years.Count()))) + 20*float64(silent)
-	if years.Count() >= LongYears {
-		f.Reasons = append(f.Reasons, Long)
-	}
-	if silent == 0 {
-		f.Reasons = append(f.Reasons, Current)
-	}
+// weigh sets the cost and the height above the place.
+func (f *Found) weigh(heightM float64, thisYear int) {
+	f.Cost = 2*float64(min(20, max(0, LongYears-f.Years().Count()))) + 20*float64(f.silent(thisYear))
 	if !math.IsNaN(f.DistanceKM) {
 		f.Cost += f.DistanceKM
-		if f.DistanceKM <= CloseKM {
-			f.Reasons = append(f.Reasons, Close)
-		}
 	}
 	if f.AboveM = f.ElevationM - heightM; !math.IsNaN(f.AboveM) {
 		f.Cost += 0.2 * math.Abs(f.AboveM)
-		if math.Abs(f.AboveM) <= SimilarM {
-			f.Reasons = append(f.Reasons, SimilarHeight)
+	}
+}
+
+// silent is for how many years before this one the station has not reported.
+func (f *Found) silent(thisYear int) int { return max(0, thisYear-1-f.Years().Last) }
+
+// reasons are why a station that was weighed suits.
+func (f *Found) reasons(thisYear int) []Reason {
+	var list []Reason
+	for _, r := range []struct {
+		Reason
+		holds bool
+	}{
+		{Long, f.Years().Count() >= LongYears},
+		{Current, f.silent(thisYear) == 0},
+		{Close, f.DistanceKM <= CloseKM},
+		{SimilarHeight, math.Abs(f.AboveM) <= SimilarM},
+	} {
+		if r.holds {
+			list = append(list, r.Reason)
 		}
 	}
+	return list
 }

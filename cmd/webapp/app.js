@@ -18,9 +18,10 @@
 
   // What is given. Fields that were never touched have the question's example where the
   // demo station answers.
-  const blank = () => ({ question: form.questions[0].id, inputs: {}, readings: [], metric: false });
+  const blank = () => ({ question: form.questions[0].id, inputs: {}, files: {}, readings: [], metric: false });
   let given = blank();
   let records = []; // names of the files of the station; none: the demo station
+  // given.files has the names of other files, by the flag that they are the value of.
   const value = (flag, q = question(given.question)) =>
     given.inputs[flag] ?? (records.length === 0 && q.demo ? q.demo[flag] : undefined) ?? "";
 
@@ -48,6 +49,8 @@
       write: (g) => { try { localStorage.setItem(key, JSON.stringify(g)); return true; } catch { return false; } },
       files: async () => { try { return (await inFiles("readonly", (s) => s.get("station"))) || []; } catch { return []; } },
       keep: async (files) => { try { await inFiles("readwrite", (s) => s.put(files, "station")); return true; } catch { return false; } },
+      own: async () => { try { return (await inFiles("readonly", (s) => s.get("own"))) || {}; } catch { return {}; } },
+      keepOwn: async (files) => { try { await inFiles("readwrite", (s) => s.put(files, "own")); return true; } catch { return false; } },
       forget: async () => {
         try { localStorage.removeItem(key); } catch { /* nothing is kept */ }
         try { await inFiles("readwrite", (s) => s.clear()); } catch { /* nothing is kept */ }
@@ -65,7 +68,7 @@
   // A link carries the question without the record, and without what is said of it.
   const link = () => {
     const p = new URLSearchParams({ question: given.question });
-    for (const [flag, v] of Object.entries(given.inputs)) if (v !== "" && !reads.includes(flag)) p.set(flag, v);
+    for (const [flag, v] of Object.entries(given.inputs)) if (v !== "" && !reads.includes(flag) && v !== given.files[flag]) p.set(flag, v);
     if (given.metric) p.set("units", "metric");
     return location.href.split("#")[0] + "#" + p;
   };
@@ -101,7 +104,7 @@
 
   const request = (format, chart = "", of = given.question) => {
     const q = question(of), inputs = {};
-    for (const flag of [...q.own, ...q.turf, ...q.more]) inputs[flag] = value(flag, q);
+    for (const flag of [...q.own, ...q.turf, ...q.more, ...q.probe]) inputs[flag] = value(flag, q);
     for (const flag of reads) inputs[flag] = given.inputs[flag] ?? "";
     return { question: of, inputs, readings: given.readings, records, metric: given.metric, format, chart };
   };
@@ -120,7 +123,7 @@
     asking = true;
     $("app-panel").setAttribute("aria-busy", "true");
     try {
-      const lacks = question(given.question).needs.filter((flag) => value(flag) === "");
+      const lacks = question(given.question).needs.filter((flags) => flags.every((flag) => value(flag) === "")).map((flags) => flags[0]);
       if (lacks.length) lacking(lacks);
       else shown(await answerOf(request("fragment")));
     } catch (e) {
@@ -217,6 +220,15 @@
     if (f.kind === "choice") {
       input = el("select", { id }, ...f.options.map((o) => el("option", { value: o.value, textContent: o.says, selected: o.value === v })));
       if (v !== "" && !f.options.some((o) => o.value === v)) input.append(el("option", { value: v, textContent: v, selected: true }));
+      if (f.file) input.append(el("option", { value: fromFile, textContent: "from a file" }));
+    } else if (f.kind === "lines") {
+      input = el("textarea", { id, value: v, rows: 2, placeholder: (given.metric ? f.metric : f.us) || "", spellcheck: false });
+    } else if (f.kind === "file") {
+      input = el("input", { id, type: "file" });
+      input.addEventListener("change", () => attach(f.flag, input.files[0]));
+      const l = el("label", { className: "wide-field" }, f.label + " (" + f.says + ")", input);
+      if (v === "") return l;
+      return el("p", { className: "wide-field row" }, f.label + ": " + v + " ", el("button", { type: "button", id, textContent: "Leave it out", onclick: () => detach(f.flag) }));
     } else if (f.kind === "switch") {
       input = el("input", { id, type: "checkbox", checked: v !== "" });
     } else {
@@ -225,15 +237,47 @@
       input.placeholder = (given.metric ? f.metric : f.us) || "";
       input.autocomplete = "off";
     }
+    const picker = el("input", { type: "file", id: id + "-file" }), pick = el("label", { className: "wide-field", hidden: true }, f.label + ": file ", picker);
+    picker.addEventListener("change", () => attach(f.flag, picker.files[0]));
     input.addEventListener("input", () => {
+      pick.hidden = input.value !== fromFile;
+      if (input.value === fromFile) { picker.focus(); return; }
       given.inputs[f.flag] = f.kind === "switch" ? (input.checked ? "yes" : "") : input.value;
       input.classList.remove("lacking");
       changed();
     });
     const words = f.says ? f.label + " (" + f.says + ")" : f.label;
     const l = f.kind === "switch" ? el("label", { className: "tick" }, input, words) : el("label", {}, words, input);
-    if (f.says && f.kind === "typed") l.className = "wide-field";
-    return l;
+    if (f.kind === "lines" || f.says && f.kind === "typed") l.className = "wide-field";
+    const both = document.createDocumentFragment();
+    both.append(l, ...(f.file ? [pick] : []));
+    return both;
+  };
+  // A file that is the value of a field: forecast rows, species or soil readings.
+  const fromFile = "\u0000file";
+  const attach = async (flag, file) => {
+    if (!file) return;
+    let content;
+    try { content = await file.arrayBuffer(); } catch {
+      fault({ message: file.name + " changed or went away while it was read. Choose it again.", hint: "", choices: null, field: "" });
+      return;
+    }
+    if (given.files[flag]) await engine("drop", { name: given.files[flag] });
+    const out = await engine("put", { name: file.name, content });
+    if (out.message) { fault({ message: out.message, hint: "", choices: null, field: "" }); return; }
+    given.files[flag] = given.inputs[flag] = out.name;
+    if (!(await store.keepOwn({ ...(await store.own()), [flag]: { name: out.name, content } }))) notKept();
+    changed();
+    fields();
+  };
+  const detach = (flag) => { given.inputs[flag] = ""; changed(); fields(); };
+  const attached = async () => {
+    const kept = await store.own();
+    for (const flag of Object.keys(given.files)) {
+      const out = kept[flag] ? await engine("put", kept[flag]) : {};
+      if (given.inputs[flag] === given.files[flag]) given.inputs[flag] = out.name ?? "";
+      if (out.name) given.files[flag] = out.name; else delete given.files[flag];
+    }
   };
   const fill = (box, flags) => { $(box).replaceChildren(...flags.map((flag) => control(field(flag)))); };
   const fields = () => {
@@ -241,6 +285,7 @@
     fill("app-own", q.own);
     fill("app-turf-fields", q.turf);
     fill("app-more-fields", q.more);
+    fill("app-probe-fields", q.probe);
     $("app-reads").replaceChildren(...form.reads.map(control));
     $("app-turf").hidden = !q.turf.length;
     $("app-more").hidden = !q.more.length;
@@ -270,7 +315,7 @@
     $("app-turf-sum").textContent = q.turf.filter((f) => ["species", "host", "use", "area"].includes(f)).map((f) => (f === "host" ? "into " : "") + saysOf(f)).filter((s) => s !== "").join(", ");
     const more = q.more.filter((f) => value(f) !== "").length, n = given.readings.filter((r) => r.date && r.temp).length;
     $("app-more-sum").textContent = more ? more + " set" : "";
-    $("app-probe-sum").textContent = n ? String(n) : "none";
+    $("app-probe-sum").textContent = value("probe") || (n ? String(n) : "none");
   };
   const changed = () => { keep(); summaries(); soon(); };
 
@@ -354,11 +399,10 @@
     understood();
   };
   const put = async (files) => {
-    await engine("forget");
-    records = [];
+    await station();
     for (const f of files) {
       const out = await engine("put", { name: f.name, content: f.content });
-      if (out.message) { records = []; await engine("forget"); state.textContent = ""; fault({ message: out.message, hint: "", choices: null, field: "" }); return false; }
+      if (out.message) { await station(); state.textContent = ""; fault({ message: out.message, hint: "", choices: null, field: "" }); return false; }
       records.push(out.name);
     }
     return true;
@@ -374,10 +418,11 @@
   for (const type of ["dragover", "dragenter"]) addEventListener(type, (e) => { e.preventDefault(); document.body.classList.add("over"); });
   for (const type of ["dragleave", "drop"]) addEventListener(type, () => document.body.classList.remove("over"));
   addEventListener("drop", (e) => { e.preventDefault(); take(e.dataTransfer.files); });
-  const station = async () => { records = []; await engine("forget"); for (const flag of reads) delete given.inputs[flag]; };
-  $("app-demo").addEventListener("click", async () => { await station(); await store.keep([]); keep(); fields(); await show(); understood(); });
+  const station = async () => { for (const name of records) await engine("drop", { name }); records = []; };
+  $("app-demo").addEventListener("click", async () => { await station(); for (const flag of reads) delete given.inputs[flag]; await store.keep([]); keep(); fields(); await show(); understood(); });
   $("app-forget").addEventListener("click", async () => {
-    await station();
+    await engine("forget");
+    records = [];
     given = blank();
     await store.forget();
     history.replaceState(null, "", location.href.split("#")[0]);
@@ -465,6 +510,7 @@
       await engine("start", { engine: text });
       const kept = await store.files();
       if (kept.length) await put(kept);
+      await attached();
       state.textContent = "";
       $("app").hidden = false;
       fields();

@@ -210,6 +210,133 @@ func TestFigures(t *testing.T) {
 	b.Check(t, "app")
 }
 
+// Files beside the record, several areas and thresholds of one's own give the figures that
+// the command line prints.
+func TestFiguresOfSeldomInputs(t *testing.T) {
+	b := opened(t, 1400)
+	dir := t.TempDir()
+	out, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	species, err := exec.Command(out.cli, "species", "--format", "csv").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var one strings.Builder // the file has the rows of one species
+	for row := range strings.Lines(string(species)) {
+		if one.Len() == 0 || strings.HasPrefix(row, "tall-fescue,") {
+			one.WriteString(row)
+		}
+	}
+	files := map[string]string{"next.csv": "date,tmax_c,tmin_c\n2025-10-13,31,20\n2025-10-14,31,20\n2025-10-15,31,20\n",
+		"mine.csv": one.String(), "soil.csv": "date,depth_cm,soil_c\n2025-10-08,10,24\n"}
+	for name, content := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(content), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	type input struct{ flag, value string }
+	for _, c := range []struct {
+		question string
+		inputs   []input
+		said     string // of the line to type
+	}{
+		{"outlook", []input{{"ahead", "warm:21"}}, "--ahead warm:21"},
+		{"outlook", []input{{"ahead", "next.csv"}, {"probe", "soil.csv"}}, "--ahead next.csv --species mine.csv --probe soil.csv"},
+		{"window", []input{{"freeze-temp", "26F"}, {"open-soil", "72F"}, {"dormancy-soil", "57F"}, {"opening", "soil"}, {"cutoff", "freeze"}},
+			"--cutoff freeze --freeze-temp 26F --opening soil --open-soil 72F --dormancy-soil 57F"},
+		{"seed", []input{{"rectangle", "60 ft x 40 ft\n10 ft x 9 ft"}, {"circle", "18 ft"}}, "--circle '18 ft'"},
+		{"plan", []input{{"ahead", ""}, {"area", ""}, {"rectangle", ""}, {"circle", ""}, {"part", "greens: 12000 ft2, putting-green\ntees: 0.2 ac, fairway"}},
+			"--part 'tees: 0.2 ac, fairway'"},
+		{"freeze", []input{{"threshold", "30F, 26F"}}, "--threshold '30F, 26F'"},
+	} {
+		browsertest.Eval[bool](t, b, fmt.Sprintf(`(document.getElementById("app-t-%s").click(), true)`, c.question))
+		settled(t, b)
+		if strings.Contains(c.said, "mine.csv") {
+			c.inputs = append(c.inputs, input{"species", "mine.csv"})
+		}
+		for _, in := range c.inputs {
+			if _, ok := files[in.value]; ok {
+				picker := "#app-f-" + in.flag
+				if in.flag != "probe" {
+					typed(t, b, in.flag, "\x00file")
+					picker += "-file"
+				} else {
+					browsertest.Eval[bool](t, b, `(document.getElementById("app-probe").open = true)`)
+				}
+				give(t, b, picker, in.value, files[in.value])
+				until(t, b, fmt.Sprintf(`document.getElementById("app-line").textContent.includes("--%s %s")`, in.flag, in.value))
+			} else {
+				typed(t, b, in.flag, in.value)
+			}
+			settled(t, b)
+		}
+		line := browsertest.Eval[string](t, b, `document.getElementById("app-line").textContent`)
+		if !strings.Contains(line, c.said) || browsertest.Eval[bool](t, b, `!document.getElementById("app-fault").hidden`) {
+			t.Errorf("%s: the line to type is %q, without %q: %s", c.question, line, c.said,
+				browsertest.Eval[string](t, b, `document.getElementById("app-fault").innerText`))
+			continue
+		}
+		if got, want := saved(t, b, "Figures (JSON)"), printed(t, b, dir, "json"); got != want {
+			t.Errorf("%s: other figures than the command line's", line)
+		}
+		picture(t, b, "seldom-"+c.question+".png")
+	}
+	// After a reload the files are there; a link to the question does not name them.
+	browsertest.Eval[bool](t, b, `(document.getElementById("app-t-outlook").click(), true)`)
+	settled(t, b)
+	before := headline(t, b)
+	if err := chromedp.Do(b.Context, chromedp.Reload()); err != nil {
+		t.Fatal(err)
+	}
+	settled(t, b)
+	line := browsertest.Eval[string](t, b, `document.getElementById("app-line").textContent`)
+	if got := headline(t, b); got != before || !strings.Contains(line, "--probe soil.csv") {
+		t.Errorf("after a reload: %q, %q", got, line)
+	}
+	browsertest.Eval[bool](t, b, `([...document.querySelectorAll("#app-saves button")].at(-1).click(), true)`)
+	until(t, b, `location.hash.includes("question=outlook")`)
+	if hash := browsertest.Eval[string](t, b, `location.hash`); strings.Contains(hash, ".csv") {
+		t.Errorf("the link names a file: %s", hash)
+	}
+	b.Check(t, "seldom inputs")
+}
+
+// typed fills in a field.
+func typed(t *testing.T, b *browsertest.Browser, flag, value string) {
+	t.Helper()
+	browsertest.Eval[bool](t, b, fmt.Sprintf(`(() => {
+		const e = document.getElementById("app-f-%s");
+		for (let d = e.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
+		e.value = %s;
+		return e.dispatchEvent(new Event("input"));
+	})()`, flag, asJSON(t, value)))
+}
+
+// give puts a file into a field for one.
+func give(t *testing.T, b *browsertest.Browser, field, name, content string) {
+	t.Helper()
+	if !browsertest.Eval[bool](t, b, fmt.Sprintf(`(() => {
+		const e = document.querySelector(%q), d = new DataTransfer();
+		d.items.add(new File([%s], %q));
+		e.files = d.files;
+		e.dispatchEvent(new Event("change", {bubbles: true}));
+		return e.getClientRects().length > 0;
+	})()`, field, asJSON(t, content), name)) {
+		t.Errorf("the field %s is not seen", field)
+	}
+}
+
+func asJSON(t *testing.T, value string) string {
+	t.Helper()
+	text, err := json.Marshal(value)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
 // What stands in a file's name or cells is shown as text, and a file that cannot be read
 // says why.
 func TestHostileFile(t *testing.T) {

@@ -23,6 +23,7 @@ const acts = {
     return {};
   },
   put: ({ name, content }) => swardcast.put(name, new Uint8Array(content)),
+  drop: ({ name }) => { swardcast.drop(name); return {}; },
   forget: () => { swardcast.forget(); return {}; },
   stations: async ({ list }) => swardcast.stations(new Uint8Array(await unpack(list, "text/plain").arrayBuffer())),
   find: ({ text, metric }) => swardcast.find(text, metric),

@@ -25,7 +25,7 @@ import (
 type Request struct {
 	Question string            `json:"question"` // its ID
 	Inputs   map[string]string `json:"inputs"`   // by flag; those that the question does not have are left aside
-	Readings []Reading         `json:"readings"` // of the soil
+	Readings []Reading         `json:"readings"` // of the soil; a file of them stands before them
 	Records  []string          `json:"records"`  // files of the station; none: the demo station
 	Metric   bool              `json:"metric"`   // units of the answer and of the readings
 	Format   string            `json:"format"`   // of the answer
@@ -71,7 +71,7 @@ type Session struct {
 func (s *Session) today() climate.Day { return (&cli.Program{Now: s.Now}).Today() }
 
 // Put keeps a file and returns the name by which a request names it: that of the file
-// without what cannot be shown, or typed.
+// without what cannot be shown, or typed, and with a number where another has that name.
 func (s *Session) Put(name string, content []byte) (string, error) {
 	if n := s.files.size() + len(content); n > MaxBytes {
 		return "", fmt.Errorf("the files take %d MB, and the app holds %d MB: keep the rows of one station", n>>20, MaxBytes>>20)
@@ -83,9 +83,19 @@ func (s *Session) Put(name string, content []byte) (string, error) {
 	if s.files == nil {
 		s.files = memory{}
 	}
-	s.files[name] = content
+	stem, ending, dot := strings.Cut(name[1:], ".")
+	if stem = name[:1] + stem; dot {
+		ending = "." + ending
+	}
+	for n := 2; s.files[name] != nil || name == readingsFile; n++ {
+		name = fmt.Sprintf("%s-%d%s", stem, n, ending)
+	}
+	s.files[name] = slices.Clip(content)
 	return name, nil
 }
+
+// Drop drops one file.
+func (s *Session) Drop(name string) { delete(s.files, name) }
 
 // Forget drops every file.
 func (s *Session) Forget() { s.files = nil }
@@ -147,16 +157,25 @@ func (q *Question) args(r Request, readings bool) []string {
 	flags := q.flags()
 	for _, flag := range q.Fields() {
 		value := given(flag)
-		if value == "" || with(q.ID, flag) != "" && given(with(q.ID, flag)) == "" {
+		if value == "" || !slices.ContainsFunc(with(q.ID, flag), func(w string) bool { return w == "" || given(w) != "" }) {
 			continue
 		}
-		if flags.Lookup(flag).Value.Type() == "bool" {
+		switch f := fieldOf(flag); {
+		case f.Kind == Switch:
 			args = append(args, "--"+flag)
-		} else {
+		case f.Kind == Lines:
+			for one := range strings.Lines(value) {
+				if one = strings.TrimSpace(one); one != "" {
+					args = append(args, "--"+flag, one)
+				}
+			}
+		case f.File && flags.Lookup(flag).Value.Type() == "stringSlice" && strings.ContainsAny(value, `,"`):
+			args = append(args, "--"+flag, `"`+strings.ReplaceAll(value, `"`, `""`)+`"`) // one name, not several
+		default:
 			args = append(args, "--"+flag, value)
 		}
 	}
-	if readings && flags.Lookup("probe") != nil {
+	if readings && flags.Lookup("probe") != nil && given("probe") == "" {
 		args = append(args, "--probe", readingsFile)
 	}
 	if r.Metric {

@@ -55,6 +55,9 @@ func TestFields(t *testing.T) {
 					}
 				}
 			}
+			if repeated := name == "part" || flag.Value.Type() == "stringArray"; repeated != (f.Kind == Lines) {
+				t.Errorf("%s: %s is given a line each, or is not", q.ID, name)
+			}
 			for _, example := range []string{f.US, f.Metric} {
 				if example != "" && q.flags().Set(name, example) != nil {
 					t.Errorf("%s: %s does not take its example %q", q.ID, name, example)
@@ -64,8 +67,8 @@ func TestFields(t *testing.T) {
 		// A flag without a field is left out on purpose: of a place or a service, of a form,
 		// of several things at once.
 		q.flags().VisitAll(func(f *pflag.Flag) {
-			without := []string{"lon", "elevation", "near", "station-id", "offline", "base", "probe", "units", "format", "color",
-				"output", "chart", "bare", "rectangle", "circle", "part", "threshold", "table"}
+			without := []string{"lon", "elevation", "near", "station-id", "offline", "base", "units", "format", "color",
+				"output", "chart", "bare", "table"}
 			if q.ID == "compare" && f.Name == "species" {
 				return // every species is compared
 			}
@@ -228,6 +231,66 @@ func TestReadings(t *testing.T) {
 		Readings: []Reading{{"2025-10-08", "4", "warm\",1\n", ""}}})
 	if reply.Fault == nil {
 		t.Error("a reading that is no number is taken")
+	}
+}
+
+// Forecast rows, species and soil readings come from files; areas and their shapes one a
+// line. Each changes the answer.
+func TestFilesAndLines(t *testing.T) {
+	s := session()
+	put := func(name, content string) string {
+		t.Helper()
+		got, err := s.Put(name, []byte(content))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got
+	}
+	answer := func(question, format string, inputs map[string]string) string {
+		t.Helper()
+		reply := s.Ask(t.Context(), Request{Question: question, Format: format, Inputs: inputs})
+		if reply.Fault != nil {
+			t.Fatalf("%s: %s", reply.Line, reply.Fault.Message)
+		}
+		return string(reply.Answer)
+	}
+	species := put(`own, "best".csv`, answer("species", "csv", nil))
+	ahead := put("next.csv", "date,tmax_c,tmin_c\n2025-10-13,31,20\n2025-10-14,31,20\n2025-10-15,31,20\n")
+	probe := put("next.csv", "date,depth_cm,soil_c\n2025-10-08,10,24\n")
+	if probe == ahead {
+		t.Fatal("the second file has the name of the first")
+	}
+	for _, c := range []struct {
+		question, flag, value, shown string
+		others                       map[string]string
+	}{
+		{"outlook", "ahead", ahead, "", map[string]string{"sow": "2025-10-05", "as-of": "2025-10-12"}},
+		{"outlook", "ahead", "warm:21", "", map[string]string{"sow": "2025-10-05", "as-of": "2025-10-12"}},
+		{"outlook", "probe", probe, "", map[string]string{"sow": "2025-10-05", "as-of": "2025-10-12"}},
+		{"window", "species", species, "", nil},
+		{"window", "freeze-temp", "24F", "", nil},
+		{"window", "open-soil", "68F", "", nil},
+		{"window", "dormancy-soil", "60F", "", nil},
+		{"freeze", "threshold", "30F, 26F", "", nil},
+		{"soil", "threshold", "60F, 50F", "", nil},
+		{"plan", "part", "greens: 12000 ft2, putting-green\n\n tees: 0.2 ac, fairway\n", "tees", map[string]string{"sow": "2026-10-05"}},
+		{"plan", "rectangle", "60 ft x 40 ft", "", map[string]string{"sow": "2026-10-05", "bag": "50 lb"}},
+		{"seed", "rectangle", "60 ft x 40 ft\n10 ft x 9 ft", "", map[string]string{"area": "100 ft2"}},
+		{"seed", "circle", "18 ft", "", map[string]string{"area": "100 ft2"}},
+	} {
+		inputs := map[string]string{c.flag: c.value}
+		for flag, value := range c.others {
+			inputs[flag] = value
+		}
+		with, without := answer(c.question, "json", inputs), answer(c.question, "json", c.others)
+		if with == without || !strings.Contains(with, c.shown) {
+			t.Errorf("%s: %s of %q changes nothing", c.question, c.flag, c.value)
+		}
+	}
+	s.Drop(ahead)
+	reply := s.Ask(t.Context(), Request{Question: "outlook", Format: "json", Inputs: map[string]string{"ahead": ahead, "sow": "2025-10-05"}})
+	if reply.Fault == nil {
+		t.Error("a file that was dropped is read")
 	}
 }
 

@@ -38,7 +38,9 @@ type Question struct {
 	Own      []string `json:"own"`      // flags that are of this question
 	Turf     []string `json:"turf"`     // flags of the turf and its seed
 	More     []string `json:"more"`     // flags that are seldom needed
-	Needs    []string `json:"needs"`    // flags without which it is not asked
+	Probe    []string `json:"probe"`    // flags of the soil readings
+	// Needs are flags without which it is not asked: one of each list.
+	Needs [][]string `json:"needs"`
 	// Demo are values given at first where the demo station answers, whose record ends
 	// in summer.
 	Demo map[string]string `json:"demo"`
@@ -51,7 +53,7 @@ type Question struct {
 var (
 	sown     = []string{"species", "host", "unwatered"}
 	ground   = []string{"use", "area", "seed-left", "bag", "price"}
-	label    = []string{"rate", "purity", "germination", "coating", "overlap", "loss"}
+	label    = []string{"rectangle", "circle", "rate", "purity", "germination", "coating", "overlap", "loss"}
 	question = []string{
 		"stage", "confidence", "cutoff", "freeze-temp", "opening", "open-soil", "dormancy-soil",
 		"years", "season", "completeness", "trend",
@@ -66,16 +68,16 @@ func Questions() []Question {
 		{ID: "outlook", Title: "I have sowed", Own: []string{"sow", "as-of", "ahead"}, Turf: sown, More: question,
 			Demo: map[string]string{"sow": "2025-10-05", "as-of": "2025-10-12"}},
 		{ID: "second-pass", Title: "It came up thin", Own: []string{"first", "cover", "seed-found", "as-of", "ahead"},
-			Turf: joined(sown, ground), More: joined(label, question), Needs: []string{"first", "cover"}, Demo: autumn},
+			Turf: joined(sown, ground), More: joined(label, question), Needs: [][]string{{"first"}, {"cover"}}, Demo: autumn},
 		{ID: "compare", Title: "Which grass", Own: []string{"sow", "as-of"}, Turf: []string{"host", "use", "unwatered"},
 			More: question, Demo: map[string]string{"sow": "2026-10-05"}},
 		{ID: "seed", Title: "How much seed", NoRecord: true, Turf: append([]string{"species"}, ground...), More: label,
-			Needs: []string{"area"}, Demo: map[string]string{"area": "5000 ft2"}},
+			Needs: [][]string{{"area", "rectangle", "circle"}}, Demo: map[string]string{"area": "5000 ft2"}},
 		{ID: "plan", Title: "What to do when", Own: []string{"sow", "as-of", "ahead"}, Turf: joined(sown, ground),
-			More: joined(label, question), Demo: map[string]string{"sow": "2026-10-05"}},
+			More: joined(append([]string{"part"}, label...), question), Demo: map[string]string{"sow": "2026-10-05"}},
 		{ID: "spring", Title: "Winter and spring", Also: true, Turf: sown, More: append([]string{"as-of"}, question...)},
-		{ID: "soil", Title: "Soil today", Also: true, Own: []string{"as-of", "depth"}},
-		{ID: "freeze", Title: "Freezes", Also: true, More: []string{"as-of", "years", "season", "completeness"}},
+		{ID: "soil", Title: "Soil today", Also: true, Own: []string{"as-of", "depth"}, More: []string{"threshold"}},
+		{ID: "freeze", Title: "Freezes", Also: true, More: []string{"as-of", "threshold", "years", "season", "completeness"}},
 		{ID: "hindcast", Title: "How far to trust it", Also: true, Turf: sown, More: append([]string{"as-of"}, question...)},
 		{ID: "record", Title: "The weather file", Also: true, More: []string{"as-of", "completeness"}},
 		{ID: "species", Title: "The grasses", Also: true, NoRecord: true},
@@ -85,12 +87,17 @@ func Questions() []Question {
 		flags := q.flags()
 		has := func(name string) bool { return flags.Lookup(name) != nil }
 		q.More = slices.DeleteFunc(joined(q.More, nil), func(name string) bool { return !has(name) })
-		q.Own, q.Turf, q.Needs, q.Charts = joined(q.Own, nil), joined(q.Turf, nil), joined(q.Needs, nil), []string{}
+		q.Own, q.Turf, q.Probe, q.Charts = joined(q.Own, nil), joined(q.Turf, nil), []string{}, []string{}
+		if q.Needs == nil {
+			q.Needs = [][]string{}
+		}
 		q.Forms = strings.Split(flags.Lookup("format").Value.Type(), "|")
 		if f := flags.Lookup("chart"); f != nil {
 			q.Charts = strings.Split(f.Value.Type(), "|")
 		}
-		q.Readings = has("probe")
+		if q.Readings = has("probe"); q.Readings {
+			q.Probe = append(q.Probe, "probe")
+		}
 	}
 	return list
 }
@@ -109,7 +116,7 @@ func find(id string) (*Question, bool) {
 }
 
 // Fields are the flags that the question has a field for.
-func (q *Question) Fields() []string { return slices.Concat(q.Own, q.Turf, q.More) }
+func (q *Question) Fields() []string { return slices.Concat(q.Own, q.Turf, q.More, q.Probe) }
 
 // flags are those of its command.
 func (q *Question) flags() *pflag.FlagSet {
@@ -121,12 +128,20 @@ func (q *Question) flags() *pflag.FlagSet {
 	panic("app: no command " + q.ID)
 }
 
-// with is the flag without which another means nothing to a question; "" for none.
-func with(question, flag string) string {
-	if question == "plan" && flag != "area" && (slices.Contains(ground, flag) || slices.Contains(label, flag)) {
-		return "area"
+// with are the flags of which one must be given for another to mean something to a
+// question; "" is one that always is.
+func with(question, flag string) []string {
+	areas := []string{"area", "rectangle", "circle", "part"}
+	if question == "plan" && !slices.Contains(areas, flag) && (slices.Contains(ground, flag) || slices.Contains(label, flag)) {
+		return areas
 	}
-	return ""
+	return []string{""}
+}
+
+// fieldOf is the field of a flag.
+func fieldOf(flag string) Field {
+	list := Fields()
+	return list[slices.IndexFunc(list, func(f Field) bool { return f.Flag == flag })]
 }
 
 // A Kind says how a field is filled in.
@@ -139,6 +154,8 @@ const (
 	Percent Kind = "percent"
 	Typed   Kind = "typed"  // a text, read as people write it
 	Switch  Kind = "switch" // "yes" or blank
+	Lines   Kind = "lines"  // texts, one a line
+	Chosen  Kind = "file"   // the name of a file
 )
 
 // A Field is a flag as the page asks for it.
@@ -147,6 +164,7 @@ type Field struct {
 	Label   string   `json:"label"`
 	Kind    Kind     `json:"kind"`
 	Options []Option `json:"options"` // of a choice, the first where nothing is given
+	File    bool     `json:"file"`    // a file may be chosen too, whose name is the value
 	US      string   `json:"us"`      // example of a typed value in US units
 	Metric  string   `json:"metric"`
 	Says    string   `json:"says"` // what it is, where the label does not say it
@@ -187,12 +205,12 @@ func Fields() []Field {
 		{Flag: "seed-found", Label: "Seed found on digging", Kind: Choice,
 			Options: []Option{{"", "did not dig"}, {"no", "none"}, {"few", "a few"}, {"yes", "plenty"}}},
 		{Flag: "as-of", Label: "Today", Kind: Day, Says: "blank: the last day of the record"},
-		{Flag: "ahead", Label: "The days ahead", Kind: Choice, Options: []Option{{"", "as in other years"},
+		{Flag: "ahead", Label: "The days ahead", Kind: Choice, File: true, Options: []Option{{"", "as in other years"},
 			{"warm:7", "a week warmer than normal"}, {"warm:14", "two weeks warmer"}, {"warm:21", "three weeks warmer"},
 			{"cool:7", "a week cooler than normal"}, {"cool:14", "two weeks cooler"}, {"cool:21", "three weeks cooler"}}},
 		{Flag: "depth", Label: "Depth", Kind: Choice, Options: []Option{{"", "4 in. (10 cm)"}, {"5", "2 in. (5 cm)"}}},
 
-		{Flag: "species", Label: "Grass to sow", Kind: Choice, Options: speciesOptions()},
+		{Flag: "species", Label: "Grass to sow", Kind: Choice, File: true, Options: speciesOptions()},
 		{Flag: "host", Label: "Into", Kind: Choice, Options: hostOptions()},
 		{Flag: "unwatered", Label: "Rain only, no watering", Kind: Switch},
 		{Flag: "use", Label: "What for", Kind: Choice, Options: []Option{{"", "home lawn"}, {"sports-field", "sports field"},
@@ -203,6 +221,10 @@ func Fields() []Field {
 		{Flag: "bag", Label: "Bag", Kind: Typed, US: "50 lb", Metric: "20 kg"},
 		{Flag: "price", Label: "Price", Kind: Typed, US: "95/bag", Metric: "4.50/kg"},
 
+		{Flag: "part", Label: "Several areas", Kind: Lines, US: "greens: 12000 ft2, putting-green", Metric: "greens: 1100 m2, putting-green",
+			Says: "one a line, instead of the area above: name: area, use"},
+		{Flag: "rectangle", Label: "Rectangles to add", Kind: Lines, US: "60 ft x 40 ft", Metric: "18 m x 12 m", Says: "length x width, one a line"},
+		{Flag: "circle", Label: "Circles to add", Kind: Lines, US: "18 ft", Metric: "5.5 m", Says: "diameter, one a line"},
 		{Flag: "rate", Label: "Rate of your own", Kind: Typed, US: "7 lb/1000 ft2", Metric: "35 g/m2"},
 		{Flag: "purity", Label: "Purity on the label, %", Kind: Percent},
 		{Flag: "germination", Label: "Germination on the label, %", Kind: Percent},
@@ -219,6 +241,8 @@ func Fields() []Field {
 			{"soil", "soil cool enough"}, {"air", "days cool enough"}, {"heat", "end of the heat for disease"}}},
 		{Flag: "open-soil", Label: "Soil cool enough at", Kind: Typed, US: "75F", Metric: "24C"},
 		{Flag: "dormancy-soil", Label: "Dormant at a soil of", Kind: Typed, US: "55F", Metric: "13C"},
+		{Flag: "threshold", Label: "Temperatures to count", Kind: Typed, US: "32F, 28F", Metric: "0C, -2C", Says: "several with a comma between"},
+		{Flag: "probe", Label: "A file of readings", Kind: Chosen, File: true, Says: "CSV or xlsx; it takes the place of those typed here"},
 		{Flag: "years", Label: "Past autumns to use", Kind: Typed, US: "1995-2020", Metric: "1995-2020"},
 		{Flag: "season", Label: "Season to plan", Kind: Typed, US: "2026", Metric: "2026"},
 		{Flag: "completeness", Label: "Missing days allowed", Kind: Choice, Options: []Option{{"", "4 in a row, 10 in all"},

@@ -242,11 +242,14 @@ func (j *join) figures(us, si *report.Section) []figure {
 	return out
 }
 
-//go:embed top.html page.html page.css page.js region.html region.css region.js
+//go:embed top.html page.html page.css page.js
 var files embed.FS
 
-// read returns an embedded file.
-func read(name string) string {
+// read returns an embedded file of the page of one station.
+func read(name string) string { return readOf(files, name) }
+
+// readOf returns an embedded file.
+func readOf(files embed.FS, name string) string {
 	b, err := files.ReadFile(name)
 	if err != nil {
 		panic("page: " + err.Error())

@@ -1,7 +1,10 @@
+//go:build !js
+
 package page
 
 import (
 	"bytes"
+	"embed"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -59,12 +62,15 @@ type regionSum struct {
 	Cells []regionCell
 }
 
+//go:embed region.html region.css region.js
+var regionFiles embed.FS
+
 var regionTmpl = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("region").Funcs(template.FuncMap{
-		"style":  func() template.CSS { return template.CSS(read("page.css") + read("region.css")) },
-		"script": func() template.JS { return template.JS(read("region.js")) },
+		"style":  func() template.CSS { return template.CSS(read("page.css") + readOf(regionFiles, "region.css")) },
+		"script": func() template.JS { return template.JS(readOf(regionFiles, "region.js")) },
 		"glued":  words.Unbroken,
-	}).Parse(read("top.html") + read("region.html")))
+	}).Parse(read("top.html") + readOf(regionFiles, "region.html")))
 })
 
 // Region writes the page of a matrix: its map, its table and, for each place, its window.

@@ -16,10 +16,14 @@ import (
 const axe = `axe.run(document, {resultTypes: ["violations"]}).then((r) => r.violations.flatMap((v) =>
 	v.nodes.map((n) => v.id + ": " + n.target.join(" ") + ": " + [...n.any, ...n.all, ...n.none].map((c) => c.message).join("; "))))`
 
+// ready waits for the answer of the app, at most ten seconds; other pages are answers.
+const ready = `new Promise((done) => { const app = document.getElementById("app-answer"); let n = 0;
+	const look = () => !app || app.textContent.trim() !== "" || ++n > 200 ? done(n <= 200) : setTimeout(look, 50); look(); })`
+
 // unjudged lists the text outside charts and maps whose contrast axe-core cannot judge. First the
 // tables lose the shade at their edge, which lies over the paper where a table goes on, and
 // stand whole.
-const unjudged = `(document.head.insertAdjacentHTML("beforeend", "<style>.scroll { background: none !important; max-height: none !important; overflow: visible !important; }</style>"),
+const unjudged = `(document.querySelectorAll(".scroll").forEach((s) => Object.assign(s.style, {background: "none", maxHeight: "none", overflow: "visible"})),
 	axe.run(document, {runOnly: ["color-contrast"], resultTypes: ["incomplete"]}).then((r) => r.incomplete.flatMap((v) => v.nodes).filter((n) => !document.querySelector(n.target[0]).closest("svg, .map")).map((n) => "contrast: " + n.target.join(" ") + ": " + n.any[0].message)))`
 
 // contrast lists text of charts and maps whose contrast with what lies beneath its middle,
@@ -76,6 +80,9 @@ func TestPagesByAxe(t *testing.T) {
 				browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 					Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
 				b.OpenFile(t, page, width)
+				if !browsertest.Eval[bool](t, b, ready, chromedp.EvalAwaitPromise) {
+					t.Fatalf("%s has no answer", filepath.Base(page))
+				}
 				browsertest.Eval[bool](
 					t,
 					b,

@@ -491,7 +491,6 @@
   });
   $("app-pick").append(...list.map((q) => el("option", { value: q.id, textContent: q.title })));
   $("app-pick").addEventListener("change", (e) => go(e.target.value));
-  for (const id of ["app-form", "app-form-more"]) $(id).addEventListener("submit", (e) => e.preventDefault());
   for (const id of ["app-us", "app-si"]) $(id).addEventListener("change", () => {
     given.metric = $("app-si").checked;
     for (const r of given.readings) r.depth = given.metric ? (r.depth === "2" ? "5" : "10") : (r.depth === "5" ? "2" : "4");

@@ -18,8 +18,9 @@ func TestSineDegreeDays(t *testing.T) {
 		{35, 40, 12, 33, 21},
 		{5, 15, 10, math.Inf(1), 5 / math.Pi},
 		{2, 8, 10, 30, 0},
+		{15, 15, 10, 30, 5},
 	} {
-		if got := SineDegreeDays(c.tmin, c.tmax, c.lower, c.upper); math.Abs(got-c.want) > tolerance {
+		if got := SineDegreeDays(c.tmin, c.tmax, c.lower, c.upper); !(math.Abs(got-c.want) <= tolerance) {
 			t.Errorf("%g to %g °C between %g and %g: %.4f °C d, want %.3f",
 				c.tmin, c.tmax, c.lower, c.upper, got, c.want)
 		}

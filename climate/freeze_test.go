@@ -11,6 +11,7 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
+	"swardcast/climate/recordstest"
 )
 
 // A record of 5 °C nights with a few cold ones, by hand.
@@ -148,12 +149,12 @@ func TestCompleteness(t *testing.T) {
 		days string
 		ok   bool
 	}{
-		{climate.WMO, "####----####", true},
-		{climate.WMO, "###-----####", false},
-		{climate.WMO, "--#--#--#--#--#", true},   // ten in all
-		{climate.WMO, "--#--#--#--#--#-", false}, // eleven
-		{climate.Strict, "####-###", false},
-		{climate.Loose, "---------------#", true},
+		{climate.WMO(), "####----####", true},
+		{climate.WMO(), "###-----####", false},
+		{climate.WMO(), "--#--#--#--#--#", true},   // ten in all
+		{climate.WMO(), "--#--#--#--#--#-", false}, // eleven
+		{climate.Strict(), "####-###", false},
+		{climate.Loose(), "---------------#", true},
 	} {
 		if g, ok := c.rule.Gap(0, climate.Day(len(c.days)-1), missing(c.days)); ok != c.ok {
 			t.Errorf("%s, %s: %v, %+v", c.rule.Name, c.days, ok, g)
@@ -188,10 +189,7 @@ func TestTheilSen(t *testing.T) {
 // countryside, their periods are older or end earlier, and the stations lie 30
 // to 200 km off.
 func TestPublishedFreezes(t *testing.T) {
-	const data, tolerance = "../../shared/data/soil/", 14
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
-	}
+	const tolerance = 14
 	for _, c := range []struct {
 		place, station string
 		tempF          float64
@@ -229,7 +227,7 @@ func TestPublishedFreezes(t *testing.T) {
 		{"Seattle", "WA_Quinault_4_NE", 32, map[float64]string{.5: "11-23"}, ""},
 		{"Seattle", "WA_Quinault_4_NE", 28, map[float64]string{.5: "12-10"}, ""},
 	} {
-		f, err := os.Open(data + c.station + ".csv")
+		f, err := os.Open(recordstest.Path(t, "soil", c.station+".csv"))
 		if err != nil {
 			t.Fatal(err)
 		}

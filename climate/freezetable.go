@@ -20,6 +20,9 @@ const TrendLevel = 0.9
 // number.
 var ErrThreshold = errors.New("the threshold is not a temperature")
 
+// ErrSeasons is the error of a first season to use that comes after the last.
+var ErrSeasons = errors.New("the first season to use comes after the last")
+
 // FreezeOptions say which seasons a table of freeze dates uses.
 type FreezeOptions struct {
 	FirstSeason, LastSeason int          // seasons to use, by their year; 0: no bound, both 0: the latest MaxSeasons
@@ -50,7 +53,7 @@ type FreezeTable struct {
 // temperature at or below the threshold, °C. A season is dropped where the rule
 // objects to the days missing between its second month and the freeze, or its
 // last day where none came. It returns [ErrThreshold] for a threshold that is
-// not finite.
+// not finite, and [ErrSeasons].
 //
 // Reference: the date of the first freeze as the US National Weather Service
 // has it; a season without the event counts as later than any date (NOAA, S).
@@ -64,7 +67,7 @@ func FirstFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*
 // dropped where the rule objects to the days missing between the freeze, or the
 // first day where none came, and the last month. A year without a freeze counts
 // as earlier than any date. It returns [ErrThreshold] for a threshold that is
-// not finite.
+// not finite, and [ErrSeasons].
 func LastFreezes(r *Record, c Calendar, thresholdC float64, o FreezeOptions) (*FreezeTable, error) {
 	// Spring dates are counted within the calendar year: the season's calendar
 	// of the other hemisphere.
@@ -79,9 +82,12 @@ func newFreezeTable(r *Record, t *FreezeTable, c Calendar, o FreezeOptions) (*Fr
 	if math.IsNaN(t.ThresholdC) || math.IsInf(t.ThresholdC, 0) {
 		return nil, fmt.Errorf("%w: %g °C", ErrThreshold, t.ThresholdC)
 	}
+	if o.LastSeason != 0 && o.FirstSeason > o.LastSeason {
+		return nil, ErrSeasons
+	}
 	rule := o.Completeness
 	if rule == (Completeness{}) {
-		rule = WMO
+		rule = WMO()
 	}
 	find, never := firstFreezes, math.Inf(1)
 	if t.Spring {

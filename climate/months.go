@@ -11,8 +11,12 @@ type Month struct {
 	Complete bool // by a rule
 }
 
-// Months returns the months of a record in order, judged by the rule.
+// Months returns the months of a record in order, judged by the rule. It panics for a
+// record that [Record.Validate] refuses.
 func (c Completeness) Months(r *Record) []Month {
+	if err := r.Validate(); err != nil {
+		panic("climate: " + err.Error())
+	}
 	var out []Month
 	for first := r.First; first <= r.Last(); {
 		y, m, _ := first.Date()

@@ -26,9 +26,9 @@ func TestMonthsByHand(t *testing.T) {
 		rule     climate.Completeness
 		complete [3]bool
 	}{
-		{climate.WMO, [3]bool{false, true, true}},
-		{climate.Strict, [3]bool{false, false, true}},
-		{climate.Loose, [3]bool{true, true, true}},
+		{climate.WMO(), [3]bool{false, true, true}},
+		{climate.Strict(), [3]bool{false, false, true}},
+		{climate.Loose(), [3]bool{true, true, true}},
 	} {
 		want := []climate.Month{
 			{

@@ -176,7 +176,6 @@ func (e *normalEquations) gram() *mat.SymDense {
 	for j := 1; j <= e.harmonics; j++ {
 		g.SetSym(0, 2*j-1, e.cos[j])
 		g.SetSym(0, 2*j, e.sin[j])
-		g.SetSym(2*j, 2*j-1, e.sin[2*j]/2)
 		for k := 1; k <= j; k++ {
 			g.SetSym(2*j-1, 2*k-1, (e.cos[j-k]+e.cos[j+k])/2)
 			g.SetSym(2*j, 2*k, (e.cos[j-k]-e.cos[j+k])/2)
@@ -245,8 +244,12 @@ func turnsOf(count int) *turns {
 // At returns the normal value of a day.
 func (f Normal) At(d Day) float64 { return f.Series(d, 1)[0] }
 
-// Series returns the normal values of n days from first on.
+// Series returns the normal values of n days from first on. It panics for a negative
+// number of days.
 func (f Normal) Series(first Day, n int) []float64 {
+	if n < 0 {
+		panic(fmt.Sprintf("climate: a course of %d days", n))
+	}
 	y, t := make([]float64, n), turnsOf(len(f.Cos))
 	for i := 0; i < n; i += turnDays {
 		block := y[i:min(i+turnDays, n)]
@@ -295,8 +298,12 @@ type Crossing struct {
 }
 
 // Crossings returns the days from first to last on which the normal course is
-// at or beyond the threshold while the day before was not yet.
+// at or beyond the threshold while the day before was not yet; none where last comes
+// before first.
 func (f Normal) Crossings(threshold float64, first, last Day) []Crossing {
+	if last < first {
+		return nil
+	}
 	var found []Crossing
 	y := f.Series(first-1, int(last-first)+2)
 	for i := 1; i < len(y); i++ {

@@ -1,6 +1,9 @@
 package climate
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Quantile returns the p quantile of values in ascending order, by the
 // definition x[(n+1/3)p + 1/3] with linear interpolation between neighbours and
@@ -58,10 +61,13 @@ func CeilDay(day float64) float64 { return -FloorDay(-day) }
 
 // Nth returns the value that would stand at index k if the values were in
 // ascending order, and puts no larger ones before it, no smaller ones behind.
-// The values must not hold NaN.
+// The values must not hold NaN. It panics for an index that the list does not have.
 //
 // Reference: Hoare 1961, Algorithm 65: Find, Commun. ACM 4:321–322.
 func Nth(x []float64, k int) float64 {
+	if k < 0 || k >= len(x) {
+		panic(fmt.Sprintf("climate: index %d of %d values", k, len(x)))
+	}
 	for lo, hi := 0, len(x)-1; lo < hi; {
 		pivot, i, j := x[(lo+hi)/2], lo, hi
 		for i <= j {

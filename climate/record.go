@@ -64,8 +64,11 @@ type Record struct {
 	PrecipMM []float64 // precipitation of the day, mm; nil where the source has none
 }
 
-// NewRecord returns a record of n missing days.
+// NewRecord returns a record of n missing days. It panics for a negative number.
 func NewRecord(place Place, first Day, n int) *Record {
+	if n < 0 {
+		panic(fmt.Sprintf("climate: a record of %d days", n))
+	}
 	return &Record{Place: place, First: first, TMaxC: missing(n), TMinC: missing(n)}
 }
 
@@ -107,9 +110,12 @@ func (r *Record) Missing(i int) bool {
 	return math.IsNaN(r.TMaxC[i]) || math.IsNaN(r.TMinC[i])
 }
 
-// Validate returns an error, [ErrRecord] to [errors.Is], where the series differ
-// in length, a value is infinite, or the place cannot be on Earth.
+// Validate returns an error, [ErrRecord] to [errors.Is], where the record is nil, the
+// series differ in length, a value is infinite, or the place cannot be on Earth.
 func (r *Record) Validate() error {
+	if r == nil {
+		return recordError("there is no record")
+	}
 	n := r.Len()
 	if len(r.TMinC) != n || (r.PrecipMM != nil && len(r.PrecipMM) != n) {
 		return recordError(fmt.Sprintf("the series of the record differ in length: "+

@@ -99,16 +99,18 @@ type Completeness struct {
 	MaxTotal int // in all
 }
 
-// The rules. WMO is that of WMO-No. 1203 for a month (S2), which is missing where 5
-// days in a row or 11 in all are.
-var (
-	WMO    = Completeness{"wmo", 4, 10}
-	Strict = Completeness{"strict", 0, 0}
-	Loose  = Completeness{"loose", 15, 30}
-)
+// WMO returns the rule of WMO-No. 1203 for a month (S2), which is missing where 5 days in
+// a row or 11 in all are.
+func WMO() Completeness { return Completeness{"wmo", 4, 10} }
+
+// Strict returns the rule that no day may be missing.
+func Strict() Completeness { return Completeness{"strict", 0, 0} }
+
+// Loose returns the rule that 15 days in a row and 30 in all may be missing.
+func Loose() Completeness { return Completeness{"loose", 15, 30} }
 
 // Completenesses returns every rule.
-func Completenesses() []Completeness { return []Completeness{WMO, Strict, Loose} }
+func Completenesses() []Completeness { return []Completeness{WMO(), Strict(), Loose()} }
 
 // A Gap is the longest run of missing days with its last day, and their number.
 type Gap struct {

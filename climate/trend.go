@@ -1,6 +1,7 @@
 package climate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -17,11 +18,21 @@ type Trend struct{ Slope, Low, High float64 }
 //
 //	N − z σ ≤ 2 rank ≤ N + z σ,  σ² = [n(n−1)(2n+5) − Σ t(t−1)(2t+5)] / 18
 //
+// It panics where the lists differ in length, and for a level that is not between 0 and 1.
+//
 // Reference: Sen 1968, J. Am. Stat. Assoc. 63:1379–1389; Theil 1950.
 func TheilSen(x, y []float64, level float64) Trend { return TheilSens(x, y, level)[0] }
 
 // TheilSens returns [TheilSen] at several levels.
 func TheilSens(x, y []float64, levels ...float64) []Trend {
+	if len(x) != len(y) {
+		panic(fmt.Sprintf("climate: a trend of %d and %d values", len(x), len(y)))
+	}
+	for _, level := range levels {
+		if !(level > 0 && level < 1) {
+			panic(fmt.Sprintf("climate: an interval at the level %g", level))
+		}
+	}
 	slopes := make([]float64, 0, len(x)*max(0, len(x)-1)/2)
 	for i := range x {
 		for j := i + 1; j < len(x); j++ {

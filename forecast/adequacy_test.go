@@ -31,7 +31,7 @@ func TestAdequacyFollowsSeasons(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, w, err := s.Adequacy(climate.WMO)
+		got, w, err := s.Adequacy(climate.WMO())
 		if err != nil || got != want || len(w.Seasons) != years {
 			t.Errorf("%d years: %s of %d seasons, %v; want %s", years, got, len(w.Seasons), err, want)
 		}
@@ -53,7 +53,7 @@ func TestAdequacyOfNoSeason(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, w, err := s.Adequacy(climate.Strict)
+	got, w, err := s.Adequacy(climate.Strict())
 	if err != nil || got != forecast.RecordUnusable || len(w.Seasons) != 0 || len(w.Dropped) == 0 {
 		t.Errorf("%s, %v, %v", got, w, err)
 	}

@@ -37,7 +37,7 @@ type departure struct{ centre, mean, share float64 }
 
 func (d *departure) at(tempC float64) float64 { return d.centre + d.share*(tempC-d.mean) }
 
-// newRowsAhead works out the departures on the days of the rows after Known. sdC is
+// newRowsAhead works out the departures on the days that members take from the rows. sdC is
 // the standard error of each, °C, NaN or nil for [RowSD] of its days from the
 // first row after AsOf.
 //
@@ -88,8 +88,8 @@ func (e *Ensemble) departures(record *climate.Record, row, air []float64, normal
 	var squares, freedom, anomaly, values float64
 	for j := range row {
 		d := record.Day(j)
-		if d <= e.Known || aheadIndex(record, d) < 0 {
-			continue
+		if d <= e.Known || d <= e.AsOf && e.station.observed(d) || aheadIndex(record, d) < 0 {
+			continue // a day that no member takes from the rows
 		}
 		var n, sum, sum2 float64
 		for _, year := range past {

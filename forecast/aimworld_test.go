@@ -3,12 +3,12 @@ package forecast_test
 import (
 	"encoding/csv"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
 
 	"swardcast/climate"
+	"swardcast/climate/recordstest"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
@@ -16,10 +16,7 @@ import (
 // latitudes are those of the real records, by station.
 func latitudes(t *testing.T) map[string]float64 {
 	t.Helper()
-	f, err := os.Open(filepath.Join(stationData, "stations.csv"))
-	if os.IsNotExist(err) {
-		t.Skip("the real records are not here")
-	}
+	f, err := os.Open(recordstest.Path(t, "soil", "stations.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -149,6 +149,8 @@ func (at *EnsembleOptions) check(season int) error {
 		if err := at.Ahead.Validate(); err != nil {
 			return fmt.Errorf("%w: forecast: %w", ErrOptions, err)
 		}
+	} else if at.AheadSDC != nil {
+		return fmt.Errorf("%w: errors of a forecast that is not given", ErrOptions)
 	}
 	if at.Tendency != nil {
 		if err := at.Tendency.check(); err != nil {

@@ -110,7 +110,7 @@ const MaxHindcast = 150
 // air and its variability.
 //
 // It returns [ErrFewSeasons] where no season has enough before it, and [ErrOptions]
-// for more than [MaxHindcast].
+// for more than [MaxHindcast] and for a lead that is none of [Leads].
 func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, error) {
 	o, err := ho.Options.withDefaults()
 	if err != nil {
@@ -118,6 +118,11 @@ func (s *Station) Hindcast(ctx context.Context, ho HindcastOptions) (*Hindcast, 
 	}
 	if ho.Leads == nil {
 		ho.Leads = Leads()
+	}
+	for _, lead := range ho.Leads {
+		if !slices.Contains(Leads(), lead) {
+			return nil, fmt.Errorf("%w: no lead %q", ErrOptions, lead)
+		}
 	}
 	if ho.LeaveOneOut {
 		o.Trend = TrendOff
@@ -266,7 +271,7 @@ func (s *Station) hindFuture(o Options, t Trend, season int, asOf climate.Day, p
 		return nil, err
 	}
 	loose := o
-	loose.Season, loose.Completeness, o.Season = season, climate.Loose, season
+	loose.Season, loose.Completeness, o.Season = season, climate.Loose(), season
 	e, f, err := s.future(loose, t, EnsembleOptions{AsOf: &asOf, Past: past})
 	if err != nil {
 		return nil, err

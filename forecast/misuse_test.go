@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
@@ -113,7 +114,7 @@ func TestOwnOptions(t *testing.T) {
 	own := forecast.Options{
 		Species:      species(t, "perennial-ryegrass", func(sp *turf.Species) { sp.ID = "" }),
 		Host:         host(t, func(h *turf.Host) { h.ID = "" }),
-		Completeness: climate.Completeness{MaxRun: climate.WMO.MaxRun, MaxTotal: climate.WMO.MaxTotal},
+		Completeness: climate.Completeness{MaxRun: climate.WMO().MaxRun, MaxTotal: climate.WMO().MaxTotal},
 	}
 	got, err := s.Dates(own)
 	if err != nil {
@@ -170,8 +171,8 @@ func TestAnswersShareNothing(t *testing.T) {
 	}
 	w.Options.Completeness.MaxRun = 99
 	*w.Options.FreezeC = 99
-	if climate.WMO.MaxRun != 4 || freeze != -3 {
-		t.Errorf("the rule allows %d days in a row, the freeze is at %g °C", climate.WMO.MaxRun, freeze)
+	if climate.WMO().MaxRun != 4 || freeze != -3 {
+		t.Errorf("the rule allows %d days in a row, the freeze is at %g °C", climate.WMO().MaxRun, freeze)
 	}
 	m := soil.Turf()
 	m.Coef5[0] += 50
@@ -343,5 +344,202 @@ func TestCompactLettersInAnyOrder(t *testing.T) {
 	}
 	if want["perennial-ryegrass"] == want["kentucky-bluegrass"] || want["annual-ryegrass"] != "a" {
 		t.Errorf("letters %v", want)
+	}
+}
+
+// panicOf is what a call panics with, "" for nothing.
+func panicOf(f func()) (text string) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case string:
+			text = r
+		case error:
+			text = r.Error()
+		}
+	}()
+	f()
+	return ""
+}
+
+// What is not there is an error, not a fault of the program.
+func TestNothingGiven(t *testing.T) {
+	if _, err := forecast.NewStation(nil); !errors.Is(err, climate.ErrRecord) {
+		t.Errorf("a station of no record: %v", err)
+	}
+	s := invented(t)
+	e, err := s.Ensemble(forecast.Options{}, forecast.EnsembleOptions{AsOf: new(climate.Date(2019, 10, 20))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, first := range map[string]*forecast.Outlook{"none": nil, "the zero outlook": {}} {
+		if _, err := e.Judge(first, forecast.Stand{Cover: 0.4}); !errors.Is(err, forecast.ErrStand) {
+			t.Errorf("%s judged: %v", name, err)
+		}
+		if _, err := e.Decide(first, forecast.Stand{Cover: 0.4}, forecast.Supply{}); !errors.Is(
+			err,
+			forecast.ErrStand,
+		) {
+			t.Errorf("%s decided: %v", name, err)
+		}
+	}
+	w, x := new(forecast.Window), new(forecast.Outlook)
+	if _, ok := w.LastInTime(80); ok || !math.IsNaN(w.Chance(0)) || w.TooLate(0) {
+		t.Error("the zero window has a date")
+	}
+	if _, ok := x.LastSafe(80); ok {
+		t.Error("the zero outlook has a date")
+	}
+	if _, ok := (forecast.Dates{}).At(0.5); ok {
+		t.Error("the zero dates have one")
+	}
+	if list, err := e.Outlooks(forecast.Options{}, nil); err != nil || len(list) != 0 {
+		t.Errorf("no sowing: %v, %v", list, err)
+	}
+}
+
+// An outlook belongs to its ensemble: that of another day, of the same season, is refused.
+func TestOutlookOfAnotherEnsemble(t *testing.T) {
+	s := invented(t)
+	var made []*forecast.Ensemble
+	for _, day := range []int{20, 21} {
+		e, err := s.Ensemble(
+			forecast.Options{},
+			forecast.EnsembleOptions{AsOf: new(climate.Date(2019, time.October, day))},
+		)
+		if err != nil {
+			t.Fatal(err)
+		}
+		made = append(made, e)
+	}
+	x, err := made[0].Outlook(forecast.Options{}, climate.Date(2019, time.October, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := made[0].Judge(x, forecast.Stand{Cover: 0.4}); err != nil {
+		t.Error(err)
+	}
+	if _, err := made[1].Judge(x, forecast.Stand{Cover: 0.4}); !errors.Is(err, forecast.ErrStand) {
+		t.Errorf("judged by the ensemble of another day: %v", err)
+	}
+}
+
+func TestMisuseOfRowsAhead(t *testing.T) {
+	s := invented(t)
+	asOf := climate.Date(2019, time.October, 1)
+	rows := climate.NewRecord(climate.Place{}, asOf+1, 5)
+	for i := range 5 {
+		rows.TMaxC[i], rows.TMinC[i] = 25, 12
+	}
+	rained := *rows
+	rained.PrecipMM = []float64{1}
+	for name, at := range map[string]forecast.EnsembleOptions{
+		"errors of no rows":     {AsOf: &asOf, AheadSDC: []float64{1, 2}},
+		"fewer errors":          {AsOf: &asOf, Ahead: rows, AheadSDC: []float64{1, 2}},
+		"more errors":           {AsOf: &asOf, Ahead: rows, AheadSDC: make([]float64, 6)},
+		"an error below 0":      {AsOf: &asOf, Ahead: rows, AheadSDC: []float64{1, 1, 1, 1, -1}},
+		"rain of another count": {AsOf: &asOf, Ahead: &rained},
+	} {
+		if e, err := s.Ensemble(forecast.Options{}, at); !errors.Is(err, forecast.ErrOptions) {
+			t.Errorf("%s: %v, %v", name, e, err)
+		}
+	}
+	for name, sd := range map[string][]float64{
+		"not known": {math.NaN(), 1, math.NaN(), 1, 1}, "none": {0, 0, 0, 0, 0},
+	} {
+		at := forecast.EnsembleOptions{AsOf: &asOf, Ahead: rows, AheadSDC: sd}
+		if _, err := s.Ensemble(forecast.Options{}, at); err != nil {
+			t.Errorf("errors %s: %v", name, err)
+		}
+	}
+}
+
+func TestMisuseOfSoil(t *testing.T) {
+	s := invented(t)
+	first := s.Record.First
+	for name, from := range map[string]climate.Day{"back by a day": first + 10, "back by years": first + 4000} {
+		if _, err := s.SoilSpread(soil.Depth5, from, first+9); !errors.Is(err, forecast.ErrOptions) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if got, err := s.SoilSpread(soil.Depth5, first, first); err != nil || len(got) != 1 {
+		t.Errorf("one day: %v, %v", got, err)
+	}
+	if _, err := s.SoilSpread(7, first, first); !errors.Is(err, soil.ErrDepth) {
+		t.Errorf("at 7 cm: %v", err)
+	}
+	if got := s.SoilDays(first+10, first+9); len(got) != 0 {
+		t.Errorf("days back: %v", got)
+	}
+	n := s.Record.Len()
+	for _, c := range []float64{math.Inf(1), math.Inf(-1)} {
+		sensor := make([]float64, n)
+		sensor[7] = c
+		if _, err := s.WithSoil(sensor, make([]float64, n)); !errors.Is(err, climate.ErrRecord) {
+			t.Errorf("soil of %g °C at 5 cm: %v", c, err)
+		}
+		if _, err := s.WithSoil(make([]float64, n), sensor); !errors.Is(err, climate.ErrRecord) {
+			t.Errorf("soil of %g °C at 10 cm: %v", c, err)
+		}
+	}
+	for _, c := range []float64{math.NaN(), math.Inf(1)} {
+		if _, err := s.WithSoilOffset(c); !errors.Is(err, climate.ErrThreshold) {
+			t.Errorf("soil warmer by %g °C: %v", c, err)
+		}
+		if _, err := s.SoilYear(soil.Depth5, []float64{10, c}); !errors.Is(err, climate.ErrThreshold) {
+			t.Errorf("a crossing of %g °C: %v", c, err)
+		}
+	}
+	if _, _, err := s.Calibrate(nil); !errors.Is(err, soil.ErrReading) {
+		t.Errorf("no readings: %v", err)
+	}
+}
+
+func TestMisuseOfHindcasts(t *testing.T) {
+	s := invented(t)
+	for name, leads := range map[string][]forecast.Lead{"no lead": {""}, "a month": {forecast.LeadSow, "month"}} {
+		_, err := s.Hindcast(context.Background(), forecast.HindcastOptions{Leads: leads})
+		if !errors.Is(err, forecast.ErrOptions) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// A place is a site that gives what it says.
+type place func() (*forecast.Station, error)
+
+func (p place) Station(context.Context) (*forecast.Station, error) { return p() }
+
+// A site that gives nothing, in whatever way, has its error, and the others follow.
+func TestSitesThatGiveNothing(t *testing.T) {
+	s := invented(t)
+	good := place(func() (*forecast.Station, error) { return s, nil })
+	failure := errors.New("the file cannot be read")
+	sites := []forecast.Site{
+		good,
+		place(func() (*forecast.Station, error) { return nil, nil }),
+		nil,
+		place(func() (*forecast.Station, error) { return new(forecast.Station), nil }),
+		place(func() (*forecast.Station, error) { runtime.Goexit(); return s, nil }),
+		place(func() (*forecast.Station, error) { return nil, failure }),
+		good,
+	}
+	none := forecast.ErrNoStation
+	want := []error{nil, none, none, none, none, failure, nil}
+	for _, jobs := range []int{1, 3} {
+		k := 0
+		for d := range forecast.Region(context.Background(), slices.Values(sites), forecast.RegionOptions{Jobs: jobs}) {
+			if !errors.Is(d.Err, want[k]) || (want[k] == nil) != (len(d.Windows) == 1) {
+				t.Errorf("%d jobs, site %d: %v", jobs, k, d.Err)
+			}
+			k++
+		}
+		if k != len(sites) {
+			t.Errorf("%d jobs: %d of %d sites", jobs, k, len(sites))
+		}
+	}
+	nowhere := func() { forecast.Region[forecast.Site](context.Background(), nil, forecast.RegionOptions{}) }
+	if got := panicOf(nowhere); got != "forecast: a region without sites" {
+		t.Errorf("no iterator: panic %q", got)
 	}
 }

@@ -65,7 +65,7 @@ func (o Options) withDefaults() (Options, error) {
 	}
 	o.FreezeC = &freeze // which is nobody else's
 	if o.Completeness == (climate.Completeness{}) {
-		o.Completeness = climate.WMO
+		o.Completeness = climate.WMO()
 	}
 	if o.Confidence == 0 {
 		o.Confidence = 80

@@ -66,10 +66,11 @@ type Outlook struct {
 	Opens, Cutoff    Dates
 	Latest           Dates // of the latest date, by the chances of sow dates, as in [Window]
 	Freeze, Dormancy Dates
-	Members          int     // seasons that could be evaluated
-	Decided          bool    // the season has ended for seedlings: no day to come can change the chance
-	ThermalTime      float64 // °C d from sowing to the end of today
-	thermalTimeSD    float64 // of ThermalTime, soil and lot, °C d
+	Members          int       // seasons that could be evaluated
+	Decided          bool      // the season has ended for seedlings: no day to come can change the chance
+	ThermalTime      float64   // °C d from sowing to the end of today
+	thermalTimeSD    float64   // of ThermalTime, soil and lot, °C d
+	ensemble         *Ensemble // that it is of
 	latest           *latestDates
 	latestMedian     float64 // of the members' latest dates, days from the first of the season; negative for none
 	// BehindDays is by how many days the thermal time is behind its median over the
@@ -193,7 +194,7 @@ func (e *Ensemble) window(o Options, seasons []Season) (*Window, error) {
 
 // outlook is that of one sow date, from the members' seasons.
 func (e *Ensemble) outlook(w *Window, grown []grownMember, sow climate.Day) *Outlook {
-	out := &Outlook{Options: w.Options, Sow: sow, Members: len(w.Seasons),
+	out := &Outlook{Options: w.Options, Sow: sow, ensemble: e, Members: len(w.Seasons),
 		Opens: w.Opens, Cutoff: w.Cutoff, Latest: w.Latest, Freeze: w.Freeze, Dormancy: w.Dormancy,
 		latest: w.latest, latestMedian: -1}
 	if q := medianLatest(w.Seasons); !math.IsInf(q, 0) {

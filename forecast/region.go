@@ -21,7 +21,8 @@ type Site interface {
 }
 
 // ErrNoStation is the error of a [Site] that gives neither a station nor an
-// error.
+// error: it is nil, returns nil or a station that [NewStation] did not make, or ends its
+// goroutine.
 var ErrNoStation = errors.New("the site gave no station")
 
 // RegionOptions say what is asked of every station. The zero value asks for the
@@ -97,8 +98,12 @@ const MaxJobs = 256
 //
 // sites is iterated over in another goroutine, ahead of the results. When ctx is
 // done Region ends after the last site that is complete with all before it; then
-// ctx.Err is not nil. No goroutine is left, also where the caller breaks off.
+// ctx.Err is not nil. No goroutine is left, also where the caller breaks off. It panics
+// where there is no iterator.
 func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) iter.Seq[SiteDates[S]] {
+	if sites == nil {
+		panic("forecast: a region without sites")
+	}
 	jobs := o.Jobs
 	if jobs <= 0 {
 		jobs = runtime.GOMAXPROCS(0)
@@ -124,10 +129,12 @@ func Region[S Site](ctx context.Context, sites iter.Seq[S], o RegionOptions) ite
 				}
 				free <- struct{}{}
 				running.Go(func() {
-					d := SiteDates[S]{Site: site}
+					d := SiteDates[S]{Site: site, Err: ErrNoStation}
+					defer func() { // also where the site ends the goroutine
+						<-free
+						answer <- d
+					}()
 					d.Station, d.Windows, d.Prospects, d.Err = at(ctx, &o, site)
-					<-free
-					answer <- d
 				})
 			}
 		})
@@ -145,11 +152,14 @@ func at(ctx context.Context, o *RegionOptions, site Site) (*Station, []*Window, 
 	if err := ctx.Err(); err != nil {
 		return nil, nil, nil, err
 	}
+	if site == nil {
+		return nil, nil, nil, ErrNoStation
+	}
 	s, err := site.Station(ctx)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	if s == nil {
+	if s == nil || s.means == nil {
 		return nil, nil, nil, ErrNoStation
 	}
 	asked := o.Options

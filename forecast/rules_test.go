@@ -51,8 +51,8 @@ func TestMissingRainIsAGap(t *testing.T) {
 	}
 }
 
-// A season whose record ends before a freeze says nothing of freezes; one that ends
-// without any counts as never.
+// A season whose record ends before a freeze says nothing of freezes, nor of dormancy; one
+// that ends without any counts as never.
 func TestUndecidedSeasonsHaveNoFreeze(t *testing.T) {
 	s := station(t, 3, 0, 20)
 	median := func(more ...Season) climate.Day {
@@ -60,13 +60,16 @@ func TestUndecidedSeasonsHaveNoFreeze(t *testing.T) {
 		for year := 2000; year < 2006; year++ {
 			day := climate.Date(year, time.November, 1) + climate.Day(5*(year-2000))
 			w.Adjusted = append(w.Adjusted, Season{Year: year, First: s.Calendar.First(year),
-				Last: s.Calendar.Last(year), RecordEnd: s.Calendar.Last(year), Freeze: &day, calendar: s.Calendar})
+				Last: s.Calendar.Last(
+					year,
+				), RecordEnd: s.Calendar.Last(year), Freeze: &day, Dormancy: &day, calendar: s.Calendar})
 		}
 		w.Adjusted = append(w.Adjusted, more...)
 		s.collect(w)
 		d, ok := w.Freeze.At(0.5)
-		if !ok {
-			t.Fatal("no median")
+		dormancy, okDormancy := w.Dormancy.At(0.5)
+		if !ok || !okDormancy || dormancy != d {
+			t.Fatalf("medians: freeze %v, %v, dormancy on the same days %v, %v", d, ok, dormancy, okDormancy)
 		}
 		return d
 	}
@@ -174,6 +177,21 @@ func TestIntervalOfADecidedSeason(t *testing.T) {
 	}
 	if !x.Decided || x.High-x.Low > 0.02 {
 		t.Errorf("decided %v: %.3f, from %.3f to %.3f", x.Decided, x.Chance, x.Low, x.High)
+	}
+	// No season is left open: near its latest date the chance is that of its own date.
+	members, _, err := e.seasons(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, days := range []climate.Day{-4, 0, 4, 12} {
+		sow := *se.Latest + days
+		x, err := e.Outlook(Options{}, sow)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := members.Seasons[0].latest.from(s.offset(se.Year, sow)); x.Chance != want {
+			t.Errorf("sown %d days after the latest date: chance %.4f, want %.4f", days, x.Chance, want)
+		}
 	}
 }
 

@@ -75,8 +75,8 @@ type StandReport struct {
 }
 
 // ErrStand is the error of an invalid stand: its cover is not a share, what was
-// found is none of the constants, or it was sown after the day of the look or in
-// another season.
+// found is none of the constants, it was sown after the day of the look or in
+// another season, or its outlook is not one of the ensemble.
 var ErrStand = errors.New("invalid stand")
 
 // Judge works out the state of a first sowing, from its outlook by this ensemble as
@@ -87,9 +87,13 @@ func (e *Ensemble) Judge(first *Outlook, stand Stand) (*StandReport, error) {
 		return nil, &kindError{ErrStand, fmt.Sprintf("a cover of %g %% is not between 0 and 100 %%", 100*stand.Cover)}
 	case !slices.Contains([]SeedFound{NotDug, NoSeed, FewSeeds, ManySeeds}, stand.Found):
 		return nil, &kindError{ErrStand, fmt.Sprintf("%q is not an answer to what digging showed", stand.Found)}
+	case first == nil || first.ensemble == nil:
+		return nil, &kindError{ErrStand, "there is no outlook of the first sowing"}
 	case first.Options.Season != e.Season:
 		return nil, &kindError{ErrStand,
 			fmt.Sprintf("the first sowing is of the season of %d, the look of %d", first.Options.Season, e.Season)}
+	case first.ensemble != e:
+		return nil, &kindError{ErrStand, "the outlook of the first sowing is of another ensemble"}
 	case first.Sow > e.AsOf:
 		return nil, &kindError{ErrStand,
 			fmt.Sprintf("the first sowing, on %s, lies after the day of the look, %s", first.Sow, e.AsOf)}

@@ -107,7 +107,7 @@ var ErrNoLatitude = climate.ErrNoLatitude
 // does not cover the year, [ErrNoAutumn] where the soil has no seasons, and
 // [ErrHemisphere] where they are those of the other hemisphere.
 func NewStation(rec *climate.Record) (*Station, error) {
-	if rec.Place.Latitude == nil {
+	if rec == nil || rec.Place.Latitude == nil {
 		if err := rec.Validate(); err != nil {
 			return nil, err
 		}
@@ -182,7 +182,7 @@ func (s *Station) Calibrate(readings []soil.Reading) (*Station, *soil.Calibratio
 // WithSoil returns a copy of the station whose soil is that of sensors, daily
 // means, one a day of the record, °C; NaN where missing. A day without both values
 // keeps the estimate and counts as filled. It returns [climate.ErrRecord] where
-// the series are not as long as the record.
+// the series are not as long as the record or a value is infinite.
 func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 	if n := s.Record.Len(); len(soil5C) != n || len(soil10C) != n {
 		return nil, fmt.Errorf("%w: soil of %d and %d days, a record of %d",
@@ -197,6 +197,9 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 			out.Filled[i] = true
 			continue
 		}
+		if math.IsInf(soil5C[i], 0) || math.IsInf(soil10C[i], 0) {
+			return nil, fmt.Errorf("%w: the soil of %s is infinite", climate.ErrRecord, s.Record.Day(i))
+		}
 		curve.Soil5C[i], curve.Soil10C[i] = soil5C[i], soil10C[i]
 	}
 	if err := out.setSoil(curve); err != nil {
@@ -208,10 +211,14 @@ func (s *Station) WithSoil(soil5C, soil10C []float64) (*Station, error) {
 // SoilSpread returns, for every day between two, the quantiles of the daily mean
 // soil temperature at 5 or 10 cm on its date in all the other years of the record,
 // °C; NaN where fewer than [MinSeasons] hold it.
-// It returns [soil.ErrDepth] for a depth that is not modelled.
+// It returns [soil.ErrDepth] for a depth that is not modelled, and [ErrOptions] where to
+// comes before from.
 func (s *Station) SoilSpread(depth soil.Depth, from, to climate.Day) ([]Spread, error) {
 	if err := depth.Check(); err != nil {
 		return nil, err
+	}
+	if to < from {
+		return nil, fmt.Errorf("%w: the days run from %s back to %s", ErrOptions, from, to)
 	}
 	soil := s.Soil.At(depth)
 	out := make([]Spread, 0, to-from+1)

@@ -90,7 +90,7 @@ func (w *Window) LastSafe(percent float64) (climate.Day, bool) {
 func (w *Window) LastInTime(percent float64) (climate.Day, bool) { return w.latest.last(percent / 100) }
 
 // Chance returns the chance of sowing on a day of the season, as in ByDate, which
-// a window of [Station.Dates] does not have.
+// a window of [Station.Dates] does not have; NaN for the zero Window.
 func (w *Window) Chance(sow climate.Day) float64 { return w.latest.on(sow) }
 
 // Safe returns the last safe date at the confidence of the options.
@@ -357,8 +357,13 @@ func (l *latestDates) leftOpen(sum, x float64) float64 {
 	return sum / (float64(len(l.seasons)) + l.open)
 }
 
-// on is the chance that the latest date is on or after a day.
-func (l *latestDates) on(d climate.Day) float64 { return l.at(l.calendar.Offset(l.season, d)) }
+// on is the chance that the latest date is on or after a day; NaN for none.
+func (l *latestDates) on(d climate.Day) float64 {
+	if l == nil {
+		return math.NaN()
+	}
+	return l.at(l.calendar.Offset(l.season, d))
+}
 
 // at is [latestDates.on] by days from the first of the season, which keeps its answers:
 // several confidences are looked for between the same days.
@@ -386,7 +391,7 @@ func (l *latestDates) leaveNoneOpen() { l.open, l.byDay = 0, nil }
 // last is the last day of the season whose chance is at least so much; none where
 // the seasons are too few or the first day's chance is less.
 func (l *latestDates) last(chance float64) (climate.Day, bool) {
-	if len(l.seasons) < MinSeasons {
+	if l == nil || len(l.seasons) < MinSeasons {
 		return 0, false
 	}
 	first, last := l.calendar.First(l.season), l.calendar.Last(l.season)

@@ -3,7 +3,6 @@ package forecast_test
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -11,20 +10,26 @@ import (
 	"swardcast/climate"
 	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
+	"swardcast/climate/recordstest"
 	"swardcast/forecast"
 	"swardcast/forecast/turf"
 )
 
-// stationData holds the records of the US Climate Reference Network, which are
-// not part of the project.
-const stationData = "../../shared/data/soil"
-
+// realStation is a station of the US Climate Reference Network, whose records are not
+// part of the project.
 func realStation(t *testing.T, name string, latitude float64) *forecast.Station {
 	t.Helper()
-	f, err := os.Open(filepath.Join(stationData, name+".csv"))
-	if os.IsNotExist(err) {
-		t.Skip("the real records are not here")
+	s, err := forecast.NewStation(realRecord(t, name, latitude))
+	if err != nil {
+		t.Fatal(err)
 	}
+	return s
+}
+
+// realRecord is the record of such a station, without its suspect values.
+func realRecord(t *testing.T, name string, latitude float64) *climate.Record {
+	t.Helper()
+	f, err := os.Open(recordstest.Path(t, "soil", name+".csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,11 +43,7 @@ func realStation(t *testing.T, name string, latitude float64) *forecast.Station 
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := forecast.NewStation(rec)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return rec
 }
 
 // A date of the window's season, which all these stations have as 2024 or

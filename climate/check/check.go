@@ -76,6 +76,9 @@ var ErrUnitChange = errors.New("the unit of the temperatures changes within the 
 // [ErrUnitChange] where [UnitChange] finds one, and [ErrColumns] where [Columns] does.
 // The place does not matter; [Place] looks at that.
 func Clean(r *climate.Record) (*climate.Record, []Suspect, error) {
+	if r == nil {
+		return nil, nil, r.Validate()
+	}
 	placeless := *r
 	placeless.Place = climate.Place{}
 	if err := placeless.Validate(); err != nil {

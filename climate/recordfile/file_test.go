@@ -17,6 +17,7 @@ import (
 
 	"swardcast/climate"
 	"swardcast/climate/check"
+	"swardcast/climate/recordstest"
 )
 
 const layouts = "../../testdata/layouts"
@@ -588,10 +589,6 @@ func TestOrderAndRepeats(t *testing.T) {
 
 // The real files of data/layouts and data/long, where they are at hand.
 func TestRealFiles(t *testing.T) {
-	const data = "../../../shared/data"
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
-	}
 	for _, c := range []struct {
 		file        string
 		unit        Unit
@@ -604,7 +601,7 @@ func TestRealFiles(t *testing.T) {
 		{"layouts/uscrn_CRND0103-2010-GA_Newton_11_SW.txt", Celsius, "2010-01-01", "2010-12-31", 9.9},
 		{"long/GHCN_USC00045532_USW00023257.csv", Fahrenheit, "1899-06-01", "2023-04-22", (64.94 - 32) / 1.8},
 	} {
-		f := read(t, filepath.Join(data, c.file), Options{})
+		f := read(t, recordstest.Path(t, c.file), Options{})
 		if f.Unit != c.unit || f.Record.First.String() != c.first || c.last != "" &&
 			f.Record.Last().String() != c.last {
 			t.Errorf("%s: %s, %v to %v", c.file, f.Unit, f.Record.First, f.Record.Last())

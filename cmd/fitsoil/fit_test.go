@@ -9,22 +9,15 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"swardcast/climate/recordstest"
 	"swardcast/cmd/internal/sensors"
 	"swardcast/forecast/soil"
-)
-
-const (
-	data   = "../../../shared/data/soil"
-	marine = "../../../shared/data/marine"
 )
 
 // The coefficients in package soil are what this program fits, and the errors
 // at stations left out what docs/validation.md says.
 func TestCoefficients(t *testing.T) {
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
-	}
-	stations, err := load(data, sensors.Turf)
+	stations, err := load(recordstest.Path(t, "soil"), sensors.Turf)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,10 +46,7 @@ func TestCoefficients(t *testing.T) {
 // tuned to them. With the variability counting from 2.8 °C and no station of
 // Washington in the fit the bias was −0.95 °C.
 func TestMarineStations(t *testing.T) {
-	if _, err := os.Stat(marine); err != nil {
-		t.Skip("the marine records are not here")
-	}
-	stations, err := load(marine, nil)
+	stations, err := load(recordstest.Path(t, "marine"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,13 +106,8 @@ func TestReport(t *testing.T) {
 	if os.Getenv("SWARDCAST_VALIDATE") == "" && os.Getenv("UPDATE_DOCS") == "" {
 		t.Skip("SWARDCAST_VALIDATE is not set: it takes a minute")
 	}
-	for _, dir := range []string{data, marine} {
-		if _, err := os.Stat(dir); err != nil {
-			t.Skip("the real records are not here")
-		}
-	}
 	var out bytes.Buffer
-	if err := run(&out, data, marine, ""); err != nil {
+	if err := run(&out, recordstest.Path(t, "soil"), recordstest.Path(t, "marine"), ""); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile("../../docs/validation.md")

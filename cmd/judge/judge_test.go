@@ -8,24 +8,22 @@ import (
 	"os"
 	"strings"
 	"testing"
-)
 
-const (
-	all    = "../../../shared/data" // soil, marine and long
-	data   = all + "/soil"
-	marine = all + "/marine"
+	"swardcast/climate/recordstest"
 )
 
 // The tables of docs/validation.md are what this program prints.
 func TestReport(t *testing.T) {
-	report(t, "judge", data, func(w io.Writer, dir string) error { return run(w, dir, marine) })
+	report(t, "judge", "soil", func(w io.Writer, dir string) error {
+		return run(w, dir, recordstest.Path(t, "marine"))
+	})
 }
 
-func TestTrendTable(t *testing.T) { report(t, "judge --trend", all, trendTable) }
+func TestTrendTable(t *testing.T) { report(t, "judge --trend", "", trendTable) }
 
-func TestDatesTable(t *testing.T) { report(t, "judge --dates", all, datesTable) }
+func TestDatesTable(t *testing.T) { report(t, "judge --dates", "", datesTable) }
 
-func TestRowsTable(t *testing.T) { report(t, "judge --rows", data, rowsTable) }
+func TestRowsTable(t *testing.T) { report(t, "judge --rows", "soil", rowsTable) }
 
 // Hedged forecasts miss by what they say, whatever comes.
 func TestHedged(t *testing.T) {
@@ -46,16 +44,14 @@ func TestHedged(t *testing.T) {
 	}
 }
 
-// report holds what a report prints of some data against docs/validation.md.
-func report(t *testing.T, command, dir string, print func(io.Writer, string) error) {
+// report holds what a report prints of a part of the records, "" for all of them, against
+// docs/validation.md.
+func report(t *testing.T, command, part string, print func(io.Writer, string) error) {
 	if os.Getenv("SWARDCAST_VALIDATE") == "" && os.Getenv("UPDATE_DOCS") == "" {
 		t.Skip("SWARDCAST_VALIDATE is not set: it takes a minute")
 	}
-	if _, err := os.Stat(dir); err != nil {
-		t.Skip("the real records are not here")
-	}
 	var out bytes.Buffer
-	if err := print(&out, dir); err != nil {
+	if err := print(&out, recordstest.Path(t, part)); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile("../../docs/validation.md")

@@ -188,7 +188,7 @@ func TestFirstSheetInBrowser(t *testing.T) {
 				t.Errorf("%s: the rest does not begin on a sheet of its own", args)
 			}
 			if browsertest.Eval[bool](t, b, `document.querySelector("#basis").closest("details").getClientRects().length > 0`) ||
-				!browsertest.Eval[bool](t, b, `document.querySelector("#cautions + p").getClientRects().length > 0`) {
+				!browsertest.Eval[bool](t, b, `document.querySelector("#cautions + .first").getClientRects().length > 0`) {
 				t.Errorf("%s: the basis on paper, or no cautions", args)
 			}
 			browsertest.Call(t, b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
@@ -274,7 +274,7 @@ func TestChoosingInBrowser(t *testing.T) {
 		const before = chart();
 		select.value = "tall-fescue"; form.dispatchEvent(new Event("input"));
 		const other = chart() !== before && shown();
-		form.reset();
+		button.click();
 		return new Promise((done) => setTimeout(() => done(other && chart() === before && !shown() && date.value !== ""), 50));
 	})()`, chromedp.EvalAwaitPromise); !first {
 		t.Error("the page does not go back to what was asked")

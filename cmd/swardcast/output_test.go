@@ -17,8 +17,8 @@ import (
 func TestOutputNameGivesForm(t *testing.T) {
 	dir := t.TempDir()
 	for _, c := range []struct{ line, name, begins string }{
-		{"species", "a.html", "<!doctype html>"},
-		{"species", "A.HTM", "<!doctype html>"},
+		{"species", "a.html", "<!DOCTYPE html>"},
+		{"species", "A.HTM", "<!DOCTYPE html>"},
 		{"species", "a.json", "{"},
 		{"species", "a.csv", "species,name,"},
 		{"species", "a.txt", "Allow "},

@@ -127,7 +127,7 @@ func Calibrate(curve *Curve, air *climate.Record, readings []Reading) (*Calibrat
 	if air.Place.Latitude == nil {
 		return nil, climate.ErrNoLatitude
 	}
-	if n := air.Len(); curve.First != air.First || len(curve.Soil5C) != n || len(curve.Soil10C) != n {
+	if n := air.Len(); curve == nil || curve.First != air.First || len(curve.Soil5C) != n || len(curve.Soil10C) != n {
 		return nil, fmt.Errorf("%w: the soil and the air are not of the same days", climate.ErrRecord)
 	}
 	c := &Calibration{calendar: climate.CalendarAt(*air.Place.Latitude), site: make([]float64, len(sitePatterns)),

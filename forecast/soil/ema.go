@@ -1,6 +1,9 @@
 package soil
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // EMA returns the exponential moving average of a daily series. It starts from
 // the given value before its first day:
@@ -8,8 +11,11 @@ import "math"
 //	m(i) = m(i−1) + α (x(i) − m(i−1)),  α = 1 − exp(−1/τ)
 //
 // with τ in days. A body with one heat store of that time constant follows the air
-// around it so. After a NaN in x all values are NaN.
+// around it so. After a NaN in x all values are NaN. It panics where τ is not above 0.
 func EMA(x []float64, tau, start float64) []float64 {
+	if !(tau > 0) {
+		panic(fmt.Sprintf("soil: an average with a time constant of %g days", tau))
+	}
 	alpha := weight(tau)
 	out := make([]float64, len(x))
 	m := start

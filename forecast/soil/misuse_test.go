@@ -107,3 +107,39 @@ func TestExportsAreCopies(t *testing.T) {
 		t.Error("an export was changed")
 	}
 }
+
+// What is not there is an error; what has no answer panics with the name of the package.
+func TestNothingGiven(t *testing.T) {
+	air := weather.Generate(weather.Piedmont(), 1, climate.Date(2001, 1, 1), climate.Date(2003, 12, 31))
+	reading := []soil.Reading{{Day: air.First, DepthCM: 5, SoilC: 5, Hour: math.NaN()}}
+	_, curve := soil.Calibrate(nil, air, reading)
+	_, record := soil.Calibrate(&soil.Curve{}, nil, reading)
+	_, estimate := soil.Turf().Estimate(nil, nil)
+	_, start := soil.Turf().Start(nil, nil)
+	_, design := soil.Design(nil, nil)
+	_, _, variability := soil.Variability(nil, nil)
+	for name, err := range map[string]error{"Calibrate, no curve": curve, "Calibrate, no air": record, "Estimate": estimate,
+		"Start": start, "Design": design, "Variability": variability} {
+		if !errors.Is(err, climate.ErrRecord) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	r := soil.ResidualAt(soil.Depth5)
+	for want, f := range map[string]func(){
+		"soil: a mean over 0 days": func() { r.MeanSD(0) },
+		"soil: month 0":            func() { r.Site(0, false) },
+		"soil: month 13":           func() { r.Site(13, true) },
+		"soil: an average with a time constant of 0 days":   func() { soil.EMA([]float64{1}, 0, 0) },
+		"soil: an average with a time constant of NaN days": func() { soil.EMA(nil, math.NaN(), 0) },
+		"soil: an average with a time constant of -3 days":  func() { soil.EMA([]float64{1}, -3, 0) },
+	} {
+		func() {
+			defer func() {
+				if got := recover(); got != want {
+					t.Errorf("panic %v, want %q", got, want)
+				}
+			}()
+			f()
+		}()
+	}
+}

@@ -1,6 +1,7 @@
 package soil
 
 import (
+	"fmt"
 	"math"
 	"time"
 )
@@ -24,8 +25,12 @@ type Residual struct {
 }
 
 // Site returns the standard deviation of the site's error in a month, °C. The
-// southern year is the northern one shifted by six months.
+// southern year is the northern one shifted by six months. It panics for a month that is
+// none.
 func (r Residual) Site(month time.Month, south bool) float64 {
+	if month < time.January || month > time.December {
+		panic(fmt.Sprintf("soil: month %d", int(month)))
+	}
 	i := int(month) - 1
 	if south {
 		i += 6
@@ -34,8 +39,11 @@ func (r Residual) Site(month time.Month, south bool) float64 {
 }
 
 // MeanSD returns the standard deviation of the error of a mean over n days, the
-// site's part left out, °C.
+// site's part left out, °C. It panics for fewer days than one.
 func (r Residual) MeanSD(n int) float64 {
+	if n < 1 {
+		panic(fmt.Sprintf("soil: a mean over %d days", n))
+	}
 	day := r.Slow*meanVariance(n, r.SlowDays) + (1-r.Slow)*meanVariance(n, r.FastDays)
 	return math.Sqrt(r.SeasonSD*r.SeasonSD + r.DaySD*r.DaySD*day)
 }

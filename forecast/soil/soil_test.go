@@ -11,14 +11,18 @@ import (
 	"swardcast/climate/weather"
 )
 
-// The unit test of the damped wave in EnergyPlus (S): k 1.08 W/m/K, ρ 980
-// kg/m³, c 2570 J/kg/K, mean 15, amplitude 5, coldest on day 1; at the surface
-// 10.0 at t 0, 20.0 at 15 768 000 s, 10.0 at 31 449 600 s; at 100 m 15.0.
+// By hand from the equation, mean 15 °C, amplitude 5, coldest at the surface on day 0 of 365,
+// κ = 0.5 mm²/s: d = √(0.5e-6 × 31 536 000 / π) = 2.240 m. At the surface 15 − 5 = 10 on day 0
+// and 15 + 5 = 20 half a year later. At one damping depth the swing is 5/e = 1.84 and the
+// coldest day a radian later, 365/2π = 58.1 days: 15 − 1.84 = 13.16.
 func ExampleWave() {
-	const year = 365 * 86400
-	w := Wave{Mean: 15, Amplitude: 5, Start: year / 4, Period: year, Diffusivity: 1.08 / (980 * 2570)}
-	fmt.Printf("%.1f %.1f %.1f %.1f\n", w.At(0, 0), w.At(0, 15768000), w.At(0, 31449600), w.At(100, 0))
-	// Output: 10.0 20.0 10.0 15.0
+	const day = 86400
+	w := Wave{Mean: 15, Amplitude: 5, Start: 365 * day / 4, Period: 365 * day, Diffusivity: 0.5e-6}
+	fmt.Printf("%.3f m\n", w.Depth())
+	fmt.Printf("%.2f %.2f %.2f\n", w.At(0, 0), w.At(0, 182.5*day), w.At(w.Depth(), 365*day/(2*math.Pi)))
+	// Output:
+	// 2.240 m
+	// 10.00 20.00 13.16
 }
 
 // Damping depths from 27 years of Dutch grassland: 1.80 m annual, 0.10 m daily
@@ -77,7 +81,7 @@ func TestWeightedMeanSD(t *testing.T) {
 	for _, r := range []Residual{residual5, residual10} {
 		for _, n := range []int{1, 7, 30} {
 			weights := slices.Repeat([]float64{1 / float64(n)}, n)
-			if got, want := r.WeightedMeanSD(weights), r.MeanSD(n); math.Abs(got-want) > 1e-12 {
+			if got, want := r.WeightedMeanSD(weights), r.MeanSD(n); !(math.Abs(got-want) <= 1e-12) {
 				t.Errorf("%d days: %g, mean %g", n, got, want)
 			}
 		}

@@ -12,20 +12,20 @@ import (
 
 	"swardcast/climate/check"
 	"swardcast/climate/recordfile"
+	"swardcast/climate/recordstest"
 	"swardcast/forecast"
 	"swardcast/forecast/surface"
 	"swardcast/forecast/turf"
 )
 
-const stationData = "../../../shared/data/soil"
-
 // lastSafe are the last safe dates of a species at the stations of a class of the US network,
 // as days of the season; "" for every class.
 func lastSafe(t testing.TB, species, class string) []surface.Site {
 	t.Helper()
-	f, err := os.Open(filepath.Join(stationData, "stations.csv"))
+	folder := recordstest.Path(t, "soil")
+	f, err := os.Open(filepath.Join(folder, "stations.csv"))
 	if err != nil {
-		t.Skip("no records")
+		t.Fatal(err)
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
@@ -40,7 +40,7 @@ func lastSafe(t testing.TB, species, class string) []surface.Site {
 		}
 		latitude, errLat := strconv.ParseFloat(row[2], 64)
 		longitude, errLon := strconv.ParseFloat(row[3], 64)
-		r, err := os.Open(filepath.Join(stationData, row[0]+".csv"))
+		r, err := os.Open(filepath.Join(folder, row[0]+".csv"))
 		if err := errors.Join(err, errLat, errLon); err != nil {
 			t.Fatal(err)
 		}

@@ -152,10 +152,6 @@ func (s *Sowing) Check() error {
 		return kindErrorf(ErrSowing, "an area of %g m² cannot be sown", s.AreaM2)
 	case !(s.RateGM2 > 0 && s.RateGM2 <= maxRateGM2):
 		return kindErrorf(ErrSowing, "a rate of %g g/m² cannot be sown", s.RateGM2)
-	case s.Purity > 0 && s.Purity+s.Coating > 1:
-		return kindErrorf(ErrSowing, "a purity of %.4g %% and a coating of %.4g %% are more than the whole",
-			100*s.Purity,
-			100*s.Coating)
 	}
 	for _, x := range []struct {
 		name string
@@ -164,6 +160,10 @@ func (s *Sowing) Check() error {
 		if err := share(x.name, x.v, 1); err != nil {
 			return err
 		}
+	}
+	if s.Purity > 0 && s.Purity+s.Coating > 1 {
+		return kindErrorf(ErrSowing, "a purity of %.4g %% and a coating of %.4g %% are more than the whole",
+			100*s.Purity, 100*s.Coating)
 	}
 	return share("overlap", s.Overlap, 10)
 }

@@ -3,6 +3,7 @@ package turf
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -20,7 +21,6 @@ type Species struct {
 	Germination  Figure // half of the viable seed has germinated, °C d above Base
 	Spread       Figure // standard deviation of the log of a seed's thermal time to germination, within a seed lot
 	Emerged      Figure // half of the seed that will come up is up, °C d above 0
-	LeafInterval Figure // from one leaf to the next, °C d above 0
 	Mow          Figure // third leaf, first mow, °C d above 0
 	Tillered     Figure // first tiller, established, °C d above 0
 	SeedsPerGram Figure // pure seed, 1/g
@@ -52,7 +52,6 @@ func (s *Species) Parameters() []Parameter {
 		{"germination", "half of the viable seed germinated, above the base", &s.Germination},
 		{"spread", "log standard deviation among the seeds of a seed lot", &s.Spread},
 		{"emerged", "half of the seed that will come up is up, above freezing", &s.Emerged},
-		{"leaf_interval", "from leaf to leaf, above freezing", &s.LeafInterval},
 		{"mow", "third leaf, first mow, above freezing", &s.Mow},
 		{"tillered", "first tiller, established, above freezing", &s.Tillered},
 		{"seeds_per_gram", "pure seeds in a gram", &s.SeedsPerGram},
@@ -82,18 +81,23 @@ const (
 	likePR = "taken as for perennial ryegrass"
 	likeTF = "taken as for tall fescue"
 
-	// The rules behind derived stages: the ratio of perennial ryegrass,
-	// 110 + 2 × 101 and (373 − 110) / 101 = 2.6 leaf intervals.
-	mowRule      = "emerged + 2 leaf intervals"
-	tilleredRule = "emerged + 2.6 leaf intervals"
-	shootRule    = "germination at 18.3 °C plus 30-45 °C d of shoot growth, as for perennial ryegrass"
+	shootRule = "germination at 18.3 °C plus 30-45 °C d of shoot growth, as for perennial ryegrass"
 )
 
-// constants are the figures in which species differ.
+// The rules behind derived stages, in leaf intervals from emergence: the ratio of
+// perennial ryegrass, 110 + 2 × 101 and (373 − 110) / 101 = 2.6.
+const (
+	leavesToMow    = 2
+	leavesToTiller = 2.6
+)
+
+// constants are the figures in which species differ. leaf is the thermal time from one
+// leaf to the next, °C d above 0, from which stages are derived.
 type constants struct {
 	id, name                             string
 	base, optimum, ceiling, germ, spread Figure
-	emerged, leaf, mow, tillered         Figure
+	emerged, leaf                        Figure
+	tillered                             Figure // zero: derived
 	seedsPerGram                         float64
 
 	covered Figure // zero: no figure
@@ -107,6 +111,9 @@ func of(v float64, st Evidence, source string) Figure {
 // species assembles a Species, giving every figure its unit.
 func species(c constants) Species {
 	unit := func(f Figure, u string) Figure { f.Unit = u; return f }
+	if c.tillered == (Figure{}) {
+		c.tillered = afterLeaves(c, leavesToTiller)
+	}
 	if c.covered == (Figure{}) {
 		c.covered = of(0, Unverified, "no figure")
 	}
@@ -121,8 +128,7 @@ func species(c constants) Species {
 		Germination:  unit(c.germ, DegreeDays),
 		Spread:       unit(c.spread, PureNumber),
 		Emerged:      unit(c.emerged, DegreeDays),
-		LeafInterval: unit(c.leaf, DegreeDays),
-		Mow:          unit(c.mow, DegreeDays),
+		Mow:          unit(afterLeaves(c, leavesToMow), DegreeDays),
 		Tillered:     unit(c.tillered, DegreeDays),
 		SeedsPerGram: Figure{c.seedsPerGram, PerGram, Seen, count},
 
@@ -133,6 +139,17 @@ func species(c constants) Species {
 		Mature:        unit(matureOf(c.leaf), DegreeDays),
 		YoungSurvival: unit(c.cold.young, PureNumber),
 	}
+}
+
+// afterLeaves is the thermal time to a stage so many leaf intervals after emergence, to
+// the whole °C d.
+func afterLeaves(c constants, leaves float64) Figure {
+	from := c.leaf.Evidence.Meaning()
+	if c.leaf.Source != "" {
+		from += ": " + c.leaf.Source
+	}
+	return of(math.Round(c.emerged.Value+leaves*c.leaf.Value), Derived,
+		fmt.Sprintf("emerged + %g leaf intervals of %g °C d (%s)", leaves, c.leaf.Value, from))
 }
 
 // fineFescue holds what the fine fescues share.
@@ -148,8 +165,6 @@ func fineFescue(id, name string, perGram float64) Species {
 		spread:       of(0.30, Unverified, ""),
 		emerged:      of(200, Derived, shootRule),
 		leaf:         of(110, Unverified, ""),
-		mow:          of(420, Derived, mowRule),
-		tillered:     of(486, Derived, tilleredRule),
 		seedsPerGram: perGram,
 		cold:         fineFescueCold,
 	})
@@ -166,7 +181,6 @@ var all = []Species{
 			"half of eight cultivars in 4-7 d, first seed in 3-5 d at 25/15 °C: Kim & Jung 2009"),
 		emerged:      of(110, Seen, black),
 		leaf:         of(101, Seen, black),
-		mow:          of(312, Derived, mowRule),
 		tillered:     of(373, Seen, black+"; whether from sowing or emergence it does not say, taken from sowing"),
 		seedsPerGram: 530,
 		cold:         perennialRyegrassCold,
@@ -183,8 +197,6 @@ var all = []Species{
 			"13.6 d against 15.5 d of perennial ryegrass to half emerged, "+
 				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(100, Unverified, ""),
-		mow:          of(297, Derived, mowRule),
-		tillered:     of(357, Derived, tilleredRule),
 		seedsPerGram: 420,
 		cold:         annualRyegrassCold,
 	}),
@@ -197,8 +209,6 @@ var all = []Species{
 		spread:       of(0.45, Unverified, likePR),
 		emerged:      of(104, Unverified, "between annual and perennial ryegrass"),
 		leaf:         of(100, Unverified, ""),
-		mow:          of(304, Derived, mowRule),
-		tillered:     of(364, Derived, tilleredRule),
 		seedsPerGram: 338,
 		cold:         intermediateRyegrassCold,
 	}),
@@ -213,8 +223,6 @@ var all = []Species{
 			"19.4 d against 15.5 d of perennial ryegrass to half emerged, "+
 				"five autumn sowings: Lincoln University dissertation 1996"),
 		leaf:         of(119, Derived, "10.8 d a leaf at 10 °C, 5.2 d at 25 °C: Robson"),
-		mow:          of(376, Derived, mowRule),
-		tillered:     of(447, Derived, tilleredRule),
 		seedsPerGram: 455,
 		covered:      of(1000, Derived, zhang+"; of the air, base not stated, 0 °C inferred"),
 		cold:         tallFescueCold,
@@ -228,8 +236,6 @@ var all = []Species{
 		spread:       of(0.35, Unverified, likeTF),
 		emerged:      of(138, Unverified, likeTF),
 		leaf:         of(119, Unverified, likeTF),
-		mow:          of(376, Derived, mowRule),
-		tillered:     of(447, Derived, tilleredRule),
 		seedsPerGram: 495,
 		cold:         meadowFescueCold,
 	}),
@@ -247,8 +253,6 @@ var all = []Species{
 		spread:       of(0.45, Unverified, ""),
 		emerged:      of(280, Derived, shootRule),
 		leaf:         of(120, Unverified, ""),
-		mow:          of(520, Derived, mowRule),
-		tillered:     of(592, Derived, tilleredRule),
 		seedsPerGram: 3060,
 		cold:         kentuckyBluegrassCold,
 	}),
@@ -261,8 +265,6 @@ var all = []Species{
 		spread:       of(0.40, Unverified, ""),
 		emerged:      of(195, Derived, shootRule),
 		leaf:         of(110, Unverified, ""),
-		mow:          of(415, Derived, mowRule),
-		tillered:     of(481, Derived, tilleredRule),
 		seedsPerGram: 4610,
 		cold:         roughBluegrassCold,
 	}),
@@ -275,8 +277,6 @@ var all = []Species{
 		spread:       of(0.27, Derived, "from the same tests"),
 		emerged:      of(160, Derived, shootRule),
 		leaf:         of(90, Unverified, ""),
-		mow:          of(340, Derived, mowRule),
-		tillered:     of(394, Derived, tilleredRule),
 		seedsPerGram: 13515,
 		cold:         creepingBentgrassCold,
 	}),
@@ -332,8 +332,8 @@ func (s *Species) Check() error {
 				"between -20 and 60", b, o, p, c)
 	case !(s.Optimum.Value > 0):
 		return kindErrorf(ErrSpecies, "optimum %g °C is not above 0", o)
-	case !(s.Germination.Value > 0 && s.LeafInterval.Value > 0 && s.Spread.Value > 0):
-		return kindErrorf(ErrSpecies, "germination, leaf_interval and spread must be above 0")
+	case !(s.Germination.Value > 0 && s.Spread.Value > 0):
+		return kindErrorf(ErrSpecies, "germination and spread must be above 0")
 	case !(0 < s.Emerged.Value && s.Emerged.Value < s.Mow.Value && s.Mow.Value < s.Tillered.Value):
 		return kindErrorf(ErrSpecies, "emerged %g, mow %g and tillered %g °C d must be above 0 and ascend",
 			s.Emerged.Value,
@@ -346,7 +346,6 @@ func (s *Species) Check() error {
 	}{
 		{"germination", s.Germination.Value, minDegreeDays, maxDegreeDays},
 		{"emerged", s.Emerged.Value, minDegreeDays, maxDegreeDays},
-		{"leaf_interval", s.LeafInterval.Value, minDegreeDays, maxDegreeDays},
 		{"tillered", s.Tillered.Value, minDegreeDays, maxDegreeDays},
 		{"spread", s.Spread.Value, minSpread, maxSpread}, {"seeds_per_gram", s.SeedsPerGram.Value, 0, maxSeeds},
 		{"covered", s.Covered.Value, 0, maxDegreeDays}, {"mature", s.Mature.Value, 0, maxDegreeDays},

@@ -45,7 +45,7 @@ func FuzzSpecies(f *testing.F) {
 	f.Add(text.Bytes())
 	f.Add([]byte("species,parameter,value\nperennial-ryegrass,tillered,500\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		list, err := ReadSpecies(bytes.NewReader(text), "x")
+		list, _, err := ReadSpecies(bytes.NewReader(text), "x")
 		if err != nil {
 			return
 		}

@@ -303,6 +303,6 @@ func joined(p *cli.Program, parts []part, how *Reading) (*Input, error) {
 
 // longestGap is the longest run of days without both temperatures, and its last day.
 func longestGap(r *climate.Record) (days int, end climate.Day) {
-	g, _ := climate.Strict.Gap(r.First, r.Last(), func(d climate.Day) bool { return r.Missing(r.Index(d)) })
+	g, _ := climate.Strict().Gap(r.First, r.Last(), func(d climate.Day) bool { return r.Missing(r.Index(d)) })
 	return g.Run, g.RunEnd
 }

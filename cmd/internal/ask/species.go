@@ -19,23 +19,27 @@ import (
 
 // FindSpecies finds the species of a flag --species: a built-in one by its name or the
 // beginning of it, or those of a parameter file.
-func FindSpecies(storage cli.Storage, name string) ([]turf.Species, error) {
-	return findSpecies(storage, name, func(err error) error { return cli.FlagError("species", name, err) })
+func FindSpecies(p *cli.Program, name string) ([]turf.Species, error) {
+	return findSpecies(p, name, func(err error) error { return cli.FlagError("species", name, err) })
 }
 
 // NamedSpecies finds the species of an argument likewise.
 func NamedSpecies(p *cli.Program, name string) ([]turf.Species, error) {
-	return findSpecies(p.Files, name,
+	return findSpecies(p, name,
 		func(err error) error { return cli.ArgumentError(p.Name+" species", name, err) })
 }
 
-func findSpecies(storage cli.Storage, name string, wrapped func(error) error) ([]turf.Species, error) {
+func findSpecies(p *cli.Program, name string, wrapped func(error) error) ([]turf.Species, error) {
 	if strings.ContainsAny(name, `./\`) {
 		var list []turf.Species
-		err := storage.Read(name, func(r io.Reader) (err error) {
-			list, err = ReadSpecies(r, name)
+		var ignored []string
+		err := p.Files.Read(name, func(r io.Reader) (err error) {
+			list, ignored, err = ReadSpecies(r, name)
 			return err
 		})
+		for _, parameter := range ignored {
+			p.Say("%s: %s moved no answer and is ignored: its rows can be deleted", name, parameter)
+		}
 		return list, err
 	}
 	ids := SpeciesIDs()
@@ -113,32 +117,32 @@ var needed = []string{"species", "parameter", "value"}
 
 // ReadSpecies reads species from a parameter file. A species that has the ID of
 // a built-in one changes the figures that it names; any other must name every
-// parameter but the plateau and the seeds in a gram.
-func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
+// parameter but the plateau and the seeds in a gram. It returns which figures of earlier
+// versions it ignored, too.
+func ReadSpecies(r io.Reader, file string) (list []turf.Species, ignored []string, err error) {
 	t, err := files.OpenTable[SpeciesRow](r, file, "start from swardcast species --format csv")
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for _, n := range needed {
 		if !t.Has(n) {
-			return nil, t.Faulty(1, fmt.Sprintf("the header has no column %q", n))
+			return nil, nil, t.Faulty(1, fmt.Sprintf("the header has no column %q", n))
 		}
 	}
-	var list []turf.Species
 	for row, err := range t.Rows() {
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		i := slices.IndexFunc(list, func(s turf.Species) bool { return s.ID == row.Species })
 		if i < 0 {
 			if len(list) == maxOwnSpecies {
-				return nil, t.Fault("species", "the file has more than %d species", maxOwnSpecies)
+				return nil, nil, t.Fault("species", "the file has more than %d species", maxOwnSpecies)
 			}
 			if row.Species == "" {
-				return nil, t.Fault("species", "the species has no name")
+				return nil, nil, t.Fault("species", "the species has no name")
 			}
 			if !plainID(row.Species) {
-				return nil, t.Fault(
+				return nil, nil, t.Fault(
 					"species",
 					"%q cannot be the ID of a species: up to %d letters, digits, - and _ can",
 					row.Species,
@@ -154,14 +158,20 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		}
 		if name := strings.TrimSpace(words.Harmless(row.Name)); name != "" {
 			if utf8.RuneCountInString(name) > maxNameLength {
-				return nil, t.Fault("name", "the name is longer than %d characters", maxNameLength)
+				return nil, nil, t.Fault("name", "the name is longer than %d characters", maxNameLength)
 			}
 			list[i].Name = name
+		}
+		if slices.Contains(formerParameters, row.Parameter) {
+			if !slices.Contains(ignored, row.Parameter) {
+				ignored = append(ignored, row.Parameter)
+			}
+			continue
 		}
 		parameters := list[i].Parameters()
 		k := slices.IndexFunc(parameters, func(p turf.Parameter) bool { return p.Key == row.Parameter })
 		if k < 0 {
-			return nil, t.Fault("parameter", "unknown parameter %q", row.Parameter)
+			return nil, nil, t.Fault("parameter", "unknown parameter %q", row.Parameter)
 		}
 		text := row.Value
 		if t.Semicolons() {
@@ -169,16 +179,16 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		}
 		value, err := strconv.ParseFloat(text, 64)
 		if err != nil || math.IsNaN(value) || math.IsInf(value, 0) {
-			return nil, t.Fault("value", "%q is not a number", row.Value)
+			return nil, nil, t.Fault("value", "%q is not a number", row.Value)
 		}
 		builtIn := turf.All()[0]
 		unit := builtIn.Parameters()[k].Unit
 		if strings.ContainsAny(row.Unit, "Â\ufffd") || !utf8.ValidString(row.Unit) {
-			return nil, t.Fault("unit", "%q was saved in another encoding than UTF-8: save the file as CSV UTF-8, "+
+			return nil, nil, t.Fault("unit", "%q was saved in another encoding than UTF-8: save the file as CSV UTF-8, "+
 				"or write the unit as %s", row.Unit, asciiUnit(unit))
 		}
 		if row.Unit != "" && row.Unit != unit && row.Unit != asciiUnit(unit) {
-			return nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
+			return nil, nil, t.Fault("unit", "%s is in %s, not in %s", row.Parameter, unit, row.Unit)
 		}
 		figure := turf.Figure{Value: value, Unit: unit, Evidence: turf.Evidence(row.Evidence),
 			Source: words.Harmless(row.Source)}
@@ -186,7 +196,7 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 		case figure.Evidence == "":
 			figure.Evidence = turf.OwnFigure
 		case figure.Evidence.Meaning() == "":
-			return nil, t.Fault("standing", "unknown standing %q", row.Evidence)
+			return nil, nil, t.Fault("standing", "unknown standing %q", row.Evidence)
 		case was.Evidence != turf.OwnFigure && was.Value != value:
 			// The source of a built-in figure does not vouch for another.
 			figure.Evidence, figure.Source = turf.OwnFigure, fmt.Sprintf("changed from %g", was.Value)
@@ -195,14 +205,17 @@ func ReadSpecies(r io.Reader, file string) ([]turf.Species, error) {
 	}
 	for i := range list {
 		if err := list[i].Check(); err != nil {
-			return nil, &recordfile.Error{File: file, Message: fmt.Sprintf("%s: %v", list[i].ID, err)}
+			return nil, nil, &recordfile.Error{File: file, Message: fmt.Sprintf("%s: %v", list[i].ID, err)}
 		}
 	}
 	if len(list) == 0 {
-		return nil, t.Faulty(0, "the file holds no species")
+		return nil, nil, t.Faulty(0, "the file holds no species")
 	}
-	return list, nil
+	return list, ignored, nil
 }
+
+// formerParameters are figures that earlier versions wrote.
+var formerParameters = []string{"leaf_interval"}
 
 // asciiUnit is a unit as it can be typed in a spreadsheet that has no ° in its encoding.
 func asciiUnit(unit string) string { return strings.ReplaceAll(unit, "°", "deg ") }

@@ -14,7 +14,7 @@ func TestSpeciesFileFromASpreadsheet(t *testing.T) {
 		"\ufeffspecies;parameter;value;unit\ntall-fescue;base;4.5;deg C\n":        4.5,
 		"# mine, edited\nspecies,parameter,value,unit\ntall-fescue,base,4.5,°C\n": 4.5,
 	} {
-		list, err := ReadSpecies(strings.NewReader(text), "own.csv")
+		list, _, err := ReadSpecies(strings.NewReader(text), "own.csv")
 		if err != nil || len(list) != 1 || list[0].Base.Value != want {
 			t.Errorf("%q: %+v, %v", text, list, err)
 		}
@@ -25,7 +25,7 @@ func TestSpeciesFileFromASpreadsheet(t *testing.T) {
 		"species,parameter,value,unit\ntall-fescue,base,4.5,°F\n":    "is in °C, not in °F",
 		"species,parameter,value\ntall-fescue,base,\"4,5\"\n":        "is not a number",
 	} {
-		if _, err := ReadSpecies(strings.NewReader(text), "own.csv"); err == nil || !strings.Contains(err.Error(), want) {
+		if _, _, err := ReadSpecies(strings.NewReader(text), "own.csv"); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
@@ -33,7 +33,7 @@ func TestSpeciesFileFromASpreadsheet(t *testing.T) {
 	for i := range 101 {
 		many += fmt.Sprintf("s%d,base,4\n", i)
 	}
-	if _, err := ReadSpecies(strings.NewReader(many), "own.csv"); err == nil || !strings.Contains(err.Error(), "more than 100") {
+	if _, _, err := ReadSpecies(strings.NewReader(many), "own.csv"); err == nil || !strings.Contains(err.Error(), "more than 100") {
 		t.Errorf("101 species: %v", err)
 	}
 }

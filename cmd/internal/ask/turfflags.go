@@ -80,7 +80,7 @@ func DeclareCompleteness(f *pflag.FlagSet) *Choice {
 	for _, c := range climate.Completenesses() {
 		rules = append(rules, c.Name)
 	}
-	c := NewChoice(climate.WMO.Name, rules...)
+	c := NewChoice(climate.WMO().Name, rules...)
 	f.Var(c, "completeness",
 		"days that a season may lack: wmo 4 in a row and 10 in all, strict none, loose 15 and 30")
 	return c
@@ -143,7 +143,7 @@ func (t *TurfFlags) Options(p *cli.Program) ([]forecast.Options, error) {
 		if name == "all" {
 			found = turf.All()
 		} else {
-			found, err = FindSpecies(p.Files, name)
+			found, err = FindSpecies(p, name)
 		}
 		if err != nil {
 			return nil, err

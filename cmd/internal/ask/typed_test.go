@@ -228,7 +228,7 @@ func TestTypedWords(t *testing.T) {
 		"perennial": "perennial-ryegrass", "Perennial Ryegrass": "perennial-ryegrass",
 		"intermediate": "intermediate-ryegrass",
 	} {
-		if got, err := FindSpecies(nil, typed); err != nil || len(got) != 1 || got[0].ID != want {
+		if got, err := FindSpecies(&cli.Program{}, typed); err != nil || len(got) != 1 || got[0].ID != want {
 			t.Errorf("--species %q: %v, %v", typed, got, err)
 		}
 	}
@@ -237,7 +237,7 @@ func TestTypedWords(t *testing.T) {
 		"bluegrass": "--species kentucky-bluegrass or rough-bluegrass", "tal-fescu": "--species tall-fescue",
 		"bermuda": "--host bermudagrass --species perennial-ryegrass", "dandelions": "",
 	} {
-		_, err := FindSpecies(nil, typed)
+		_, err := FindSpecies(&cli.Program{}, typed)
 		var u *cli.UsageError
 		if !errors.As(err, &u) || u.Hint != want || !strings.HasPrefix(u.Message, "--species "+typed) {
 			t.Errorf("--species %q: %v, hint %q", typed, err, u.Hint)
@@ -304,7 +304,7 @@ func TestLatitudeNearEnough(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, err := s.Dates(forecast.Options{Completeness: climate.WMO})
+		w, err := s.Dates(forecast.Options{Completeness: climate.WMO()})
 		if err != nil {
 			t.Fatal(err)
 		}

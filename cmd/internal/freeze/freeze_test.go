@@ -130,7 +130,7 @@ func TestDocument(t *testing.T) {
 			in,
 			c.thresholds,
 			0,
-			climate.FreezeOptions{FirstSeason: c.first, LastSeason: c.last, Completeness: climate.WMO},
+			climate.FreezeOptions{FirstSeason: c.first, LastSeason: c.last, Completeness: climate.WMO()},
 		)
 		if err != nil {
 			t.Fatal(err)

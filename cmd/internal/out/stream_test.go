@@ -160,7 +160,7 @@ func TestMatrixStream(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := b.String()
-	if !strings.HasPrefix(got, "<!doctype html>") || strings.Count(got, `<th scope="row">`) != len(lists)+2 ||
+	if !strings.HasPrefix(got, "<!DOCTYPE html>") || strings.Count(got, `<th scope="row">`) != len(lists)+2 ||
 		!strings.Contains(got, "No answer: no rows") || !strings.Contains(got, "Mind.") ||
 		strings.Contains(got, `"d" <é>`) {
 		t.Error(got[:min(len(got), 300)])

@@ -58,7 +58,7 @@ func answer(t *testing.T, sow, asOf climate.Day, change func(*forecast.Options))
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := forecast.Options{Completeness: climate.WMO}
+	o := forecast.Options{Completeness: climate.WMO()}
 	if change != nil {
 		change(&o)
 	}

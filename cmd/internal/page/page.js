@@ -4,7 +4,7 @@
   // Paper has all but what is folded everywhere.
   const parts = [...document.querySelectorAll("details.part")];
   if (matchMedia("(max-width: 48rem)").matches) for (const [i, p] of parts.entries()) if (i > 0 || document.querySelector(".lead")) p.open = false;
-  addEventListener("beforeprint", () => { for (const p of parts) if (!p.classList.contains("folded") || p.querySelector("summary p")) p.open = true; });
+  addEventListener("beforeprint", () => { for (const p of parts) if (!p.classList.contains("folded") || p.querySelector("summary .first")) p.open = true; });
 
   const form = document.getElementById("ask");
   if (!form) return;
@@ -13,7 +13,7 @@
   // Runs are a number and how often it stands in a row.
   const spread = (runs) => { const out = []; for (let i = 0; i < runs.length; i += 2) for (let n = 0; n < runs[i + 1]; n++) out.push(runs[i]); return out; };
   for (const s of numbers.species) for (const k of ["chance", "low", "high", "up", "mow", "till"]) s[k] = spread(s[k]);
-  const pick = document.getElementById("ask-species"), date = document.getElementById("ask-date"), reset = form.querySelector("button");
+  const pick = document.getElementById("ask-species"), date = document.getElementById("ask-date"), reset = document.getElementById("ask-again");
   const answer = document.getElementById("answer"), asked = answer.innerHTML;
   const day = 86400000, first = Date.parse(numbers.first), from = Date.parse(numbers.from), count = numbers.species[0].chance.length;
   const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
@@ -151,9 +151,8 @@
   date.min = iso(from);
   date.max = iso(first + (count - 1) * day);
   form.hidden = false;
-  form.addEventListener("submit", (e) => e.preventDefault());
   form.addEventListener("input", show);
   const start = () => { pick.selectedIndex = 0; date.value = fill(numbers.species[0]); show(); };
-  form.addEventListener("reset", () => setTimeout(start));
+  reset.addEventListener("click", () => { start(); pick.focus(); });
   start();
 })();

@@ -69,7 +69,7 @@
 
   // What is asked for.
   const form = $("ask"), pick = $("ask-species"), kind = $("ask-map"), name = $("ask-place"), after = $("ask-after");
-  const reset = form.querySelector("button[type=reset]"), body = document.querySelector("#place-table tbody"), more = $("more");
+  const reset = $("ask-again"), body = document.querySelector("#place-table tbody"), more = $("more");
   let chosen = null, limit = 0, sortKey = "", sortUp = true, shown = places;
   const step = 100;
   const species = () => several ? +pick.value : 0;
@@ -387,8 +387,7 @@
   addEventListener("resize", () => { clearTimeout(waiting); waiting = setTimeout(draw, 100); });
   addEventListener("beforeprint", draw);
   form.addEventListener("input", show);
-  form.addEventListener("reset", () => setTimeout(show));
-  form.addEventListener("submit", (e) => e.preventDefault());
+  reset.addEventListener("click", () => { pick.selectedIndex = kind.selectedIndex = 0; name.value = after.value = ""; show(); pick.focus(); });
   form.hidden = false;
   show();
 })();

@@ -244,7 +244,7 @@ func (a *Answer) monthsTable() report.Table {
 }
 
 func ruleSource(c climate.Completeness) string {
-	if c == climate.WMO {
+	if c == climate.WMO() {
 		return "WMO-No. 1203"
 	}
 	return "rule " + c.Name

@@ -148,7 +148,7 @@ func TestDocument(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := record.New(in, climate.WMO)
+	a := record.New(in, climate.WMO())
 	for _, u := range []words.System{words.US, words.Metric} {
 		d, err := a.Document(u, report.Page)
 		if err != nil {
@@ -185,7 +185,7 @@ func TestLongRecord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := record.New(in, climate.WMO).Document(words.US, report.Page)
+	d, err := record.New(in, climate.WMO()).Document(words.US, report.Page)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -60,7 +60,7 @@ func answer(t *testing.T, first, asOf climate.Day, stand forecast.Stand, o forec
 	if err != nil {
 		t.Fatal(err)
 	}
-	o.Completeness = climate.WMO
+	o.Completeness = climate.WMO()
 	e, err := ask.SeasonAtHand(nil, in, o, in.Calendar.SeasonHolding(first), "")
 	if err != nil {
 		t.Fatal(err)

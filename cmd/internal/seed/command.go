@@ -50,7 +50,7 @@ the species' new-lawn rate, or the seeds that make a stand.
 			if len(args) > 0 {
 				return cli.Usagef("leave the FILE out: a seeding rate needs no weather", "seed takes no FILE")
 			}
-			list, err := ask.FindSpecies(p.Files, *species)
+			list, err := ask.FindSpecies(p, *species)
 			if err != nil {
 				return err
 			}

@@ -2,14 +2,10 @@ package sensors
 
 import (
 	"math"
-	"os"
 	"slices"
 	"testing"
-)
 
-const (
-	data   = "../../../../shared/data/soil"
-	marine = "../../../../shared/data/marine"
+	"swardcast/climate/recordstest"
 )
 
 func TestConrad(t *testing.T) {
@@ -45,10 +41,7 @@ func TestMarine(t *testing.T) {
 
 // The classes of the records at hand.
 func TestClasses(t *testing.T) {
-	if _, err := os.Stat(data); err != nil {
-		t.Skip("the real records are not here")
-	}
-	stations, err := Load(data, Turf)
+	stations, err := Load(recordstest.Path(t, "soil"), Turf)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,9 +55,9 @@ func TestClasses(t *testing.T) {
 	if len(stations) != 41 || !slices.Equal(names, want) {
 		t.Errorf("%d stations, marine %v", len(stations), names)
 	}
-	irish, err := Load(marine, nil)
+	irish, err := Load(recordstest.Path(t, "marine"), nil)
 	if err != nil {
-		t.Skip("the marine records are not here")
+		t.Fatal(err)
 	}
 	for _, s := range irish {
 		if !s.Climate.Marine() {

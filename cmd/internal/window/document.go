@@ -109,10 +109,10 @@ func (a *Answer) pageSections(u words.System, w *forecast.Window) []report.Secti
 			Figures: a.each(
 				func(w *forecast.Window) *chart.Chart { return seasonsChart(u, a.In.Calendar, w, a.span) },
 				"Each season's dates are in the table.",
-			),
-			Tables: []report.Table{seasonsTable(u, w)}},
+			)},
 	}
-	if !few(w) {
+	if !few(w) { // else the table stands at the top
+		sections[1].Tables = []report.Table{seasonsTable(u, w)}
 		sections = append(
 			sections,
 			report.Section{ID: "days", Heading: "Days to come up and to the first mow",

@@ -191,7 +191,7 @@ func TestYoungStandByHand(t *testing.T) {
 func TestWaitingSeedByHand(t *testing.T) {
 	for id, want := range map[string][3]float64{"kentucky-bluegrass": {1, 1, 1}, "perennial-ryegrass": {0.5, 0, 1}} {
 		sp, _ := turf.Find(id)
-		sp.Germination.Value, sp.Emerged.Value = 20000, 20000
+		sp.Germination.Value, sp.Emerged.Value, sp.Mow.Value, sp.Tillered.Value = 20000, 18000, 19000, 20000
 		x := wintered(t, sp, 30, 20, 0, nil)
 		if x.waiting < 0.9999 || math.Abs(x.alive-want[0]) > 1e-3 || math.Abs(x.low-want[1]) > 1e-3 ||
 			math.Abs(x.high-want[2]) > 1e-3 || x.seedDoubted != (id == "perennial-ryegrass") {

@@ -3,12 +3,8 @@
 package page
 
 import (
-	"bytes"
 	"embed"
 	"fmt"
-	"html/template"
-	"strings"
-	"sync"
 
 	"swardcast/cmd/internal/chart"
 	"swardcast/cmd/internal/report"
@@ -18,7 +14,7 @@ import (
 // A dual is a text in US and in metric units, alike where it has none.
 type dual struct{ US, SI string }
 
-// A view is what the template shows: a document in both systems of units.
+// A view is what a page shows: a document in both systems of units.
 type view struct {
 	Kind, Place string
 	When        dual
@@ -85,9 +81,9 @@ type item struct {
 func HTML(us, metric *report.Document, first words.System, version string) ([]byte, error) {
 	v := newView(us, metric, report.Page)
 	v.Metric, v.Version = first == words.Metric, version
-	var b bytes.Buffer
-	err := tmpl().Execute(&b, v)
-	return b.Bytes(), err
+	var w writer
+	err := w.page(v)
+	return w.Bytes(), err
 }
 
 // Fragment writes a document as the inside of a page that has the style of these pages:
@@ -95,9 +91,9 @@ func HTML(us, metric *report.Document, first words.System, version string) ([]by
 func Fragment(d *report.Document) ([]byte, error) {
 	alone := *d
 	alone.Choices = nil
-	var b bytes.Buffer
-	err := tmpl().ExecuteTemplate(&b, "fragment", newView(&alone, &alone, report.Live))
-	return b.Bytes(), err
+	var w writer
+	w.fragment(newView(&alone, &alone, report.Live))
+	return w.Bytes(), nil
 }
 
 // Style is the style of a page.
@@ -242,7 +238,7 @@ func (j *join) figures(us, si *report.Section) []figure {
 	return out
 }
 
-//go:embed top.html page.html page.css page.js
+//go:embed top.html page.css page.js
 var files embed.FS
 
 // read returns an embedded file of the page of one station.
@@ -255,38 +251,4 @@ func readOf(files embed.FS, name string) string {
 		panic("page: " + err.Error())
 	}
 	return string(b)
-}
-
-// tmpl is the page, parsed when the first is written: most answers are none.
-var tmpl = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("page").Funcs(template.FuncMap{
-		"style":  func() template.CSS { return template.CSS(read("page.css")) },
-		"script": func() template.JS { return template.JS(read("page.js")) },
-		"draw":   draw,
-		"glued":  words.Unbroken,
-		"in":     func(s section, ask *choices) map[string]any { return map[string]any{"Section": s, "Ask": ask} },
-	}).Parse(read("top.html") + read("page.html")))
-})
-
-// The sizes of charts: a wide one, and one for a narrow screen, whose text is at
-// least 12 pixels high on a screen of 360. Rows take the height that they need.
-func sizes(c *chart.Chart) (wide, narrow chart.Size) {
-	wide, narrow = chart.Size{Width: 760, Height: 300, Text: 12}, chart.Size{Width: 328, Height: 224, Text: 12}
-	if n := len(c.Rows); n > 0 {
-		wide.Height, narrow.Height = 84+20*float64(n), 96+20*float64(n)
-	}
-	return wide, narrow
-}
-
-// draw draws a figure, wide and narrow; it shows one of them.
-func draw(f figure) template.HTML {
-	wide, narrow := sizes(f.US)
-	var b strings.Builder
-	for _, s := range []struct {
-		name string
-		size chart.Size
-	}{{"wide", wide}, {"narrow", narrow}} {
-		fmt.Fprintf(&b, "<div class=\"%s\">%s</div>\n", s.name, chart.SVG(f.US, f.SI, s.size))
-	}
-	return template.HTML(b.String()) // the chart escapes what it writes
 }

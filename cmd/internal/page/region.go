@@ -67,10 +67,10 @@ var regionFiles embed.FS
 
 var regionTmpl = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("region").Funcs(template.FuncMap{
-		"style":  func() template.CSS { return template.CSS(read("page.css") + readOf(regionFiles, "region.css")) },
+		"top":    func() template.HTML { return template.HTML(top(read("page.css") + readOf(regionFiles, "region.css"))) },
 		"script": func() template.JS { return template.JS(readOf(regionFiles, "region.js")) },
 		"glued":  words.Unbroken,
-	}).Parse(read("top.html") + readOf(regionFiles, "region.html")))
+	}).Parse(readOf(regionFiles, "region.html")))
 })
 
 // Region writes the page of a matrix: its map, its table and, for each place, its window.

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"encoding/json"
 	"fmt"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -21,6 +22,7 @@ import (
 	"github.com/mattn/go-shellwords"
 
 	"swardcast/climate/demo"
+	"swardcast/climate/recordstest"
 	"swardcast/climate/stations"
 	"swardcast/cmd/internal/app"
 	"swardcast/cmd/internal/browsertest"
@@ -61,11 +63,11 @@ func settled(t testing.TB, b *browsertest.Browser) {
 	t.Helper()
 	time.Sleep(100 * time.Millisecond) // the app waits so long for more to be typed
 	const done = `"ready" in document.body.dataset && !document.getElementById("app-panel").hasAttribute("aria-busy")`
-	for range 300 {
+	for range 1500 {
 		if browsertest.Eval[bool](t, b, done) {
 			return
 		}
-		time.Sleep(100 * time.Millisecond)
+		time.Sleep(20 * time.Millisecond)
 	}
 	t.Fatalf("no answer in half a minute: %s", browsertest.Eval[string](t, b, `document.body.innerText`))
 }
@@ -208,6 +210,57 @@ func TestFigures(t *testing.T) {
 		t.Errorf("%d answers compared, fewer than %d", compared, least)
 	}
 	b.Check(t, "app")
+}
+
+// Figures of real records, which are not part of the project: of the US Climate Reference
+// Network, Met Éireann and GHCN-Daily, as their services give them.
+func TestFiguresOfRealRecords(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it reads large files many times")
+	}
+	records := []struct{ file, lat, host, season string }{
+		{"soil/GA_Newton_11_SW.csv", "31.2", "bermudagrass", "2022"},
+		{"marine/Athenry_1875.csv", "53.3", "none", "2022"},
+		{"long/GHCN_USC00045532_USW00023257.csv", "37.3", "bermudagrass", "2021"},
+	}
+	for i, c := range records { // skipped before a browser starts
+		records[i].file = recordstest.Path(t, c.file)
+	}
+	b := opened(t, 1400)
+	for _, c := range records {
+		name := filepath.Base(c.file)
+		content, err := os.ReadFile(c.file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		dir := t.TempDir()
+		if err := os.Symlink(c.file, filepath.Join(dir, name)); err != nil {
+			t.Fatal(err)
+		}
+		drop(t, b, name, string(content))
+		typed(t, b, "lat", c.lat)
+		settled(t, b)
+		given := url.Values{"question": {"window"}, "host": {c.host}, "sow": {c.season + "-09-25"},
+			"first": {c.season + "-09-25"}, "as-of": {c.season + "-10-15"}, "cover": {"40"}, "seed-found": {"few"}, "area": {"450 m2"}}
+		browsertest.Eval[bool](t, b, fmt.Sprintf(`(location.hash = %q, true)`, given.Encode()))
+		settled(t, b)
+		for _, units := range []string{"app-us", "app-si"} {
+			browsertest.Eval[bool](t, b, fmt.Sprintf(`(document.getElementById(%q).click(), true)`, units))
+			settled(t, b)
+			for _, q := range app.Questions() {
+				browsertest.Eval[bool](t, b, fmt.Sprintf(`(document.getElementById("app-t-%s").click(), true)`, q.ID))
+				settled(t, b)
+				if browsertest.Eval[bool](t, b, `!document.getElementById("app-fault").hidden`) {
+					t.Errorf("%s, %s: %s", name, q.ID, browsertest.Eval[string](t, b, `document.getElementById("app-fault").innerText`))
+					continue
+				}
+				if got, want := saved(t, b, "Figures (JSON)"), printed(t, b, dir, "json"); got != want {
+					t.Errorf("%s, %s, %s: other figures than the command line's", name, units, q.ID)
+				}
+			}
+		}
+	}
+	b.Check(t, "real records")
 }
 
 // Files beside the record, several areas and thresholds of one's own give the figures that

@@ -3,16 +3,13 @@
 package page
 
 import (
-	"bytes"
 	"embed"
 	"encoding/json"
 	"fmt"
-	"html/template"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"swardcast/cmd/internal/report"
 	"swardcast/cmd/internal/words"
@@ -22,7 +19,7 @@ import (
 // more. Without a script every row is there.
 const regionRows = 100
 
-// A regionView is what the template shows of many places.
+// A regionView is what the page shows of many places.
 type regionView struct {
 	Kind, Answer, Version string
 	Metric                bool
@@ -39,7 +36,7 @@ type regionView struct {
 	SumHead               []regionHead
 	Settings, Accuracy    string
 	Cautions              []string
-	Data                  template.JS
+	Data                  []byte // JSON
 }
 
 // A regionHead is the head of a column. A narrow screen leaves out those of class wide, paper
@@ -62,16 +59,8 @@ type regionSum struct {
 	Cells []regionCell
 }
 
-//go:embed region.html region.css region.js
+//go:embed region.css region.js
 var regionFiles embed.FS
-
-var regionTmpl = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("region").Funcs(template.FuncMap{
-		"top":    func() template.HTML { return template.HTML(top(read("page.css") + readOf(regionFiles, "region.css"))) },
-		"script": func() template.JS { return template.JS(readOf(regionFiles, "region.js")) },
-		"glued":  words.Unbroken,
-	}).Parse(readOf(regionFiles, "region.html")))
-})
 
 // Region writes the page of a matrix: its map, its table and, for each place, its window.
 func Region(m *report.Matrix, kind string, u words.System, version string) ([]byte, error) {
@@ -92,16 +81,13 @@ func Region(m *report.Matrix, kind string, u words.System, version string) ([]by
 		v.Rows, v.Rest = v.Rows[:regionRows], v.Rows[regionRows:]
 	}
 	v.sums(m, u)
-	data, err := json.Marshal(regionDataOf(m, v.Maps, u))
-	if err != nil {
+	var err error
+	if v.Data, err = json.Marshal(regionDataOf(m, v.Maps, u)); err != nil {
 		return nil, err
 	}
-	v.Data = template.JS(data)
-	var b bytes.Buffer
-	if err := regionTmpl().ExecuteTemplate(&b, "region", v); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
+	var w writer
+	w.region(v)
+	return w.Bytes(), nil
 }
 
 // bestHead is what the species to choose is called.

@@ -117,11 +117,12 @@
   // While one question is answered the next waits, and only the last of those that wait
   // is asked.
   let asking = false, again = false, timer = 0;
-  const soon = () => { clearTimeout(timer); timer = setTimeout(show, 60); };
+  const busy = () => $("app-panel").setAttribute("aria-busy", "true");
+  const soon = () => { busy(); clearTimeout(timer); timer = setTimeout(show, 60); };
   const show = async () => {
     if (asking) { again = true; return; }
     asking = true;
-    $("app-panel").setAttribute("aria-busy", "true");
+    busy();
     try {
       const lacks = question(given.question).needs.filter((flags) => flags.every((flag) => value(flag) === "")).map((flags) => flags[0]);
       if (lacks.length) lacking(lacks);
@@ -390,6 +391,7 @@
     }
     for (const flag of reads) delete given.inputs[flag];
     if (await put(read)) {
+      busy();
       state.textContent = "";
       if (!(await store.keep(read))) notKept();
       keep();
@@ -419,8 +421,9 @@
   for (const type of ["dragleave", "drop"]) addEventListener(type, () => document.body.classList.remove("over"));
   addEventListener("drop", (e) => { e.preventDefault(); take(e.dataTransfer.files); });
   const station = async () => { for (const name of records) await engine("drop", { name }); records = []; };
-  $("app-demo").addEventListener("click", async () => { await station(); for (const flag of reads) delete given.inputs[flag]; await store.keep([]); keep(); fields(); await show(); understood(); });
+  $("app-demo").addEventListener("click", async () => { busy(); await station(); for (const flag of reads) delete given.inputs[flag]; await store.keep([]); keep(); fields(); await show(); understood(); });
   $("app-forget").addEventListener("click", async () => {
+    busy();
     await engine("forget");
     records = [];
     given = blank();

@@ -218,7 +218,8 @@ func TestWinterFromByHand(t *testing.T) {
 		{alive: 0.5, low: 0.2, high: 0.7, coldest: -6, kills: -8, up: 0.6, growth: 0.1, hasFigures: true},
 	}
 	w := winterFrom(all, []float64{0.9, 0.3}, &winterCourse{})
-	if !alike(w.Alive, 0.7) || !alike(w.Low, 0.5) || !alike(w.High, 0.85) || !alike(w.Up, 0.8) || !alike(w.Growth, 0.3) ||
+	if !alike(w.Alive, 0.7) || !alike(w.Low, 0.5) || !alike(w.High, 0.85) ||
+		!alike(w.Up, 0.8) || !alike(w.Growth, 0.3) ||
 		!alike(w.established, (0.81+0.15)/1.2) ||
 		!alike(w.notEstablished, (0.09+0.35)/0.8) ||
 		w.Open != "" {
